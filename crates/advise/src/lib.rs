@@ -1,0 +1,1 @@
+//! Every what-if: the one place that loops over the flow.

@@ -1,0 +1,1 @@
+//! The independent referee: reads the exported JSON and trusts none of it.

@@ -1,0 +1,1 @@
+//! Published numbers with their sources: the only place a reference number lives.

@@ -1,0 +1,18 @@
+//! The types on the arrows: outline, layer, row, part, step, plan, ids and why.
+//!
+//! Nothing here decides anything, with one exception that has its only home here: [`corner`] is the law by which rows end
+//! at the corners of an [`outline`]. The modules stand in the order of the flow: a text is read by a [`schema`] into a
+//! [`plan`] with its [`stock`] (or into [`problem`]s); its sizes are [`affine`] until they are fitted; then they are
+//! [`part`]s of a [`build`], each number of which can be asked [`why`].
+#![forbid(unsafe_code)]
+
+pub mod problem;
+pub mod schema;
+pub mod stock;
+pub mod plan;
+pub mod affine;
+pub mod outline;
+pub mod corner;
+pub mod part;
+pub mod build;
+pub mod why;

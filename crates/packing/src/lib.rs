@@ -1,0 +1,1 @@
+//! Engine: parts from stock with kerf, proven cheapest. Integers only; knows no timber.

@@ -1,0 +1,1 @@
+//! One file per piece: its schema, what it asks of fit, its detail.

@@ -1,0 +1,1 @@
+//! Everything a settled plan says, as one versioned JSON.

@@ -1,0 +1,1 @@
+//! The core behind a C ABI for browsers: bytes in, bytes out.
