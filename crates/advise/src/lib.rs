@@ -1,1 +1,60 @@
 //! Every what-if: the one place that loops over the flow.
+//!
+//! The flow itself runs straight: ask → fit → detail → cut, buy, check. What stands here asks it again and again with
+//! something changed, and compares: what would each closing cost ([`settle()`]), what would one size cost at each place where it
+//! comes out ([`windows`]), how far would a size have to move for a lower price ([`levels`]), what stands in the way when
+//! nothing comes out ([`clash`]). No stage ever calls back into this crate.
+//!
+//! Two lanes: [`drag()`] answers while a finger moves and prices nothing; [`settle()`] runs behind it.
+#![forbid(unsafe_code)]
+
+mod price;
+mod drag;
+mod settle;
+pub mod clash;
+pub mod levels;
+pub mod windows;
+
+pub use drag::{Dragged, drag};
+pub use price::{Price, Pricer};
+pub use settle::{Because, Settled, Way, settle};
+
+use clash::Clash;
+use model::problem::Problem;
+
+/// How much work may be done, in steps of the engines, so that every machine agrees.
+#[derive(Clone, Copy, Debug)]
+pub struct Effort {
+    /// For fit: nodes looked at.
+    pub fit: fit::Limits,
+    /// For each cutting plan.
+    pub cutting: u64,
+    /// How many closings are priced, and how many places of each size.
+    pub priced: usize,
+}
+
+impl Default for Effort {
+    fn default() -> Effort {
+        let fit = fit::Limits { steps: 200_000, keep: 12, count_cap: 1000 };
+        Effort { fit, cutting: stages::cut::STEPS, priced: 12 }
+    }
+}
+
+/// Why there is no settled plan.
+#[derive(Debug)]
+pub enum Unsettled {
+    /// The plan, the yard or the shed ask for something that cannot be.
+    Problems(Vec<Problem>),
+    /// Nothing comes out: the wishes that collide and what would free them.
+    Clash(Clash),
+    /// The search was stopped, by its limit of steps or by the caller, before anything was found.
+    Unfinished {
+        /// Steps taken.
+        steps: u64,
+    },
+}
+
+/// A question to fit that is nonsense, as a problem. The pieces never ask one of a plan that was read within its limits.
+pub(crate) fn fault(fault: &fit::Fault) -> Unsettled {
+    Unsettled::Problems(vec![Problem::new(format!("the sizes cannot be decided: {fault}"))])
+}

@@ -84,12 +84,10 @@ pub struct Affine {
 impl Affine {
     /// Value at the given sizes, or `None` if an index is out of range or the sum leaves `i128`.
     pub fn at(&self, sizes: &[i64]) -> Option<i128> {
-        self.terms
-            .iter()
-            .try_fold(i128::from(self.constant), |sum, &(size, factor)| {
-                let product = i128::from(factor).checked_mul(i128::from(*sizes.get(size)?))?;
-                sum.checked_add(product)
-            })
+        self.terms.iter().try_fold(i128::from(self.constant), |sum, &(size, factor)| {
+            let product = i128::from(factor).checked_mul(i128::from(*sizes.get(size)?))?;
+            sum.checked_add(product)
+        })
     }
 
     /// Least and greatest value while every size stays within its range, or `None` as for [`Affine::at`].
@@ -97,14 +95,12 @@ impl Affine {
     /// Exact if every size occurs once; otherwise an outer bound.
     pub fn interval(&self, ranges: &[(i64, i64)]) -> Option<(i128, i128)> {
         let start = i128::from(self.constant);
-        self.terms
-            .iter()
-            .try_fold((start, start), |(low, high), &(size, factor)| {
-                let &(from, to) = ranges.get(size)?;
-                let a = i128::from(factor).checked_mul(i128::from(from))?;
-                let b = i128::from(factor).checked_mul(i128::from(to))?;
-                Some((low.checked_add(a.min(b))?, high.checked_add(a.max(b))?))
-            })
+        self.terms.iter().try_fold((start, start), |(low, high), &(size, factor)| {
+            let &(from, to) = ranges.get(size)?;
+            let a = i128::from(factor).checked_mul(i128::from(from))?;
+            let b = i128::from(factor).checked_mul(i128::from(to))?;
+            Some((low.checked_add(a.min(b))?, high.checked_add(a.max(b))?))
+        })
     }
 }
 
@@ -164,11 +160,7 @@ pub struct Limits {
 impl Default for Limits {
     /// 12 closings, counted up to 1000, in 20 000 steps.
     fn default() -> Self {
-        Self {
-            steps: 20_000,
-            keep: 12,
-            count_cap: 1_000,
-        }
+        Self { steps: 20_000, keep: 12, count_cap: 1_000 }
     }
 }
 
@@ -217,7 +209,7 @@ pub struct Answer {
 pub enum Status {
     /// The closings listed are the best there are, in order; if fewer than asked for, there are no others.
     Proven,
-    /// The step limit ended it; what is listed are the best found, in order, and nothing better was left out before them.
+    /// The step limit ended it; what is listed comes out, but better closings and sizes may have been missed.
     StepLimit,
     /// The caller ended it; as for the step limit.
     Cancelled,
@@ -406,11 +398,7 @@ impl fmt::Display for Fault {
             Self::Index { at, index, len } => {
                 write!(f, "{at}: index {index}, but there are only {len}")
             }
-            Self::Value {
-                at,
-                value,
-                expected,
-            } => write!(f, "{at}: {value}, expected {expected}"),
+            Self::Value { at, value, expected } => write!(f, "{at}: {value}, expected {expected}"),
             Self::Overflow { at } => write!(f, "{at}: numbers too large for exact sums"),
             Self::TooManyWindows { limit } => {
                 write!(f, "more than {limit} windows: ask for a shorter stretch")

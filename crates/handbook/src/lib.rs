@@ -1,1 +1,9 @@
-//! Published numbers with their sources: the only place a reference number lives.
+//! Published numbers with their sources: the only place in the house where a reference number lives.
+//!
+//! Each row carries where it comes from and how it is known: *published* means that somebody read it in the source that is
+//! named or in a named copy of it, *from memory* that it is recalled from that source and was not looked up. A figure that is
+//! from memory may be a default and is shown with that mark; no test rests on it alone.
+#![forbid(unsafe_code)]
+
+pub mod lifting;
+pub mod materials;

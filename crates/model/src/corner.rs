@@ -139,13 +139,17 @@ impl RowEnd {
 }
 
 /// How far beyond the corner the line `offset` outwards of the neighbour's side crosses the line `at` outwards of this.
-fn meets(turn: Turn, offset: Length, at: Length) -> Length {
+pub(crate) fn meets(turn: Turn, offset: Length, at: Length) -> Length {
     match turn {
         Turn::Outside => offset,
         Turn::Inside => -offset,
         Turn::Angle(angle) => {
             let (sin, cos) = angle.sin_cos();
-            Length::nm(libm::round((offset.nanometres() as f64 - at.nanometres() as f64 * cos) / sin) as i64)
+            let ahead = (offset.nanometres() as f64 - at.nanometres() as f64 * cos) / sin;
+            // Lines that are all but in line meet out of all measure; a thousand times the longest length that is read
+            // says so, and sums of such lengths stay within an `i64`.
+            let limit = 1e3 * Length::READ_LIMIT.nanometres() as f64;
+            Length::nm(libm::round(ahead.clamp(-limit, limit)) as i64)
         }
     }
 }

@@ -13,6 +13,7 @@ pub mod plan;
 pub mod affine;
 pub mod outline;
 pub mod corner;
+pub mod ring;
 pub mod part;
 pub mod build;
 pub mod why;

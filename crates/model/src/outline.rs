@@ -253,7 +253,7 @@ pub(crate) fn along(length: Length, factor: f64) -> Length {
 
 /// The first two sides of a closed polygon that cross or touch without being neighbours, or that are neighbours and run
 /// back over each other.
-fn crossing(corners: &[Point]) -> Option<(usize, usize)> {
+pub(crate) fn crossing(corners: &[Point]) -> Option<(usize, usize)> {
     let count = corners.len();
     for a in 0..count {
         for b in a + 1..count {

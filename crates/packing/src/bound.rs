@@ -36,50 +36,48 @@ pub(crate) struct Relaxation {
     pub mix: Vec<(Cut, f64)>,
 }
 
-/// Which sums of costs can be reached at all.
+/// Which sums the costs of the boards can make.
 #[derive(Debug, Clone)]
 pub(crate) struct Ladder {
+    /// For each sum whether it can be made; what lies beyond the table is taken as possible.
     reached: Vec<bool>,
-    all_from: i64,
 }
 
 impl Ladder {
-    /// Sums of the costs (common divisor 1, or all zero) up to where every number is a sum.
+    /// The sums up to the greater of `least_top` and one cheapest board above it, or to where every whole number is a sum.
     ///
-    /// For coprime numbers every whole number from smallest times largest on is a sum of them (Schur's bound on the Frobenius number).
-    pub fn new(shop: &Shop, budget: &mut Budget) -> Ladder {
+    /// For coprime costs that is smallest times largest (Schur's bound on the Frobenius number).
+    pub fn new(shop: &Shop, least_top: i64, budget: &mut Budget) -> Ladder {
         let mut costs: Vec<i64> = shop.boards.iter().map(|b| b.cost).filter(|&c| c > 0).collect();
         costs.sort_unstable();
         costs.dedup();
         let (Some(&least), Some(&most)) = (costs.first(), costs.last()) else {
-            return Ladder { reached: vec![true], all_from: i64::MAX };
+            return Ladder { reached: vec![true] };
         };
-        let size = least.saturating_mul(most);
+        let size = least.saturating_mul(most).min(least_top.saturating_add(least));
         if size > LARGEST_TABLE {
-            return Ladder { reached: Vec::new(), all_from: 0 };
+            return Ladder { reached: Vec::new() };
         }
         let mut reached = vec![false; size as usize + 1];
         reached[0] = true;
         for sum in 1..reached.len() {
             reached[sum] = costs.iter().take_while(|&&c| c as usize <= sum).any(|&c| reached[sum - c as usize]);
         }
-        budget.spend(size as u64 / 16);
-        Ladder { reached, all_from: size }
+        budget.spend(size as u64 / 8);
+        Ladder { reached }
     }
 
     /// The least achievable sum that is not below `sum`.
     pub fn up(&self, sum: i64) -> i64 {
-        (sum.max(0)..self.all_from.min(self.reached.len() as i64))
-            .find(|&s| self.reached[s as usize])
-            .unwrap_or(sum)
+        (sum.max(0)..self.reached.len() as i64).find(|&s| self.reached[s as usize]).unwrap_or(sum)
     }
 
     /// The greatest achievable sum below `sum`; below zero if there is none.
     pub fn below(&self, sum: i64) -> i64 {
-        if sum > self.all_from {
+        if sum > self.reached.len() as i64 {
             return sum - 1;
         }
-        (0..sum.min(self.reached.len() as i64)).rev().find(|&s| self.reached[s as usize]).unwrap_or(-1)
+        (0..sum).rev().find(|&s| self.reached[s as usize]).unwrap_or(-1)
     }
 }
 
@@ -87,7 +85,9 @@ impl Ladder {
 pub(crate) fn scale_for(shop: &Shop) -> i64 {
     let dear = dear(shop);
     let mut scale = 1i64 << 32;
-    while scale > 1 && (scale.saturating_mul(dear) > 1 << 46 || scale.saturating_mul(dear).saturating_mul(shop.unit) > 1 << 60) {
+    while scale > 1
+        && (scale.saturating_mul(dear) > 1 << 46 || scale.saturating_mul(dear).saturating_mul(shop.unit) > 1 << 60)
+    {
         scale >>= 1;
     }
     scale
@@ -149,10 +149,10 @@ impl<'a> Generation<'a> {
         for round in 0..ROUNDS {
             let pivots = self.basis.primal(&self.program, 40 * self.program.rows as u32 + 200);
             budget.spend(u64::from(pivots + 1) * self.program.look());
-            let (prices, ratio, grew) = self.price(budget);
+            let (prices, ratios, grew) = self.price(budget);
             // A scaled-down price list is a valid bound at every round; it is kept when the steps end early.
             if !grew || budget.out() || round % 8 == 7 {
-                let safe = scale_down(self.shop, self.demand, self.supply, prices, ratio);
+                let safe = scale_down(self.shop, self.demand, self.supply, prices, &ratios);
                 if safe.value > best.value {
                     best = safe;
                 }
@@ -169,8 +169,11 @@ impl<'a> Generation<'a> {
         let scale = scale_for(self.shop);
         let duals = self.basis.duals(&self.program);
         let parts: Vec<i64> = duals[..self.demand.len()].iter().map(|&y| round_down(y, scale)).collect();
-        let supply: Vec<i64> =
-            self.supply_row.iter().map(|row| row.map_or(0, |r| (duals[r].max(0.0) * scale as f64).ceil() as i64)).collect();
+        let supply: Vec<i64> = self
+            .supply_row
+            .iter()
+            .map(|row| row.map_or(0, |r| (duals[r].max(0.0) * scale as f64).ceil() as i64))
+            .collect();
         let mut ratios = Vec::with_capacity(supply.len());
         let mut grew = false;
         for (board, &extra) in supply.iter().enumerate() {
@@ -223,7 +226,8 @@ fn round_down(price: f64, scale: i64) -> i64 {
 fn area_prices(shop: &Shop, demand: &[u32]) -> Prices {
     let scale = scale_for(shop);
     let price = |w: i64| {
-        let shares = shop.boards.iter().map(|b| i128::from(b.cost) * i128::from(scale) * i128::from(w) / i128::from(b.capacity));
+        let usable = shop.boards.iter().filter(|b| b.capacity > 0);
+        let shares = usable.map(|b| i128::from(b.cost) * i128::from(scale) * i128::from(w) / i128::from(b.capacity));
         shares.min().unwrap_or(0) as i64
     };
     let parts: Vec<i64> = shop.weights.iter().map(|&w| price(w)).collect();
@@ -232,9 +236,13 @@ fn area_prices(shop: &Shop, demand: &[u32]) -> Prices {
 }
 
 /// Lowers prices until no board's fullest pattern is worth more than the board costs.
-fn scale_down(shop: &Shop, demand: &[u32], supply: &[u32], mut prices: Prices, worth_and_allowed: &[(i64, i64)]) -> Prices
-where
-{
+fn scale_down(
+    shop: &Shop,
+    demand: &[u32],
+    supply: &[u32],
+    mut prices: Prices,
+    worth_and_allowed: &[(i64, i64)],
+) -> Prices {
     for (board, &(worth, allowed)) in worth_and_allowed.iter().enumerate() {
         if worth <= allowed {
             continue;

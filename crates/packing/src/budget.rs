@@ -33,6 +33,11 @@ impl<'a> Budget<'a> {
         self.cancelled || self.spent >= self.limit
     }
 
+    /// Steps that are left.
+    pub fn left(&self) -> u64 {
+        if self.cancelled { 0 } else { self.limit.saturating_sub(self.spent) }
+    }
+
     /// Steps spent up to now.
     pub fn spent(&self) -> u64 {
         self.spent

@@ -25,6 +25,9 @@ pub fn verify(job: &Job, certificate: &Certificate) -> Result<i64, Refuted> {
     let never = || false;
     let mut budget = Budget::new(CHECK_STEPS, &never);
     let parts = merged_duals(&shop, certificate)?;
+    if !worths_fit(&shop, &parts) {
+        return Err(Refuted::Shape);
+    }
     for board in &shop.boards {
         let filling = fullest(&parts, &shop.weights, &shop.demand, board.capacity, &mut budget);
         let cost = i128::from(board.cost) * i128::from(shop.unit) * i128::from(certificate.scale);
@@ -72,10 +75,17 @@ fn check_shape(job: &Job, certificate: &Certificate) -> Result<(), Refuted> {
     let lengths = certificate.duals.len() == job.items.len() && certificate.supply_duals.len() == job.stocks.len();
     let signs = certificate.duals.iter().chain(&certificate.supply_duals).all(|&d| d >= 0) && certificate.scale > 0;
     let supplied = job.stocks.iter().zip(&certificate.supply_duals).all(|(s, &d)| d == 0 || s.supply.is_some());
-    // Worths times parts of one board have to stay inside `i64` for the knapsack.
-    let parts: i128 = job.items.iter().map(|i| i128::from(i.demand)).sum();
-    let small = certificate.duals.iter().all(|&d| i128::from(d) * parts.max(1) <= i128::from(i64::MAX));
-    if lengths && signs && supplied && small { Ok(()) } else { Err(Refuted::Shape) }
+    if lengths && signs && supplied { Ok(()) } else { Err(Refuted::Shape) }
+}
+
+/// True if the worth of every pattern stays inside `i64`, as the knapsack needs it.
+///
+/// A board of capacity `C` holds at most `C` times the greatest price per weight, and at most all parts at the greatest price.
+fn worths_fit(shop: &Shop, prices: &[i64]) -> bool {
+    let capacity = shop.boards.iter().map(|b| b.capacity).max().unwrap_or(0);
+    let by_length = prices.iter().zip(&shop.weights).map(|(&p, &w)| i128::from(p) * i128::from(capacity / w + 1)).max();
+    let by_number = prices.iter().map(|&p| i128::from(p) * i128::from(shop.parts())).max();
+    by_length.min(by_number).unwrap_or(0) <= i128::from(i64::MAX)
 }
 
 /// The price of each distinct length; items of one length have to agree.
@@ -102,7 +112,7 @@ fn value(job: &Job, certificate: &Certificate) -> i128 {
 fn lifted(shop: &Shop, value: i128, scale: i64, budget: &mut Budget) -> i64 {
     let unit = i128::from(scale) * i128::from(shop.unit);
     let whole = (value + unit - 1).div_euclid(unit).max(0);
-    Ladder::new(shop, budget).up(whole as i64).saturating_mul(shop.unit)
+    Ladder::new(shop, whole as i64, budget).up(whole as i64).saturating_mul(shop.unit)
 }
 
 impl From<Problem> for Refuted {

@@ -30,8 +30,6 @@ pub(crate) struct Shop {
     pub boards: Vec<Board>,
     /// What all costs were divided by.
     pub unit: i64,
-    /// Width of the saw cut.
-    pub kerf: i64,
     /// What makes a pattern comfortable.
     pub reserve: Reserve,
     /// For each distinct length the items that asked for it, with their demand.
@@ -95,7 +93,7 @@ impl Shop {
         let unit = boards.iter().fold(0, |g, b| gcd(g, b.cost)).max(1);
         boards.iter_mut().for_each(|b| b.cost /= unit);
         let weights = lengths.iter().map(|l| l + job.kerf).collect();
-        Shop { lengths, weights, demand, boards, unit, kerf: job.kerf, reserve: job.reserve, members }
+        Shop { lengths, weights, demand, boards, unit, reserve: job.reserve, members }
     }
 
     /// Parts in all.
@@ -122,6 +120,15 @@ impl Shop {
     pub fn margin(&self, board: usize, counts: &[u32]) -> i64 {
         let parts: i64 = counts.iter().map(|&n| i64::from(n)).sum();
         self.slack(board, counts) - self.reserve.per_cut * (parts - 1) - self.reserve.per_board
+    }
+
+    /// The job with the reserve taken into kerf and trim; `None` if its longest part then fits no board.
+    pub fn with_reserve(&self) -> Option<Shop> {
+        let mut roomy = self.clone();
+        roomy.weights.iter_mut().for_each(|w| *w += self.reserve.per_cut);
+        roomy.boards.iter_mut().for_each(|b| b.capacity += self.reserve.per_cut - self.reserve.per_board);
+        roomy.reserve = Reserve::default();
+        (roomy.boards.iter().any(|b| b.capacity >= roomy.weights[0])).then_some(roomy)
     }
 
     /// Dearest board in common units.

@@ -23,7 +23,7 @@ pub(crate) struct Filling {
 
 /// The filling of greatest worth with at most `demand` parts of each length.
 ///
-/// Worths below one are never taken. Worths times demand have to stay inside `i64`; the callers see to that.
+/// Worths below one are never taken. The worth of a full board has to stay inside `i64`; the callers see to that.
 pub(crate) fn fullest(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64, budget: &mut Budget) -> Filling {
     let order = by_density(worths, weights, demand, capacity);
     let mut search = Search {
@@ -35,7 +35,7 @@ pub(crate) fn fullest(worths: &[i64], weights: &[i64], demand: &[u32], capacity:
         best_counts: vec![0; order.len()],
         nodes: 0,
     };
-    let table = TableSize::of(&search.weights, capacity);
+    let table = TableSize::of(&search.worths, &search.weights, capacity);
     let patience = if table.is_some() { PATIENCE } else { u64::MAX };
     let ended = search.go(0, capacity, 0, patience, budget);
     let mut upper = search.best;
@@ -67,12 +67,15 @@ struct TableSize {
 }
 
 impl TableSize {
-    fn of(weights: &[i64], capacity: i64) -> Option<TableSize> {
+    /// `None` if the table would be too large, or a product in it would leave `i64`.
+    fn of(worths: &[i64], weights: &[i64], capacity: i64) -> Option<TableSize> {
         let measure = weights.iter().fold(0, |g, &w| gcd(g, w));
         if measure == 0 {
             return None;
         }
         let places = capacity / measure + 1;
+        let worth = worths.iter().max().copied().unwrap_or(0);
+        worth.checked_mul(places)?.checked_mul(2)?;
         (places.saturating_mul(weights.len() as i64) <= TABLE).then_some(TableSize { measure, places })
     }
 }
@@ -119,8 +122,7 @@ impl Search {
 
     /// True when the rest of the room at the best worth per length gains nothing.
     fn hopeless(&self, at: usize, room: i64, worth: i64) -> bool {
-        i128::from(room) * i128::from(self.worths[at])
-            <= i128::from(self.best - worth) * i128::from(self.weights[at])
+        i128::from(room) * i128::from(self.worths[at]) <= i128::from(self.best - worth) * i128::from(self.weights[at])
     }
 
     /// Greatest worth if a part could be cut short: an upper bound.
@@ -219,10 +221,12 @@ mod tests {
             let sum: i64 = got.counts.iter().zip(&worths).map(|(&n, w)| i64::from(n) * w).sum();
             assert_eq!(sum, want);
 
+            let mut order: Vec<usize> = (0..m).collect();
+            order.sort_by_key(|&i| std::cmp::Reverse(worths[i] * 1_000_000 / weights[i]));
             let mut table = Search {
-                worths,
-                weights,
-                demand,
+                worths: order.iter().map(|&i| worths[i]).collect(),
+                weights: order.iter().map(|&i| weights[i]).collect(),
+                demand: order.iter().map(|&i| demand[i]).collect(),
                 counts: vec![0; m],
                 best: 0,
                 best_counts: vec![0; m],

@@ -98,7 +98,8 @@ impl Basis {
         for (place, &variable) in self.members.iter().enumerate() {
             let cost = program.cost(variable);
             if cost != 0.0 {
-                (duals.iter_mut().zip(&self.inverse[place * rows..(place + 1) * rows])).for_each(|(d, v)| *d += cost * v);
+                (duals.iter_mut().zip(&self.inverse[place * rows..(place + 1) * rows]))
+                    .for_each(|(d, v)| *d += cost * v);
             }
         }
         duals
@@ -177,7 +178,9 @@ impl Basis {
     fn direction(&self, program: &Program, variable: usize) -> Vec<f64> {
         let column = program.dense(variable);
         let rows = program.rows;
-        (0..rows).map(|r| self.inverse[r * rows..(r + 1) * rows].iter().zip(&column).map(|(a, b)| a * b).sum()).collect()
+        (0..rows)
+            .map(|r| self.inverse[r * rows..(r + 1) * rows].iter().zip(&column).map(|(a, b)| a * b).sum())
+            .collect()
     }
 
     fn shortest(&self, direction: &[f64]) -> Option<usize> {
@@ -241,7 +244,8 @@ impl Basis {
         let pivot_row: Vec<f64> = self.inverse[leave * rows..(leave + 1) * rows].iter().map(|v| v * scale).collect();
         for (place, &d) in direction.iter().enumerate() {
             if place != leave && d != 0.0 {
-                (self.inverse[place * rows..(place + 1) * rows].iter_mut().zip(&pivot_row)).for_each(|(v, p)| *v -= d * p);
+                (self.inverse[place * rows..(place + 1) * rows].iter_mut().zip(&pivot_row))
+                    .for_each(|(v, p)| *v -= d * p);
             }
         }
         self.inverse[leave * rows..(leave + 1) * rows].copy_from_slice(&pivot_row);
@@ -276,9 +280,8 @@ fn invert(mut matrix: Vec<f64>, rows: usize) -> Option<Vec<f64>> {
     let mut inverse = vec![0.0; rows * rows];
     (0..rows).for_each(|i| inverse[i * rows + i] = 1.0);
     for step in 0..rows {
-        let largest = (step..rows).max_by(|&a, &b| {
-            matrix[a * rows + step].abs().total_cmp(&matrix[b * rows + step].abs()).then(b.cmp(&a))
-        })?;
+        let largest = (step..rows)
+            .max_by(|&a, &b| matrix[a * rows + step].abs().total_cmp(&matrix[b * rows + step].abs()).then(b.cmp(&a)))?;
         if matrix[largest * rows + step].abs() < TINY {
             return None;
         }

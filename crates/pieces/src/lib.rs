@@ -1,1 +1,134 @@
 //! One file per piece: its schema, what it asks of fit, its detail.
+//!
+//! No piece divides, rounds or loops over counts to find one that fits. A piece states relations: these are my sizes, this
+//! row of these members and gaps fills that face. The engine answers for all pieces at once, and each piece then lays out
+//! what came of it. To add a piece, write its file and enter it in [`CATALOGUE`]; nothing else changes.
+#![forbid(unsafe_code)]
+
+mod ask;
+mod fitted;
+mod place;
+pub mod rows;
+pub mod rules;
+
+mod walls;
+mod cladding;
+mod edging;
+
+pub use ask::{Ask, Asked, Stand};
+pub use fitted::{Fitted, RowFit};
+
+use model::build::{Build, give_ids};
+use model::plan::{PieceText, Plan};
+use model::problem::Problem;
+use model::schema::{Kind as FieldKind, Schema};
+
+/// One thing in a plan that knows how to be sized and built.
+pub trait Piece {
+    /// Declares the piece's sizes, gaps, choices, rows and limits, and says where it stands: the outline that other pieces
+    /// refer to. Pieces that this one refers to have been asked before.
+    ///
+    /// # Errors
+    /// What the plan asks of this piece and cannot be, with its place.
+    fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem>;
+
+    /// Lays the piece out for sizes that came out: parts in place, rows, steps, numbers with their why.
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build);
+}
+
+/// A kind of piece.
+pub struct Kind {
+    /// Its keys.
+    pub schema: &'static Schema,
+    make: Make,
+}
+
+/// Makes a piece of its values: checks what the schema alone cannot.
+type Make = fn(&PieceText, &Plan) -> Result<Box<dyn Piece>, Problem>;
+
+/// Every kind of piece there is.
+pub static CATALOGUE: [Kind; 3] = [
+    Kind { schema: &walls::SCHEMA, make: walls::make },
+    Kind { schema: &cladding::SCHEMA, make: cladding::make },
+    Kind { schema: &edging::SCHEMA, make: edging::make },
+];
+
+/// The schemas of all pieces, for the reader and the reference page.
+pub fn schemas() -> Vec<&'static Schema> {
+    CATALOGUE.iter().map(|kind| kind.schema).collect()
+}
+
+/// Asks every piece of a plan what has to come out.
+///
+/// # Errors
+/// All problems of all pieces, each with its place.
+pub fn ask(plan: &Plan) -> Result<Asked, Vec<Problem>> {
+    let mut problems = Vec::new();
+    let mut ask = Ask::new(plan);
+    let mut pieces = Vec::new();
+    for text in in_order(&plan.pieces) {
+        let asked = make(text, plan).and_then(|piece| {
+            let stand = piece.ask(&mut ask)?;
+            ask.stands.insert(text.name.clone(), stand);
+            Ok(piece)
+        });
+        match asked {
+            Ok(piece) => pieces.push(piece),
+            Err(problem) => problems.push(problem),
+        }
+        if !problems.is_empty() && refers_onwards(plan, &text.name) {
+            break;
+        }
+    }
+    if problems.is_empty() { Ok(ask.finish(pieces)) } else { Err(problems) }
+}
+
+/// Lays out every piece for sizes that came out, and gives the parts their ids.
+pub fn detail(asked: &Asked, closing: &fit::Closing) -> Build {
+    let fitted = Fitted::new(asked, closing);
+    let mut build = Build::default();
+    fitted.explain_sizes(&mut build);
+    for piece in &asked.pieces {
+        piece.detail(&fitted, &mut build);
+    }
+    give_ids(&mut build.parts);
+    build
+}
+
+fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
+    match CATALOGUE.iter().find(|kind| std::ptr::eq(kind.schema, text.schema)) {
+        Some(kind) => (kind.make)(text, plan),
+        None => Err(Problem::new(format!("no kind of piece is called `{}`", text.schema.name)).at(&text.place)),
+    }
+}
+
+/// The pieces in an order in which each comes after those it refers to, otherwise as in the plan. The reader has refused
+/// circles; whatever were left of one would keep its place.
+fn in_order(pieces: &[PieceText]) -> Vec<&PieceText> {
+    let mut waiting: Vec<&PieceText> = pieces.iter().collect();
+    let mut ordered: Vec<&PieceText> = Vec::new();
+    while !waiting.is_empty() {
+        let free =
+            |piece: &&PieceText| references(piece).iter().all(|name| ordered.iter().any(|done| done.name == *name));
+        let next = waiting.iter().position(free).unwrap_or(0);
+        ordered.push(waiting.remove(next));
+    }
+    ordered
+}
+
+/// The names of the pieces that a piece refers to.
+fn references(piece: &PieceText) -> Vec<String> {
+    let is_reference = |kind: &FieldKind| matches!(kind, FieldKind::Piece);
+    piece
+        .schema
+        .fields
+        .iter()
+        .filter(|field| is_reference(&field.kind))
+        .filter_map(|field| piece.values.text(field.key))
+        .collect()
+}
+
+/// True if a later piece refers to this one, so that its problem would be told again in their name.
+fn refers_onwards(plan: &Plan, name: &str) -> bool {
+    plan.pieces.iter().any(|piece| references(piece).iter().any(|reference| reference == name))
+}

@@ -1,1 +1,8 @@
-//! What follows from a detailed plan: check, cut, buy; each a pure function of what stands above it.
+//! What follows from a detailed plan: [`check`], [`cut`], [`buy`]. Each is a pure function of what stands above it and calls
+//! none of the others' work again: buy reads what cut came to, check reads the parts.
+#![forbid(unsafe_code)]
+
+pub mod rules;
+pub mod cut;
+pub mod buy;
+pub mod check;

@@ -1,0 +1,163 @@
+//! The lane behind the drag: closings priced, one chosen, cut, bought, checked.
+
+use crate::drag::fitted;
+use crate::levels;
+use crate::windows::{self, SizeWindows};
+use crate::{Effort, Price, Pricer, Unsettled, fault};
+use fit::{Closing, Ranking};
+use model::build::Build;
+use model::plan::{Plan, Prefer};
+use model::why::Quantity;
+use pieces::Asked;
+use stages::buy::{self, Buying};
+use stages::check::{self, Answers};
+use stages::cut::{self, Cutting};
+
+/// A plan that is decided: one way in which everything comes out, with all that follows from it and the ways beside it.
+pub struct Settled {
+    /// The plan as it was read.
+    pub plan: Plan,
+    /// What the pieces asked.
+    pub asked: Asked,
+    /// What fit answered: the best closings by the wishes, and the proof.
+    pub answer: fit::Answer,
+    /// The ways in which everything comes out, priced: the best first, then those that are listed for another reason.
+    pub ways: Vec<Way>,
+    /// Which of the ways this plan goes on with.
+    pub chosen: usize,
+    /// Whether no closing at all can cost less than the cheapest way: all were looked at or bounded, with proven bounds.
+    pub cheapest_proven: bool,
+    /// Where each size comes out, under the choices of the chosen way.
+    pub windows: Vec<SizeWindows>,
+    /// Its parts, rows and steps.
+    pub build: Build,
+    /// How they are cut.
+    pub cutting: Cutting,
+    /// What is bought.
+    pub buying: Buying,
+    /// What was asked and answered.
+    pub answers: Answers,
+}
+
+impl Settled {
+    /// Every number that can be asked why, in the order of the flow.
+    pub fn quantities(&self) -> impl Iterator<Item = &Quantity> {
+        let stages =
+            [&self.build.quantities, &self.cutting.quantities, &self.buying.quantities, &self.answers.quantities];
+        stages.into_iter().flatten()
+    }
+}
+
+/// One way in which everything comes out.
+#[derive(Clone, Debug)]
+pub struct Way {
+    /// Choices, counts and sizes.
+    pub closing: Closing,
+    /// What it costs; `None` if a part does not come out of the yard.
+    pub price: Option<Price>,
+    /// Why it is listed.
+    pub because: Because,
+}
+
+/// Why a way is listed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Because {
+    /// Its place among the closings nearest to the wishes, from 0.
+    Near(usize),
+    /// It keeps the sizes as near as they go and lets gaps and joints follow.
+    SizesFirst,
+    /// It has the fewest members.
+    FewestMembers,
+    /// A few millimetres of one size, by its place, save money inside the closing of the way before it.
+    Cheaper {
+        /// The size that gives.
+        size: usize,
+    },
+}
+
+/// Settles a plan.
+///
+/// # Errors
+/// [`Unsettled`] says why nothing comes out.
+pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Settled, Unsettled> {
+    let asked = pieces::ask(&plan).map_err(Unsettled::Problems)?;
+    let answer = fitted(&asked, Ranking::AsWished, effort, cancel)?;
+    let mut pricer = Pricer::new(&plan, &asked, effort.cutting);
+    let (ways, cheapest_proven) = ways(&asked, &answer, &mut pricer, effort, cancel);
+    let chosen = choose(&ways, plan.prefer);
+    let closing = ways.get(chosen).map(|way| &way.closing).ok_or(Unsettled::Unfinished { steps: answer.steps })?;
+    let windows = windows::of_all(&asked, closing, &mut pricer, effort, cancel).map_err(|nonsense| fault(&nonsense))?;
+    let build = pieces::detail(&asked, closing);
+    let cutting = cut::cut(&build.parts, &plan, effort.cutting).map_err(Unsettled::Problems)?;
+    let buying = buy::buy(&build.parts, &cutting, &plan);
+    let answers = check::check(&build.parts, &plan);
+    drop(pricer);
+    Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, cutting, buying, answers })
+}
+
+/// The ways worth listing, priced, and whether the cheapest of them is proven to be the cheapest there is.
+fn ways(
+    asked: &Asked,
+    answer: &fit::Answer,
+    pricer: &mut Pricer<'_>,
+    effort: &Effort,
+    cancel: &dyn Fn() -> bool,
+) -> (Vec<Way>, bool) {
+    let mut ways: Vec<Way> = Vec::new();
+    for (place, closing) in answer.closings.iter().enumerate() {
+        push(&mut ways, closing.clone(), Because::Near(place), pricer);
+    }
+    for (ranking, because) in
+        [(Ranking::SizesFirst, Because::SizesFirst), (Ranking::FewestMembers, Because::FewestMembers)]
+    {
+        if let Ok(other) = fitted(asked, ranking, effort, cancel) {
+            other.closings.into_iter().take(1).for_each(|closing| push(&mut ways, closing, because, pricer));
+        }
+    }
+    let mut floors_proven = true;
+    for closing in &answer.closings {
+        let Some(price) = pricer.price(closing) else { continue };
+        let floor = pricer.floor(closing);
+        floors_proven &= floor.is_some_and(|floor| floor.proven);
+        let cheapest = ways.iter().filter_map(|way| way.price).map(|price| price.total).min().unwrap_or(price.total);
+        // Inside a closing that cannot go below the cheapest way there is nothing to find, except for the best one, whose own
+        // lower prices are always of interest.
+        let worth_a_look =
+            floor.is_none_or(|floor| floor.total < cheapest) || std::ptr::eq(closing, &answer.closings[0]);
+        if worth_a_look && floor.is_none_or(|floor| floor.total < price.total) {
+            for level in levels::inside(asked, closing, price, pricer, effort, cancel) {
+                push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
+            }
+        }
+    }
+    let cheapest = ways.iter().filter_map(|way| way.price).map(|price| price.total).min();
+    let complete = !answer.found.capped && answer.found.count == answer.closings.len() as u64;
+    let nothing_below = answer
+        .closings
+        .iter()
+        .all(|closing| pricer.floor(closing).zip(cheapest).is_some_and(|(floor, cheapest)| floor.total >= cheapest));
+    (ways, complete && floors_proven && nothing_below)
+}
+
+/// Lists a way unless one with the same choices, counts and sizes is listed.
+fn push(ways: &mut Vec<Way>, closing: Closing, because: Because, pricer: &mut Pricer<'_>) {
+    let same = |way: &Way| {
+        (&way.closing.choices, &way.closing.counts, &way.closing.sizes)
+            == (&closing.choices, &closing.counts, &closing.sizes)
+    };
+    if !ways.iter().any(same) {
+        let price = pricer.price(&closing);
+        ways.push(Way { closing, price, because });
+    }
+}
+
+/// The way that a plan goes on with: the nearest that can be bought, or the cheapest; among equals the earlier.
+fn choose(ways: &[Way], prefer: Prefer) -> usize {
+    let buyable = ways.iter().enumerate().filter_map(|(place, way)| way.price.map(|price| (place, price)));
+    match prefer {
+        Prefer::Closest => buyable.map(|(place, _)| place).next().unwrap_or(0),
+        Prefer::Cheapest => {
+            buyable.min_by_key(|(place, price)| (price.unpriced, price.total, *place)).map_or(0, |(place, _)| place)
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! The whole question: best closings, how many there are, how much room each has, and the proof.
+
+use crate::collide::explain;
+use crate::problem::*;
+use crate::proof::{Claim, prove};
+use crate::search::{End, Listed, Point, Work, best};
+use crate::system::*;
+use crate::tally::{count, room};
+
+/// The best closings under a ranking, or why nothing comes out.
+///
+/// # Objective
+/// The vector is compared from the front, less is better: for each rank in ascending order the sum of `weight * deviation` of its wishes (a size: distance
+/// from the want; a gap: the worst `ceil(|total * scale - places * want| / places)` of its runs that exist); the spread of the gaps (greatest less least
+/// `floor(total * scale / places)`, summed over gaps); the options; the sizes; the counts (0 for a run that does not exist). It is
+/// a total order. [`Ranking::SizesFirst`] puts the ranks of all gaps behind those of all sizes, [`Ranking::FewestMembers`] the
+/// sum of all counts in front.
+///
+/// # Limits
+/// `keep` is taken as at least 1. Search, count, rooms and proof each may use `limits.steps`.
+///
+/// # Errors
+/// A [`Fault`] for nonsense in the problem; never a panic.
+pub fn solve(
+    problem: &Problem,
+    ranking: Ranking,
+    limits: &Limits,
+    cancel: &dyn Fn() -> bool,
+) -> Result<Outcome, Fault> {
+    let system = System::new(problem, ranking)?;
+    let keep = limits.keep.max(1);
+    let t0 = std::time::Instant::now();
+    let listed = best(&system, &system.start, keep, &mut Work::new(limits.steps, cancel));
+    eprintln!("search {:?}", t0.elapsed());
+    if !listed.points.is_empty() {
+        return Ok(Outcome::Fits(answer(&system, &listed, limits, cancel)));
+    }
+    if listed.end == End::Done {
+        return explain(problem, limits, cancel).map(Outcome::Collides);
+    }
+    Ok(Outcome::Unfinished { steps: listed.steps })
+}
+
+fn answer(system: &System, listed: &Listed, limits: &Limits, cancel: &dyn Fn() -> bool) -> Answer {
+    let work = || Work::new(limits.steps, cancel);
+    let mut rooms = work();
+    let claim = Claim { points: &listed.points, full: listed.points.len() >= limits.keep.max(1) };
+    let t0 = std::time::Instant::now();
+    let mut found = count(system, limits.count_cap, &mut work());
+    found.count = found.count.max(listed.points.len() as u64);
+    let t1 = std::time::Instant::now();
+    let pr = match listed.end { End::Done => { let mut w=work(); let p=prove(system, &claim, &mut w); eprintln!("prove steps {}", w.used); p}, _ => None };
+    let t2 = std::time::Instant::now();
+    let cl: Vec<Closing> = listed.points.iter().map(|point| closing(system, point, &mut rooms)).collect();
+    let t3 = std::time::Instant::now();
+    eprintln!("count {:?} prove {:?} rooms {:?}", t1-t0, t2-t1, t3-t2); let _=(pr,cl);
+    Answer {
+        status: match listed.end {
+            End::Done => Status::Proven,
+            End::Steps => Status::StepLimit,
+            End::Cancelled => Status::Cancelled,
+        },
+        closings: listed.points.iter().map(|point| closing(system, point, &mut rooms)).collect(),
+        found,
+        steps: listed.steps,
+        proof: match listed.end {
+            End::Done => prove(system, &claim, &mut work()),
+            _ => None,
+        },
+    }
+}
+
+/// A point in the words of the answer.
+pub(crate) fn closing(system: &System, point: &Point, work: &mut Work) -> Closing {
+    // Sizes and counts lie within the `i64` ranges of the problem, or of a reach that was cut to fit.
+    let short = |x: i128| i64::try_from(x).unwrap_or(if x > 0 { i64::MAX } else { i64::MIN });
+    let shares = (0..point.counts.len()).map(|run| {
+        let n = point.counts[run]?;
+        Some(share(system, point, run, n))
+    });
+    Closing {
+        choices: point.options.clone(),
+        counts: point.counts.iter().map(|count| count.map(short)).collect(),
+        sizes: point.sizes.iter().map(|&x| short(x)).collect(),
+        vector: point.key.clone(),
+        gaps: shares.collect(),
+        room: room(system, point, work).into_iter().map(|(low, high)| (short(low), short(high))).collect(),
+    }
+}
+
+fn share(system: &System, point: &Point, run: usize, n: i128) -> GapShare {
+    let item = &system.problem.runs[run];
+    let face = &system.faces[run];
+    let scale = i128::from(item.gap_scale);
+    let scaled = face.terms.iter().fold(face.constant, |sum, &(size, factor)| sum + factor * point.sizes[size]);
+    let places = n * i128::from(item.gaps_per_member) * scale + i128::from(item.end_gaps);
+    GapShare {
+        // The face was multiplied by the scale, so this division is exact.
+        total: scaled / scale - n * i128::from(item.member),
+        places,
+        scale: item.gap_scale,
+    }
+}

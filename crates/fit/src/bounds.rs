@@ -1,0 +1,632 @@
+//! Bounds: what the limits leave of each range, and the least that the objective can still be.
+//!
+//! # Law of propagation
+//! With `P = n * per + ends` a run that exists asks for three linear inequalities in whole numbers (all times its
+//! `gap_scale`): `face - n * (member + per * g-) - ends * g- >= 0`, `n * (member + per * g+) + ends * g+ - face >= 0` and `P >= 0`.
+//! A relation asks for two. Each inequality `sum(c * v) + k >= 0` moves an end of each variable's range to where the
+//! others at their best still satisfy it; sizes are rounded inwards to their grids. This is repeated until nothing
+//! moves (or [`ROUNDS`] times). No point that satisfies the limits is ever lost.
+//!
+//! # Law of the lower bound
+//! The objective is taken component by component. The least of a component over the ranges is summed from
+//! its wishes, each on its own, plus what single inequalities must cost beyond that: if with every
+//! wish of the component at its best an inequality is still short by `d`, then at least the smallest `d * weight / |c|` among the sizes in it has
+//! to be paid; inequalities that share no size of the component may be added up (taken by greatest gain). Before the next component is looked at, each wish of this one is held to what the
+//! bound leaves it (`weight * distance <= bound - bounds of the others`) and the limits are propagated again: a point outside is
+//! worse in this component already. A component with several wishes is bounded again within what is left, and held again, until the bounds of its
+//! wishes no longer move (or [`HOLDS`] times); should their sum exceed the bound, or nothing be left, every point is worse than the components so far.
+//!
+//! The search (`sharp`) adds two things that are not needed for truth, only for speed: holes between windows, and raising a component until
+//! the ranges are no longer empty.
+
+use crate::problem::WishRef;
+use crate::system::*;
+
+/// Rounds of propagation after which the ranges are taken as they are; a slow crawl is left to the search.
+const ROUNDS: usize = 60;
+
+/// Times that the wishes of one component are held to what they leave each other.
+const HOLDS: usize = 6;
+
+/// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
+const JUMPS: usize = 200;
+
+/// Nothing is left.
+#[derive(Debug)]
+pub(crate) struct Empty;
+
+/// Whether a range moved.
+type Moved = Result<bool, Empty>;
+
+impl System<'_> {
+    /// Narrows the ranges by all limits until nothing moves.
+    pub fn propagate(&self, ranges: &mut Ranges) -> Result<(), Empty> {
+        for size in 0..ranges.sizes.len() {
+            let (low, high) = ranges.sizes[size];
+            ranges.sizes[size] = (self.snap_up(size, low), self.snap_down(size, high));
+            if ranges.sizes[size].0 > ranges.sizes[size].1 {
+                return Err(Empty);
+            }
+        }
+        for _ in 0..ROUNDS {
+            let mut moved = false;
+            for run in 0..self.faces.len() {
+                if self.run_holds(ranges, run) == Some(true) {
+                    moved |= self.narrow_by_run(ranges, run)?;
+                }
+            }
+            for relation in 0..self.relations.len() {
+                if self.relation_holds(ranges, relation) == Some(true) {
+                    moved |= self.narrow_by_relation(ranges, relation)?;
+                }
+            }
+            if !moved {
+                break;
+            }
+        }
+        Ok(())
+    }
+
+    /// [`System::propagate`], and both ends of every size moved to where the runs that hang on it alone close.
+    pub fn settle(&self, ranges: &mut Ranges) -> Result<(), Empty> {
+        for _ in 0..ROUNDS {
+            self.propagate(ranges)?;
+            if !self.shave(ranges)? {
+                break;
+            }
+        }
+        Ok(())
+    }
+
+    fn narrow_by_run(&self, ranges: &mut Ranges, run: usize) -> Moved {
+        let pitch = self.limits_of(ranges, run);
+        let face = &self.faces[run];
+        let count = ranges.counts[run];
+        if count.0 > count.1 {
+            return Err(Empty);
+        }
+        let mut moved = self.narrow_by_places(ranges, run, &pitch)?;
+        let low = -pitch.ends * pitch.low + face.constant;
+        moved |= self.require(ranges, face, 1, Some((run, -pitch.at(pitch.low))), low)?;
+        let high = pitch.ends * pitch.high - face.constant;
+        moved |= self.require(ranges, face, -1, Some((run, pitch.at(pitch.high))), high)?;
+        Ok(moved)
+    }
+
+    /// `P >= 0`; and if no gap is allowed at all, `P <= 0`.
+    fn narrow_by_places(&self, ranges: &mut Ranges, run: usize, pitch: &Pitch) -> Moved {
+        let (low, high) = ranges.counts[run];
+        let none_allowed = pitch.low > pitch.high;
+        let (from, to) = if pitch.per == 0 {
+            if pitch.ends < 0 || (none_allowed && pitch.ends > 0) {
+                return Err(Empty);
+            }
+            (low, high)
+        } else {
+            let from = ceil_div(-pitch.ends, pitch.per).max(low);
+            let to = floor_div(-pitch.ends, pitch.per).min(high);
+            (from, if none_allowed { to } else { high })
+        };
+        ranges.counts[run] = (from, to);
+        if from > to {
+            return Err(Empty);
+        }
+        Ok((from, to) != (low, high))
+    }
+
+    fn narrow_by_relation(&self, ranges: &mut Ranges, relation: usize) -> Moved {
+        let item = &self.problem.relations[relation];
+        let value = &self.relations[relation];
+        let low = value.constant - i128::from(item.from);
+        let moved = self.require(ranges, value, 1, None, low)?;
+        let high = i128::from(item.to) - value.constant;
+        Ok(moved | self.require(ranges, value, -1, None, high)?)
+    }
+
+    /// Narrows by `sign * sum(terms) + factor * count + constant >= 0`.
+    fn require(
+        &self,
+        ranges: &mut Ranges,
+        sum: &Sum,
+        sign: i128,
+        count: Option<(usize, i128)>,
+        constant: i128,
+    ) -> Moved {
+        let most = most(ranges, sum, sign, count, constant);
+        if most < 0 {
+            return Err(Empty);
+        }
+        let mut moved = false;
+        for &(size, factor) in &sum.terms {
+            let old = ranges.sizes[size];
+            let new = narrowed(old, factor * sign, most);
+            if new != old {
+                let snapped = (self.snap_up(size, new.0), self.snap_down(size, new.1));
+                if snapped.0 > snapped.1 {
+                    return Err(Empty);
+                }
+                ranges.sizes[size] = snapped;
+                moved = true;
+            }
+        }
+        if let Some((run, factor)) = count {
+            let old = ranges.counts[run];
+            ranges.counts[run] = narrowed(old, factor, most);
+            moved |= ranges.counts[run] != old;
+        }
+        Ok(moved)
+    }
+
+    /// Moves both ends of every size to open points.
+    fn shave(&self, ranges: &mut Ranges) -> Moved {
+        let mut moved = false;
+        for size in 0..ranges.sizes.len() {
+            if self.alone[size].is_empty() {
+                continue;
+            }
+            let (low, high) = ranges.sizes[size];
+            let from = self.next_open(ranges, size, low, true).ok_or(Empty)?;
+            let to = self.next_open(ranges, size, high, false).ok_or(Empty)?;
+            if from > to {
+                return Err(Empty);
+            }
+            moved |= (from, to) != (low, high);
+            ranges.sizes[size] = (from, to);
+        }
+        Ok(moved)
+    }
+
+    /// First grid point from `x` on, within the size's range, at which every run that hangs on it alone closes.
+    pub fn next_open(&self, ranges: &Ranges, size: usize, x: i128, up: bool) -> Option<i128> {
+        let (low, high) = ranges.sizes[size];
+        let mut x = x;
+        for _ in 0..JUMPS {
+            let mut moved = false;
+            for &run in &self.alone[size] {
+                if x < low || x > high {
+                    return None;
+                }
+                if self.run_holds(ranges, run) == Some(true) {
+                    let next = self.jump(ranges, run, x, up)?;
+                    moved |= next != x;
+                    x = next;
+                }
+            }
+            if !moved {
+                break;
+            }
+        }
+        (low <= x && x <= high).then_some(x)
+    }
+
+    /// `x` itself if the run closes there, else the next grid point in that direction at which it might.
+    pub fn jump(&self, ranges: &Ranges, run: usize, x: i128, up: bool) -> Option<i128> {
+        let pitch = self.limits_of(ranges, run);
+        let (least, greatest) = (pitch.at(pitch.low), pitch.at(pitch.high));
+        if least <= 0 || greatest <= 0 || pitch.low > pitch.high {
+            return Some(x);
+        }
+        let face = &self.faces[run];
+        let (size, factor) = *face.terms.first()?;
+        let value = factor * x + face.constant;
+        let (from, to) = ranges.counts[run];
+        let edge = if (factor > 0) == up {
+            let n = ceil_div(value - pitch.ends * pitch.high, greatest).max(from);
+            (n <= to).then(|| pitch.takes(n, pitch.low).max(value))?
+        } else {
+            let n = floor_div(value - pitch.ends * pitch.low, least).min(to);
+            (n >= from).then(|| pitch.takes(n, pitch.high).min(value))?
+        };
+        if edge == value {
+            return Some(x);
+        }
+        let (distance, over) = ((edge - face.constant) * factor.signum(), factor.abs());
+        Some(if up {
+            self.snap_up(size, ceil_div(distance, over))
+        } else {
+            self.snap_down(size, floor_div(distance, over))
+        })
+    }
+
+    /// Open grid point of the size's range that is nearest to `core`; of two, the smaller.
+    pub fn nearest(&self, ranges: &Ranges, size: usize, core: (i128, i128), sharp: bool) -> i128 {
+        let (low, high) = ranges.sizes[size];
+        let aim = core.0.clamp(low, high);
+        let below = self.snap_down(size, aim).max(low);
+        let above = self.snap_up(size, aim).min(high);
+        let (below, above) = if sharp {
+            let below = self.next_open(ranges, size, below, false);
+            (below, self.next_open(ranges, size, above, true))
+        } else {
+            (Some(below), Some(above))
+        };
+        match (below, above) {
+            (Some(a), Some(b)) if outside((b, b), core) < outside((a, a), core) => b,
+            (Some(a), _) => a,
+            (None, Some(b)) => b,
+            (None, None) => aim,
+        }
+    }
+
+    /// Lower bound of the whole vector over the ranges, with the ranges that could still reach it.
+    ///
+    /// `floor` is a bound already known (the parent's). With `sharp`, `None` means that nothing is left.
+    pub fn bound(&self, ranges: &Ranges, floor: &[i128], sharp: bool) -> Option<(Vec<i128>, Ranges)> {
+        let mut tight = ranges.clone();
+        let mut key = Vec::with_capacity(self.vector_len());
+        for (index, component) in self.components.iter().enumerate() {
+            let parts = self.parts(component, &tight, sharp);
+            let mut least = parts.total;
+            if sharp && floor.len() > index && floor[..index] == key[..] {
+                least = least.max(floor[index]);
+            }
+            match self.capped(component, &parts, &tight, least, sharp) {
+                Ok(next) => tight = next,
+                Err(Empty) if sharp => {
+                    (least, tight) = self.raise(component, &parts, &tight, least)?;
+                }
+                Err(Empty) => {
+                    key.push(least);
+                    key.resize(self.vector_len(), i128::MAX);
+                    return Some((key, tight));
+                }
+            }
+            key.push(least);
+        }
+        key.push(self.spread(&tight));
+        key.extend(tight.options.iter().map(|&(first, _)| first as i128));
+        key.extend(tight.sizes.iter().map(|&(low, _)| low));
+        key.extend((0..self.faces.len()).map(|run| match self.run_holds(&tight, run) {
+            Some(true) => tight.counts[run].0,
+            _ => 0,
+        }));
+        Some((key, tight))
+    }
+
+    /// Length of the objective vector.
+    pub fn vector_len(&self) -> usize {
+        let start = &self.start;
+        self.components.len() + 1 + start.options.len() + start.sizes.len() + start.counts.len()
+    }
+
+    /// Smallest value of the component above `refuted` that leaves anything, with what it leaves.
+    fn raise(&self, component: &Component, parts: &Parts, ranges: &Ranges, refuted: i128) -> Option<(i128, Ranges)> {
+        let worst = self.worst(component, ranges);
+        let (mut low, mut stride) = (refuted, 1);
+        let (mut high, mut best) = loop {
+            if low >= worst {
+                return None;
+            }
+            let next = low.saturating_add(stride).min(worst);
+            match self.capped(component, parts, ranges, next, true) {
+                Ok(found) => break (next, found),
+                Err(Empty) => (low, stride) = (next, stride * 8),
+            }
+        };
+        while high - low > 1 {
+            let middle = low + (high - low) / 2;
+            match self.capped(component, parts, ranges, middle, true) {
+                Ok(found) => (high, best) = (middle, found),
+                Err(Empty) => low = middle,
+            }
+        }
+        Some((high, best))
+    }
+
+    /// The ranges with each wish of the component held to what `value` leaves it.
+    fn capped(
+        &self,
+        component: &Component,
+        parts: &Parts,
+        ranges: &Ranges,
+        value: i128,
+        sharp: bool,
+    ) -> Result<Ranges, Empty> {
+        let mut tight = ranges.clone();
+        self.hold_all(component, parts, &mut tight, value);
+        if tight == *ranges {
+            return Ok(tight);
+        }
+        self.narrow(&mut tight, sharp)?;
+        if let Component::Wishes(terms) = component {
+            // With a single wish nothing is shared out, so once is enough.
+            let mut known = if terms.len() > 1 { parts.each.clone() } else { return Ok(tight) };
+            for _ in 0..HOLDS {
+                let again = self.parts(component, &tight, sharp);
+                if again.total > value {
+                    return Err(Empty);
+                }
+                if again.each == known {
+                    break;
+                }
+                self.hold_all(component, &again, &mut tight, value);
+                self.narrow(&mut tight, sharp)?;
+                known = again.each;
+            }
+        }
+        Ok(tight)
+    }
+
+    /// Holds each wish of the component to what `value` leaves it beside the bounds of the others.
+    fn hold_all(&self, component: &Component, parts: &Parts, tight: &mut Ranges, value: i128) {
+        match component {
+            Component::Members => {
+                for run in 0..self.faces.len() {
+                    if self.run_holds(tight, run) == Some(true) {
+                        let (low, high) = tight.counts[run];
+                        tight.counts[run].1 = high.min(low + value - parts.alone);
+                    }
+                }
+            }
+            Component::Wishes(terms) => {
+                for (term, part) in terms.iter().zip(&parts.each) {
+                    if term.weight > 0 {
+                        let left = value - (parts.alone - part);
+                        hold(tight, term, floor_div(left, term.weight));
+                    }
+                }
+            }
+        }
+    }
+
+    fn narrow(&self, ranges: &mut Ranges, sharp: bool) -> Result<(), Empty> {
+        if ranges.sizes.iter().any(|&(low, high)| low > high) {
+            return Err(Empty);
+        }
+        if sharp {
+            self.settle(ranges)
+        } else {
+            self.propagate(ranges)
+        }
+    }
+
+    /// An upper bound of the component over the ranges.
+    fn worst(&self, component: &Component, ranges: &Ranges) -> i128 {
+        match component {
+            Component::Members => self.live_runs(ranges).map(|r| ranges.counts[r].1).sum(),
+            Component::Wishes(terms) => terms
+                .iter()
+                .map(|term| {
+                    let (low, high) = match term.of {
+                        WishRef::Size(i) => ranges.sizes[i],
+                        WishRef::Gap(i) => ranges.gaps[i],
+                        WishRef::Count(i) => ranges.counts[i],
+                        WishRef::Choice(_) => term.core,
+                    };
+                    let far = (term.core.0 - low).max(high - term.core.1).max(0);
+                    far * term.weight
+                })
+                .sum(),
+        }
+    }
+
+    /// Lower bound of each wish of a component, and of all together.
+    fn parts(&self, component: &Component, ranges: &Ranges, sharp: bool) -> Parts {
+        match component {
+            Component::Members => {
+                let alone = self.live_runs(ranges).map(|r| ranges.counts[r].0).sum();
+                Parts { each: Vec::new(), alone, total: alone }
+            }
+            Component::Wishes(terms) => {
+                let each: Vec<i128> =
+                    terms.iter().map(|term| term.weight * self.distance(term, ranges, sharp)).collect();
+                let alone: i128 = each.iter().sum();
+                let total = alone + self.prices(terms, &each, ranges);
+                Parts { each, alone, total }
+            }
+        }
+    }
+
+    /// Least distance of one wish from its core.
+    fn distance(&self, term: &Term, ranges: &Ranges, sharp: bool) -> i128 {
+        match term.of {
+            WishRef::Size(size) => {
+                let x = self.nearest(ranges, size, term.core, sharp);
+                outside((x, x), term.core)
+            }
+            WishRef::Gap(gap) => self
+                .live_runs(ranges)
+                .filter(|&run| self.problem.runs[run].gap == gap)
+                .map(|run| self.gap_distance(ranges, run, term.core))
+                .max()
+                .unwrap_or(0),
+            WishRef::Count(run) => match self.run_holds(ranges, run) {
+                Some(true) => outside(ranges.counts[run], term.core),
+                _ => 0,
+            },
+            WishRef::Choice(_) => 0,
+        }
+    }
+
+    /// Least distance of a run's gap from `core`, rounded up to whole units.
+    fn gap_distance(&self, ranges: &Ranges, run: usize, core: (i128, i128)) -> i128 {
+        let pitch = self.limits_of(ranges, run);
+        let places = pitch.places(ranges.counts[run].1);
+        if places <= 0 {
+            return 0;
+        }
+        let above = -self.most_over(ranges, run, core.1, -1);
+        let below = -self.most_over(ranges, run, core.0, 1);
+        ceil_div(above.max(below).max(0), places)
+    }
+
+    /// Greatest of `sign * (face - what the counts take with this gap)`, negated distances from it being what a gap is off.
+    fn most_over(&self, ranges: &Ranges, run: usize, gap: i128, sign: i128) -> i128 {
+        let pitch = self.limits_of(ranges, run);
+        let face = &self.faces[run];
+        let count = Some((run, -sign * pitch.at(gap)));
+        let constant = sign * (face.constant - pitch.ends * gap);
+        most(ranges, face, sign, count, constant)
+    }
+
+    /// Bounds of `max - min` of the gaps, each taken down to a whole unit, summed over the gaps.
+    fn spread(&self, ranges: &Ranges) -> i128 {
+        let mut total = 0;
+        for gap in 0..ranges.gaps.len() {
+            let (mut highest_low, mut lowest_high) = (i128::MIN, i128::MAX);
+            for run in self.live_runs(ranges) {
+                if self.problem.runs[run].gap != gap {
+                    continue;
+                }
+                if let Some((low, high)) = self.gap_interval(ranges, run) {
+                    highest_low = highest_low.max(low);
+                    lowest_high = lowest_high.min(high);
+                }
+            }
+            if highest_low > lowest_high {
+                total += highest_low - lowest_high;
+            }
+        }
+        total
+    }
+
+    /// Interval of a run's gap in whole units (floor), `None` if it may have no gap at all.
+    fn gap_interval(&self, ranges: &Ranges, run: usize) -> Option<(i128, i128)> {
+        let pitch = self.limits_of(ranges, run);
+        let (low, high) = ranges.counts[run];
+        if pitch.places(low) <= 0 {
+            return None;
+        }
+        if low != high {
+            return Some((pitch.low, pitch.high));
+        }
+        let places = pitch.places(low);
+        let least = -self.most_over(ranges, run, 0, -1);
+        let greatest = self.most_over(ranges, run, 0, 1);
+        let from = floor_div(least, places).max(pitch.low);
+        Some((from, floor_div(greatest, places).min(pitch.high)))
+    }
+
+    /// What single inequalities cost beyond the wishes on their own.
+    fn prices(&self, terms: &[Term], each: &[i128], ranges: &Ranges) -> i128 {
+        let mut weight = vec![None; ranges.sizes.len()];
+        for (term, &part) in terms.iter().zip(each) {
+            if let (WishRef::Size(size), true) = (term.of, term.weight > 0) {
+                let flat = term.weight * outside(ranges.sizes[size], term.core);
+                weight[size] = Some((*term, part - flat));
+            }
+        }
+        let mut gains: Vec<(i128, &Sum)> = Vec::new();
+        for run in self.live_runs(ranges) {
+            let pitch = self.limits_of(ranges, run);
+            let face = &self.faces[run];
+            let low = face.constant - pitch.ends * pitch.low;
+            let high = pitch.ends * pitch.high - face.constant;
+            let counts = (Some((run, -pitch.at(pitch.low))), Some((run, pitch.at(pitch.high))));
+            gains.push((price(ranges, face, 1, counts.0, low, &weight), face));
+            gains.push((price(ranges, face, -1, counts.1, high, &weight), face));
+        }
+        for (relation, value) in self.relations.iter().enumerate() {
+            if self.relation_holds(ranges, relation) == Some(true) {
+                let item = &self.problem.relations[relation];
+                let low = value.constant - i128::from(item.from);
+                let high = i128::from(item.to) - value.constant;
+                gains.push((price(ranges, value, 1, None, low, &weight), value));
+                gains.push((price(ranges, value, -1, None, high, &weight), value));
+            }
+        }
+        gains.retain(|&(gain, _)| gain > 0);
+        gains.sort_by_key(|&(gain, _)| -gain);
+        let mut total = 0;
+        for (gain, sum) in gains {
+            let priced = |&&(size, _): &&(usize, i128)| weight[size].is_some();
+            if sum.terms.iter().any(|&(size, _)| matches!(weight[size], Some((_, i128::MAX)))) {
+                continue;
+            }
+            let taken: Vec<usize> = sum.terms.iter().filter(priced).map(|&(s, _)| s).collect();
+            for size in taken {
+                if let Some((_, spent)) = &mut weight[size] {
+                    *spent = i128::MAX;
+                }
+            }
+            total += gain;
+        }
+        total
+    }
+}
+
+/// Lower bounds of one component.
+struct Parts {
+    /// Weighted bound of each wish.
+    each: Vec<i128>,
+    /// Their sum.
+    alone: i128,
+    /// The sum with the prices of single inequalities.
+    total: i128,
+}
+
+/// What an inequality costs beyond the wishes of the component at their best (`weight`: term and what holes have charged already).
+fn price(
+    ranges: &Ranges,
+    sum: &Sum,
+    sign: i128,
+    count: Option<(usize, i128)>,
+    constant: i128,
+    weight: &[Option<(Term, i128)>],
+) -> i128 {
+    let mut most = constant + count.map_or(0, |(run, factor)| greatest(ranges.counts[run], factor));
+    let mut charged = 0;
+    for &(size, factor) in &sum.terms {
+        let range = match weight[size] {
+            Some((term, extra)) => {
+                charged += extra;
+                best_range(ranges.sizes[size], term.core)
+            }
+            None => ranges.sizes[size],
+        };
+        most += greatest(range, factor * sign);
+    }
+    if most >= 0 {
+        return 0;
+    }
+    let cost = sum.terms.iter().filter_map(|&(size, factor)| {
+        let (term, _) = weight[size]?;
+        let paid = (-most).checked_mul(term.weight).unwrap_or(0);
+        Some(ceil_div(paid, factor.abs()))
+    });
+    cost.min().map_or(0, |cost| cost - charged)
+}
+
+/// The part of `range` that is nearest to `core`.
+fn best_range(range: (i128, i128), core: (i128, i128)) -> (i128, i128) {
+    (core.0.clamp(range.0, range.1), core.1.clamp(range.0, range.1))
+}
+
+/// Distance between two ranges, 0 if they meet.
+pub(crate) fn outside(range: (i128, i128), core: (i128, i128)) -> i128 {
+    (core.0 - range.1).max(range.0 - core.1).max(0)
+}
+
+/// Holds a wish to a distance from its core.
+fn hold(ranges: &mut Ranges, term: &Term, distance: i128) {
+    let range = match term.of {
+        WishRef::Size(i) => &mut ranges.sizes[i],
+        WishRef::Gap(i) => &mut ranges.gaps[i],
+        WishRef::Count(i) => &mut ranges.counts[i],
+        WishRef::Choice(_) => return,
+    };
+    range.0 = range.0.max(term.core.0 - distance);
+    range.1 = range.1.min(term.core.1 + distance);
+}
+
+fn greatest(range: (i128, i128), factor: i128) -> i128 {
+    factor * if factor > 0 { range.1 } else { range.0 }
+}
+
+/// Greatest value of `sign * sum + factor * count + constant` over the ranges.
+fn most(ranges: &Ranges, sum: &Sum, sign: i128, count: Option<(usize, i128)>, constant: i128) -> i128 {
+    let counted = count.map_or(0, |(run, factor)| greatest(ranges.counts[run], factor));
+    sum.terms
+        .iter()
+        .map(|&(size, factor)| greatest(ranges.sizes[size], factor * sign))
+        .fold(constant + counted, |total, part| total + part)
+}
+
+/// Range of a variable with this factor when the inequality has at most `most` to give.
+fn narrowed(range: (i128, i128), factor: i128, most: i128) -> (i128, i128) {
+    if factor == 0 || factor.abs() * (range.1 - range.0) <= most {
+        return range;
+    }
+    let room = floor_div(most, factor.abs());
+    if factor > 0 { (range.1 - room, range.1) } else { (range.0, range.0 + room) }
+}

@@ -1,0 +1,222 @@
+//! What the pieces of a plan ask of fit, under names that stay the same over refits.
+
+use crate::Piece;
+use fit::{Choice, Gap, Problem, Relation, Run, Size, Wish};
+use measure::{Length, Tape};
+use model::affine::{Affine, SizeId};
+use model::outline::Outline;
+use model::plan::Plan;
+use model::problem::{Place, Problem as Trouble};
+use model::schema;
+use model::stock::Yard;
+use std::collections::BTreeMap;
+
+/// Where a piece stands and what others may refer to: its outermost outline, and its heights.
+#[derive(Clone, Debug)]
+pub struct Stand {
+    /// Its outline seen from above.
+    pub outline: Outline,
+    /// Where the outline's first corner lies, in the build's x and y.
+    pub origin: [Length; 2],
+    /// The height of its lower edge above the ground.
+    pub bottom: Affine,
+    /// The height of its upper edge above the ground.
+    pub top: Affine,
+}
+
+/// A gap that was declared.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct GapId(usize);
+
+/// A row to be filled: `count` members of equal width with equal gaps between them, and perhaps a gap at one end or both.
+#[derive(Clone, Debug)]
+pub struct RowAsk<'n> {
+    /// Its name, such as `ring.front`.
+    pub name: &'n str,
+    /// The options under which it exists.
+    pub when: When,
+    /// What members and gaps fill together.
+    pub face: Affine,
+    /// One member along the row.
+    pub member: Length,
+    /// How many of its ends have a gap: 0, 1 or 2.
+    pub end_gaps: u8,
+    /// Which gap.
+    pub gap: GapId,
+    /// How few and how many members it may have.
+    pub count: (u32, u32),
+}
+
+/// The options under which something exists.
+pub type When = Vec<(usize, usize)>;
+
+/// The most members that a row is ever given: what a stranger's plan may ask for.
+pub const MOST_MEMBERS: u32 = 20_000;
+
+/// The question to fit as it grows, piece by piece.
+pub struct Ask<'p> {
+    plan: &'p Plan,
+    problem: Problem,
+    choices: BTreeMap<String, Chosen>,
+    rows: BTreeMap<String, Vec<usize>>,
+    pub(crate) stands: BTreeMap<String, Stand>,
+    places: BTreeMap<String, Place>,
+}
+
+/// A choice as it was declared.
+#[derive(Clone, Debug)]
+pub(crate) enum Chosen {
+    /// There was nothing to choose.
+    Only(String),
+    /// Fit decides: the choice's place in its list.
+    Among(usize),
+}
+
+/// Everything that the pieces of a plan ask, ready for fit.
+pub struct Asked {
+    /// The question itself.
+    pub problem: Problem,
+    /// Where each wish stands in the plan, by its name in the problem.
+    pub places: BTreeMap<String, Place>,
+    /// The tape of the plan.
+    pub tape: Tape,
+    pub(crate) choices: BTreeMap<String, Chosen>,
+    pub(crate) rows: BTreeMap<String, Vec<usize>>,
+    pub(crate) stands: BTreeMap<String, Stand>,
+    pub(crate) pieces: Vec<Box<dyn Piece>>,
+}
+
+impl<'p> Ask<'p> {
+    pub(crate) fn new(plan: &'p Plan) -> Ask<'p> {
+        Ask {
+            plan,
+            problem: Problem::default(),
+            choices: BTreeMap::new(),
+            rows: BTreeMap::new(),
+            stands: BTreeMap::new(),
+            places: BTreeMap::new(),
+        }
+    }
+
+    pub(crate) fn finish(self, pieces: Vec<Box<dyn Piece>>) -> Asked {
+        Asked {
+            problem: self.problem,
+            places: self.places,
+            tape: self.plan.tape,
+            choices: self.choices,
+            rows: self.rows,
+            stands: self.stands,
+            pieces,
+        }
+    }
+
+    /// What can be bought.
+    pub fn yard(&self) -> &Yard {
+        &self.plan.yard
+    }
+
+    /// What is lost at the ends of a stock piece before the first cut.
+    pub fn trim(&self) -> Length {
+        self.plan.shed.trim
+    }
+
+    /// Where a piece stands that was asked before.
+    ///
+    /// # Errors
+    /// If there is no such piece, or it is asked later.
+    pub fn stand(&self, name: &str, place: &Place) -> Result<Stand, Trouble> {
+        let missing = || Trouble::new(format!("no piece called `{name}` stands here yet")).at(place);
+        self.stands.get(name).cloned().ok_or_else(missing)
+    }
+
+    /// Declares a size: it lies on the marks of the plan's tape, except that a size which is wished exactly lies where it
+    /// is wished.
+    pub fn size(&mut self, name: &str, wish: schema::Wish, place: Place) -> SizeId {
+        let step = self.plan.tape.step();
+        let origin = if wish.from == wish.to { wish.want.nanometres() } else { 0 };
+        let wish = fit_wish(wish, wish.want.nanometres() / 10, step.nanometres());
+        self.problem.sizes.push(Size { name: name.into(), origin, step: step.nanometres(), wish });
+        self.places.insert(name.into(), place);
+        SizeId(self.problem.sizes.len() - 1)
+    }
+
+    /// Declares a gap or joint.
+    pub fn gap(&mut self, name: &str, wish: schema::Wish, place: Place) -> GapId {
+        let wish = fit_wish(wish, (wish.want.nanometres() / 2).max(Length::mm(2).nanometres()), 0);
+        self.problem.gaps.push(Gap { name: name.into(), wish });
+        self.places.insert(name.into(), place);
+        GapId(self.problem.gaps.len() - 1)
+    }
+
+    /// Declares a gap, or returns the one of this name if it has been declared.
+    pub fn gap_once(&mut self, name: &str, wish: schema::Wish, place: Place) -> GapId {
+        match self.problem.gaps.iter().position(|gap| gap.name == name) {
+            Some(gap) => GapId(gap),
+            None => self.gap(name, wish, place),
+        }
+    }
+
+    /// Declares a choice between options and says under which condition each holds; with one option there is nothing to
+    /// choose and the condition is empty. Earlier options are preferred at ties.
+    pub fn choice(&mut self, name: &str, options: &[String]) -> Vec<When> {
+        if let [only] = options {
+            self.choices.insert(name.into(), Chosen::Only(only.clone()));
+            return vec![Vec::new()];
+        }
+        let at = self.problem.choices.len();
+        self.problem.choices.push(Choice { name: name.into(), options: options.to_vec(), pinned: None });
+        self.choices.insert(name.into(), Chosen::Among(at));
+        (0..options.len()).map(|option| vec![(at, option)]).collect()
+    }
+
+    /// Declares a row. Rows that ask the same thing (the front and the back of a rectangle) become one question with
+    /// several names.
+    pub fn row(&mut self, row: RowAsk<'_>) {
+        let run = Run {
+            name: row.name.into(),
+            when: row.when,
+            face: to_fit(&row.face),
+            member: row.member.nanometres(),
+            gaps_per_member: 1,
+            end_gaps: i64::from(row.end_gaps) - 1,
+            gap_scale: 1,
+            gap: row.gap.0,
+            count: (i64::from(row.count.0), i64::from(row.count.1.min(MOST_MEMBERS))),
+        };
+        let same = |other: &Run| Run { name: run.name.clone(), ..other.clone() } == run;
+        let place = match self.problem.runs.iter().position(same) {
+            Some(place) => place,
+            None => {
+                self.problem.runs.push(run);
+                self.problem.runs.len() - 1
+            }
+        };
+        self.rows.entry(row.name.into()).or_default().push(place);
+    }
+
+    /// Declares a hard limit, which is never given up: `from` to `to`.
+    pub fn limit(&mut self, name: String, when: When, value: &Affine, from: Length, to: Length) {
+        let value = to_fit(value);
+        let (from, to) = (from.nanometres(), to.nanometres());
+        let relation = Relation { name, when, value, from, to };
+        let same = |other: &Relation| Relation { name: relation.name.clone(), ..other.clone() } == relation;
+        if !self.problem.relations.iter().any(same) {
+            self.problem.relations.push(relation);
+        }
+    }
+}
+
+fn to_fit(affine: &Affine) -> fit::Affine {
+    fit::Affine {
+        terms: affine.terms().map(|(id, times)| (id.0, times)).collect(),
+        constant: affine.constant().nanometres(),
+    }
+}
+
+/// A wish for the engine: if it has to be dropped it may go three times as far as its range does either way, or three
+/// times `least` if that is more, and never below `floor`.
+fn fit_wish(wish: schema::Wish, least: i64, floor: i64) -> Wish {
+    let (want, from, to) = (wish.want.nanometres(), wish.from.nanometres(), wish.to.nanometres());
+    let reach = (3 * (want - from).max(least), 3 * (to - want).max(least));
+    Wish { want, from, to, rank: wish.rank, weight: 1, reach: ((want - reach.0).max(floor), want + reach.1) }
+}

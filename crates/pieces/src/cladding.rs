@@ -1,0 +1,307 @@
+//! `cladding`: upright or level boards on the faces of another piece, with equal gaps.
+//!
+//! Upright boards stand in a row along each face and meet round the corner as the corner law says, a gap standing in for the
+//! joint; level boards lie in courses, butted at the corners.
+
+use crate::ask::{Ask, GapId, MOST_MEMBERS, RowAsk, Stand};
+use crate::fitted::{Fitted, RowFit, explain_row};
+use crate::place::{Ground, Spans, Way};
+use crate::rows::{BOARD_CORNERS, Corners, RowLine, row_line};
+use crate::walls::explain_length;
+use crate::{Piece, rules};
+use measure::Length;
+use model::affine::Affine;
+use model::build::{Build, Row, Step};
+use model::corner::Layer;
+use model::outline::Outline;
+use model::part::PartKey;
+use model::plan::{PieceText, Plan};
+use model::problem::Problem;
+use model::schema::{Default, Field, Kind, Schema, StockKind, Wish, WishOf};
+use model::stock::StockRef;
+use model::why::{Input, Of, Quantity, Value};
+
+/// The keys of `cladding`.
+pub(crate) static SCHEMA: Schema = Schema {
+    name: "cladding",
+    doc: "Boards on the faces of another piece, upright or level, with equal gaps.",
+    fields: &[
+        Field { key: "on", doc: "The piece that is clad.", kind: Kind::Piece, default: Default::Required },
+        Field { key: "board", doc: "The board.", kind: Kind::Stock(StockKind::Board), default: Default::Required },
+        Field {
+            key: "boards",
+            doc: "Which way the boards run.",
+            kind: Kind::Word(&[("upright", "they stand, side by side"), ("level", "they lie, one above the other")]),
+            default: Default::Text("upright"),
+        },
+        Field {
+            key: "gap",
+            doc: "Between one board and the next, and where a row of upright boards meets the board round the corner.",
+            kind: Kind::Wish { of: WishOf::Gap, least: 0, most: 200 },
+            default: Default::Required,
+        },
+        Field {
+            key: "faces",
+            doc: "Which faces are clad, by name; all if left out.",
+            kind: Kind::Faces,
+            default: Default::Absent,
+        },
+        Field {
+            key: "corners",
+            doc: "Which face's boards cover the edges of the boards round the corner.",
+            kind: Kind::Word(BOARD_CORNERS),
+            default: Default::Text("front through"),
+        },
+        Field {
+            key: "off-ground",
+            doc: "How far the lower edge stays above the lower edge of what is clad.",
+            kind: Kind::Length { least: 0, most: 5_000 },
+            default: Default::Text("10 mm"),
+        },
+    ],
+};
+
+/// Cladding as the plan states it.
+struct Cladding {
+    text: PieceText,
+    on: String,
+    stock: StockRef,
+    width: Length,
+    thickness: Length,
+    longest: Length,
+    upright: bool,
+    gap: Wish,
+    off_ground: Length,
+    corners: Vec<Corners>,
+}
+
+pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
+    let values = &text.values;
+    let missing = |key: &str| Problem::new(format!("`{}` needs `{key}`", text.name)).at(&values.place);
+    let on = values.text("on").ok_or_else(|| missing("on"))?;
+    let name = values.text("board").ok_or_else(|| missing("board"))?;
+    let stock = plan.yard.find(StockKind::Board, &name).ok_or_else(|| missing("board"))?;
+    let board = &plan.yard.boards[stock.place];
+    let longest = board.lengths.iter().map(|length| length.length).max().unwrap_or_default();
+    Ok(Box::new(Cladding {
+        on,
+        stock,
+        width: board.width,
+        thickness: board.thickness,
+        longest: longest - plan.shed.trim,
+        upright: values.word("boards") == Some("upright"),
+        gap: values.wish("gap").ok_or_else(|| missing("gap"))?,
+        off_ground: values.length("off-ground").unwrap_or_default(),
+        corners: Corners::of_word(values.word("corners").unwrap_or("front through"), BOARD_CORNERS),
+        text: text.clone(),
+    }))
+}
+
+impl Cladding {
+    fn called(&self, what: &str) -> String {
+        format!("{}.{}", self.text.name, what.replace(' ', "-"))
+    }
+
+    /// Which sides are clad.
+    fn faces(&self, outline: &Outline) -> Result<Vec<bool>, Problem> {
+        let Some(names) = self.text.values.faces("faces") else { return Ok(vec![true; outline.count()]) };
+        let mut clad = vec![false; outline.count()];
+        for name in names {
+            let side = outline.find(&name).ok_or_else(|| {
+                let has: Vec<String> = outline.sides().iter().map(|side| format!("`{}`", side.name)).collect();
+                let unknown = Problem::new(format!("`{}` has no face called `{name}`", self.on));
+                unknown.at(&self.text.values.place_of("faces")).hint(format!("it has {}", has.join(", ")))
+            })?;
+            clad[side] = true;
+        }
+        Ok(clad)
+    }
+
+    fn layers(&self, clad: &[bool]) -> Vec<Option<Layer>> {
+        clad.iter().map(|&clad| if clad { Layer::new(Length::ZERO, self.thickness) } else { None }).collect()
+    }
+
+    fn line(&self, outline: &Outline, clad: &[bool], corners: Corners, side: usize) -> Result<RowLine, Problem> {
+        row_line(outline, &self.layers(clad), corners, side, &self.text.place)
+    }
+
+    /// How high the cladding is.
+    fn height(&self, stand: &Stand) -> Affine {
+        stand.top.clone() - stand.bottom.clone() + -self.off_ground
+    }
+
+    fn ask_upright(
+        &self,
+        ask: &mut Ask<'_>,
+        outline: &Outline,
+        gap: GapId,
+        clad: &[bool],
+        height: &Affine,
+    ) -> Result<(), Problem> {
+        let limit = format!("the boards of {} come out of the longest stock", self.text.name);
+        ask.limit(limit, Vec::new(), height, Length::mm(1), self.longest);
+        self.for_each_line(ask, outline, clad, |ask, face, when, line| {
+            let row = RowAsk {
+                name: &self.called(face),
+                when,
+                end_gaps: line.end_gaps(),
+                face: line.face,
+                member: self.width,
+                gap,
+                count: (1, MOST_MEMBERS),
+            };
+            ask.row(row);
+        })
+    }
+
+    fn ask_level(
+        &self,
+        ask: &mut Ask<'_>,
+        outline: &Outline,
+        gap: GapId,
+        clad: &[bool],
+        height: &Affine,
+    ) -> Result<(), Problem> {
+        let (name, face) = (&self.called("courses"), height.clone());
+        ask.row(RowAsk {
+            name,
+            when: Vec::new(),
+            face,
+            member: self.width,
+            end_gaps: 0,
+            gap,
+            count: (1, MOST_MEMBERS),
+        });
+        self.for_each_line(ask, outline, clad, |ask, face, when, line| {
+            let limit = format!("the {face} boards of {} come out of the longest stock", self.text.name);
+            ask.limit(limit, when, &line.face, Length::mm(1), self.longest);
+        })
+    }
+
+    /// Does something for the row of each clad side under each option for the corners.
+    fn for_each_line(
+        &self,
+        ask: &mut Ask<'_>,
+        outline: &Outline,
+        clad: &[bool],
+        mut each: impl FnMut(&mut Ask<'_>, &str, Vec<(usize, usize)>, RowLine),
+    ) -> Result<(), Problem> {
+        let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
+        let options = ask.choice(&self.called("corners"), &words);
+        for (&corners, when) in self.corners.iter().zip(options) {
+            for side in (0..outline.count()).filter(|&side| clad[side]) {
+                let line = self.line(outline, clad, corners, side)?;
+                each(ask, &outline.sides()[side].name, when.clone(), line);
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Piece for Cladding {
+    fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
+        let on = ask.stand(&self.on, &self.text.values.place_of("on"))?;
+        let clad = self.faces(&on.outline)?;
+        let gap = ask.gap(&self.called("gap"), self.gap, self.text.values.place_of("gap"));
+        let height = self.height(&on);
+        if self.upright {
+            self.ask_upright(ask, &on.outline, gap, &clad, &height)?;
+        } else {
+            self.ask_level(ask, &on.outline, gap, &clad, &height)?;
+        }
+        let by: Vec<Length> = clad.iter().map(|&clad| if clad { self.thickness } else { Length::ZERO }).collect();
+        let not_right = |_| Problem::new("only right-angled corners can be clad").at(&self.text.place);
+        let outline = on.outline.moved_out(&by).map_err(not_right)?;
+        // The first corner moves with the first side (towards the front) and the last side (to the left).
+        let origin = [on.origin[0] - by[by.len() - 1], on.origin[1] - by[0]];
+        Ok(Stand { outline, origin, bottom: on.bottom + self.off_ground, top: on.top })
+    }
+
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) {
+        let Some((on, own)) = fitted.stand(&self.on).zip(fitted.stand(&self.text.name)) else { return };
+        let Some((ground, drawn)) = Ground::of(on, fitted).zip(Ground::of(own, fitted)) else { return };
+        let word = fitted.choice(&self.called("corners")).unwrap_or_default();
+        let (Some(corners), Ok(clad)) = (Corners::from_word(word), self.faces(&on.outline)) else { return };
+        let sizes = fitted.sizes();
+        let up = [own.bottom.at(sizes), own.top.at(sizes)];
+        if self.upright {
+            let raised = Input::new("off the ground", Value::length(self.off_ground));
+            let top = Input::new("top of what is clad", Value::length(up[1]));
+            let inputs = vec![top, Input::new("its lower edge", Value::length(on.bottom.at(sizes))), raised];
+            out.quantities.extend(Quantity::by(
+                self.called("length"),
+                "length of the boards",
+                Of::Length,
+                &rules::UPRIGHT,
+                inputs,
+            ));
+        }
+        let courses = fitted.row(&self.called("courses")).map(|fit| self.row("courses", up[1] - up[0], fit, false));
+        for side in (0..on.outline.count()).filter(|&side| clad[side]) {
+            let Ok(line) = self.line(&on.outline, &clad, corners, side) else { return };
+            let length = on.outline.sides()[side].length.at(sizes);
+            let first = out.parts.len();
+            match (&courses, fitted.row(&self.called(ground.name(side)))) {
+                (Some(courses), _) => self.lay_level(&ground, &line, length, courses, up[0], out),
+                (None, Some(fit)) => self.lay_upright(&ground, &line, length, fit, up, out),
+                (None, None) => return,
+            }
+            let parts = out.parts[first..].iter().map(|part| part.key.clone()).collect();
+            out.steps.push(self.step(ground.name(side), parts));
+        }
+        courses.into_iter().for_each(|row| explain_row(out, row));
+        out.outlines.push(drawn.drawn(&self.text.name));
+    }
+}
+
+impl Cladding {
+    fn row(&self, face: &str, length: Length, fit: RowFit, starts_with_gap: bool) -> Row {
+        let piece = self.text.name.clone();
+        Row { piece, face: face.into(), length, member: self.width, count: fit.count, gaps: fit.gaps, starts_with_gap }
+    }
+
+    fn lay_upright(
+        &self,
+        ground: &Ground,
+        line: &RowLine,
+        side: Length,
+        fit: RowFit,
+        up: [Length; 2],
+        out: &mut Build,
+    ) {
+        let face = ground.name(line.side);
+        let row = self.row(face, side + line.reach[0] + line.reach[1], fit, line.joints[0]);
+        for (index, start) in row.starts().enumerate() {
+            let from = start - line.reach[0];
+            let spans = Spans { along: [from, from + self.width], out: [Length::ZERO, self.thickness], up };
+            // Members are counted by fit, whose counts stay far below a u32.
+            let key = self.key(face, 0, index as u32);
+            out.parts.push(ground.part(line.side, spans, [Way::Up, Way::Along], key, self.stock));
+        }
+        explain_row(out, row);
+    }
+
+    fn lay_level(&self, ground: &Ground, line: &RowLine, side: Length, courses: &Row, bottom: Length, out: &mut Build) {
+        let face = ground.name(line.side);
+        out.quantities.extend(explain_length(&self.text.name, face, side, line.reach));
+        for (course, start) in courses.starts().enumerate() {
+            let low = bottom + start;
+            let along = [-line.reach[0], side + line.reach[1]];
+            let spans = Spans { along, out: [Length::ZERO, self.thickness], up: [low, low + self.width] };
+            let key = self.key(face, course as u32, 0);
+            out.parts.push(ground.part(line.side, spans, [Way::Along, Way::Up], key, self.stock));
+        }
+    }
+
+    fn key(&self, face: &str, course: u32, index: u32) -> PartKey {
+        PartKey { piece: self.text.name.clone(), role: "board".into(), face: face.into(), course, index }
+    }
+
+    fn step(&self, face: &str, parts: Vec<PartKey>) -> Step {
+        let what = format!(
+            "Fix the boards of {} on the {face} of {}, from one datum by the marks of the rod",
+            self.text.name, self.on
+        );
+        Step { piece: self.text.name.clone(), what, caution: None, parts }
+    }
+}

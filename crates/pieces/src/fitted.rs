@@ -1,0 +1,101 @@
+//! What came out, under the names by which it was asked.
+
+use crate::ask::{Asked, Chosen, Stand};
+use crate::rules;
+use fit::Closing;
+use measure::{Length, Share};
+use model::build::{Build, Row};
+use model::why::{Input, Of, Quantity, Value};
+
+/// The sizes, choices and rows of one closing.
+pub struct Fitted<'a> {
+    asked: &'a Asked,
+    closing: &'a Closing,
+    sizes: Vec<Length>,
+}
+
+/// A row that closes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct RowFit {
+    /// How many members.
+    pub count: u32,
+    /// All gaps together and how many, if there are any.
+    pub gaps: Option<Share>,
+}
+
+impl<'a> Fitted<'a> {
+    pub(crate) fn new(asked: &'a Asked, closing: &'a Closing) -> Fitted<'a> {
+        let sizes = closing.sizes.iter().map(|&size| Length::nm(size)).collect();
+        Fitted { asked, closing, sizes }
+    }
+
+    /// All sizes by their ids.
+    pub fn sizes(&self) -> &[Length] {
+        &self.sizes
+    }
+
+    /// Where a piece stands; `None` if there is no such piece.
+    pub fn stand(&self, piece: &str) -> Option<&Stand> {
+        self.asked.stands.get(piece)
+    }
+
+    /// Which option was chosen.
+    pub fn choice(&self, name: &str) -> Option<&str> {
+        match self.asked.choices.get(name)? {
+            Chosen::Only(option) => Some(option),
+            Chosen::Among(at) => {
+                let option = *self.closing.choices.get(*at)?;
+                self.asked.problem.choices.get(*at)?.options.get(option).map(String::as_str)
+            }
+        }
+    }
+
+    /// How the row of this name closes; `None` if it does not exist under the options that were chosen.
+    pub fn row(&self, name: &str) -> Option<RowFit> {
+        let places = self.asked.rows.get(name)?;
+        let run = places.iter().copied().find(|&run| self.closing.counts[run].is_some())?;
+        let count = u32::try_from(self.closing.counts[run]?).ok()?;
+        let gap = self.closing.gaps[run]?;
+        let gaps = match (i64::try_from(gap.total), u32::try_from(gap.places)) {
+            (Ok(total), Ok(places)) if gap.scale == 1 => Share::new(Length::nm(total), places),
+            _ => None,
+        };
+        Some(RowFit { count, gaps })
+    }
+
+    /// Puts each size into the build with its why: it is what fit has proven.
+    pub(crate) fn explain_sizes(&self, out: &mut Build) {
+        for (size, &length) in self.asked.problem.sizes.iter().zip(&self.sizes) {
+            let wanted = Input::new(format!("{} as wished", size.name), Value::length(Length::nm(size.wish.want)));
+            let moved = Input::new("what it had to move", Value::length(length - Length::nm(size.wish.want)));
+            let inputs = vec![wanted, moved];
+            out.quantities.extend(Quantity::by(
+                size.name.clone(),
+                "size that comes out",
+                Of::Length,
+                &rules::FITTED,
+                inputs,
+            ));
+        }
+    }
+}
+
+/// Puts a row and the why of its gap into the build.
+pub(crate) fn explain_row(out: &mut Build, row: Row) {
+    let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
+    let members = Input::new("members", Value::count(row.count));
+    let member = Input::new("one member", Value::length(row.member));
+    let face = Input::new("what members and gaps fill", Value::length(row.length));
+    if let Some(gaps) = row.gaps {
+        let places = Input::new("gaps", Value::count(gaps.places()));
+        let inputs = vec![face, members, member, places];
+        out.quantities.extend(Quantity::by(
+            format!("{name}.gap"),
+            "gap or joint, each",
+            Of::Length,
+            &rules::GAP,
+            inputs,
+        ));
+    }
+    out.rows.push(row);
+}

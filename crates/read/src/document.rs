@@ -1,0 +1,315 @@
+//! A text as a tree of tables in the order of the text, each key and value with its place; all syntax errors at once.
+
+use crate::limits::LIMITS;
+use crate::suggest::quote;
+use model::problem::{File, Place, Problem};
+use std::ops::Range;
+use toml::Spanned;
+use toml::de::{DeTable, DeValue};
+
+/// A parsed text.
+pub(crate) struct Document {
+    /// The keys and tables at its top.
+    pub top: Table,
+    /// False if it has syntax errors: then what is missing may be what could not be parsed.
+    pub sound: bool,
+}
+
+/// A table, its entries in the order of the text.
+pub(crate) struct Table {
+    /// Its header, the whole inline table, or the key that implies it.
+    pub bytes: Range<usize>,
+    /// What stands in it.
+    pub entries: Vec<Entry>,
+}
+
+/// A key and what stands behind it.
+pub(crate) struct Entry {
+    /// The key without quotes.
+    pub key: String,
+    /// Where the key stands.
+    pub bytes: Range<usize>,
+    /// What stands behind it.
+    pub item: Item,
+}
+
+/// A value and its place.
+pub(crate) struct Item {
+    /// Where it stands: for a table, its header.
+    pub bytes: Range<usize>,
+    /// What it is.
+    pub form: Form,
+}
+
+/// What a value is.
+pub(crate) enum Form {
+    /// In quotes.
+    Text(String),
+    /// As it is written, without underscores: never by way of a float.
+    Number(String),
+    /// `true` or `false`.
+    Truth(bool),
+    /// A date or a time.
+    Date,
+    /// In square brackets, or tables in double brackets.
+    List(Vec<Item>),
+    /// In braces, or under a header.
+    Table(Table),
+}
+
+impl Table {
+    /// What stands behind a key.
+    pub fn get(&self, key: &str) -> Option<&Item> {
+        self.entries.iter().find(|entry| entry.key == key).map(|entry| &entry.item)
+    }
+}
+
+impl Item {
+    /// What it is, in a word or two, for "`width` is ...".
+    pub fn what(&self) -> &'static str {
+        match self.form {
+            Form::Text(_) => "a text",
+            Form::Number(_) => "a number",
+            Form::Truth(_) => "true or false",
+            Form::Date => "a date",
+            Form::List(_) => "a list",
+            Form::Table(_) => "a table",
+        }
+    }
+}
+
+/// Parses a text, with all its syntax errors. `None` if a limit is passed, so that nothing in it should be read.
+pub(crate) fn parse(file: File, text: &str) -> (Option<Document>, Vec<Problem>) {
+    if let Some(bytes) = too_deep(text) {
+        return (None, vec![nesting().at(&Place { file, bytes })]);
+    }
+    let (table, errors) = DeTable::parse_recoverable(text);
+    let sound = errors.iter().all(|error| error.message() == DUPLICATE);
+    let mut problems = syntax_problems(file, text, &errors);
+    let mut tree = Tree { file, text, keys: 0, problem: None };
+    let top = tree.table(table.get_ref(), 0..0, 1);
+    if let Some(problem) = tree.problem {
+        problems.push(problem);
+        return (None, problems);
+    }
+    (Some(Document { top, sound }), problems)
+}
+
+const DUPLICATE: &str = "duplicate key";
+
+fn nesting() -> Problem {
+    Problem::new(format!("lists and tables stand more than {} deep in one another", LIMITS.nesting))
+        .expected("expected to be closed long before this")
+        .hint("nothing in a plan, a yard or a shed stands deeper than a table in a list in a table")
+}
+
+/// The bracket that opens one level too many. A parser that calls itself for each bracket would run out of stack on a
+/// file of brackets, so this looks at the bytes first; strings and comments are passed over.
+fn too_deep(text: &str) -> Option<Range<usize>> {
+    let bytes = text.as_bytes();
+    let (mut at, mut depth) = (0, 0_usize);
+    while let Some(&byte) = bytes.get(at) {
+        match byte {
+            b'#' => at = find(bytes, at, b"\n"),
+            b'"' | b'\'' => at = end_of_string(bytes, at, byte),
+            b'[' | b'{' => {
+                depth += 1;
+                if depth > LIMITS.nesting {
+                    return Some(at..at + 1);
+                }
+            }
+            b']' | b'}' => depth = depth.saturating_sub(1),
+            _ => {}
+        }
+        at += 1;
+    }
+    None
+}
+
+/// The last byte of the string that opens at `start`; the end of the line or of the text if nothing closes it.
+fn end_of_string(bytes: &[u8], start: usize, quote: u8) -> usize {
+    let triple = [quote; 3];
+    let long = bytes[start..].starts_with(&triple);
+    let mut at = start + if long { 3 } else { 1 };
+    while let Some(&byte) = bytes.get(at) {
+        match byte {
+            b'\\' if quote == b'"' => at += 1,
+            b'\n' if !long => return at,
+            _ if long && bytes[at..].starts_with(&triple) => return at + 2,
+            _ if !long && byte == quote => return at,
+            _ => {}
+        }
+        at += 1;
+    }
+    bytes.len()
+}
+
+fn find(bytes: &[u8], from: usize, what: &[u8]) -> usize {
+    bytes[from..].windows(what.len()).position(|window| window == what).map_or(bytes.len(), |at| from + at)
+}
+
+/// The parser's errors in the order of the text, one for a line: what follows on the same line is mostly its echo.
+fn syntax_problems(file: File, text: &str, errors: &[toml::de::Error]) -> Vec<Problem> {
+    let mut found: Vec<(Range<usize>, &str)> = errors
+        .iter()
+        .map(|error| (on_characters(text, error.span().unwrap_or(text.len()..text.len())), error.message()))
+        .collect();
+    found.sort_by_key(|(bytes, _)| (bytes.start, bytes.end));
+    let mut problems = Vec::new();
+    let mut last_end = None;
+    for (bytes, message) in found {
+        if last_end.is_some_and(|end: usize| !text[end.min(bytes.start)..bytes.start].contains('\n')) {
+            continue;
+        }
+        last_end = Some(bytes.start);
+        problems.push(syntax_problem(text, bytes, file, message));
+    }
+    problems
+}
+
+/// A range that lies in the text and cuts no character.
+fn on_characters(text: &str, bytes: Range<usize>) -> Range<usize> {
+    let start = text.floor_char_boundary(bytes.start.min(text.len()));
+    let end = text.ceil_char_boundary(bytes.end.min(text.len()).max(start));
+    start..end
+}
+
+fn syntax_problem(text: &str, bytes: Range<usize>, file: File, message: &str) -> Problem {
+    let written = quote(text[bytes.clone()].trim());
+    let place = Place { file, bytes };
+    if message == DUPLICATE {
+        return Problem::new(format!("`{written}` is written twice"))
+            .at(&place)
+            .expected("the same name stands further up")
+            .hint("keep one of the two, or give this one another name");
+    }
+    let (what, expected) = match message.split_once(", expected ") {
+        Some((what, "nothing")) => (what, "expected nothing here".to_owned()),
+        Some((what, expected)) => (what, format!("expected {expected}")),
+        None => (message, "not as TOML is written".to_owned()),
+    };
+    let problem = Problem::new(format!("this does not read as TOML: {what}")).at(&place).expected(expected);
+    match syntax_hint(what) {
+        Some(hint) => problem.hint(hint),
+        None => problem,
+    }
+}
+
+fn syntax_hint(what: &str) -> Option<&'static str> {
+    const HINTS: &[(&str, &str)] = &[
+        ("string values must be quoted", "write text in double quotes, and decimals with a point: `\"1200 mm\"`, `84.5`"),
+        ("invalid basic string", "close the text with `\"`; an inch mark inside it is written `\\\"`, or put the text in single quotes: `'3-1/2\"'`"),
+        ("key with no value", "write `key = value`"),
+        ("missing value", "write a value behind the `=`, or leave the line out"),
+        ("unclosed array", "close the list with `]`"),
+        ("unclosed inline table", "close the table with `}`"),
+        ("unclosed table", "close the header with `]`"),
+        ("unexpected leading zero", "leave out the zeros in front"),
+        ("invalid unquoted key", "keys and names are letters a to z, digits and `-`"),
+        ("unexpected content", "write one `key = value` on a line"),
+        ("unexpected key or value", "write one `key = value` on a line; a text stands in double quotes"),
+        ("missing comma", "write a `,` between the two"),
+        ("extra `=`", "write one `key = value` on a line"),
+    ];
+    HINTS.iter().find(|(start, _)| what.starts_with(start)).map(|(_, hint)| *hint)
+}
+
+/// Makes our tree of the parser's, and counts.
+struct Tree<'t> {
+    file: File,
+    text: &'t str,
+    keys: usize,
+    /// The first limit that was passed.
+    problem: Option<Problem>,
+}
+
+impl Tree<'_> {
+    fn table(&mut self, table: &DeTable<'_>, bytes: Range<usize>, depth: usize) -> Table {
+        let mut entries = Vec::new();
+        for (key, value) in table {
+            let key_bytes = on_characters(self.text, key.span());
+            self.keys += 1;
+            if self.keys > LIMITS.keys {
+                let problem = Problem::new(format!("there are more than {} keys in this file", LIMITS.keys));
+                self.fail(problem.expected("no more are read"), &key_bytes);
+            }
+            if self.problem.is_some() {
+                break;
+            }
+            let item = self.item(value, depth + 1);
+            entries.push(Entry { key: key.get_ref().to_string(), bytes: key_bytes, item });
+        }
+        entries.sort_by_key(|entry| entry.bytes.start);
+        Table { bytes, entries }
+    }
+
+    fn item(&mut self, value: &Spanned<DeValue<'_>>, depth: usize) -> Item {
+        let bytes = on_characters(self.text, value.span());
+        if depth > LIMITS.nesting + 1 {
+            self.fail(nesting(), &bytes);
+            return Item { bytes, form: Form::Date };
+        }
+        let form = match value.get_ref() {
+            DeValue::String(text) => Form::Text(text.to_string()),
+            DeValue::Integer(_) | DeValue::Float(_) => Form::Number(self.text[bytes.clone()].replace('_', "")),
+            DeValue::Boolean(truth) => Form::Truth(*truth),
+            DeValue::Datetime(_) => Form::Date,
+            DeValue::Array(items) => Form::List(items.iter().map(|item| self.item(item, depth + 1)).collect()),
+            DeValue::Table(table) => Form::Table(self.table(table, bytes.clone(), depth)),
+        };
+        Item { bytes, form }
+    }
+
+    fn fail(&mut self, problem: Problem, bytes: &Range<usize>) {
+        let place = Place { file: self.file, bytes: bytes.clone() };
+        self.problem.get_or_insert(problem.at(&place));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn brackets_in_strings_and_comments_do_not_count() {
+        let many = "[".repeat(100);
+        for text in [
+            format!("# {many}\n"),
+            format!("a = \"{many}\""),
+            format!("a = '{many}'"),
+            format!("a = \"\"\"\n{many}\n\"\"\""),
+            format!("a = \"\\\"{many}\""),
+            "[a]\n".repeat(100),
+            String::new(),
+        ] {
+            assert_eq!(too_deep(&text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn the_seventeenth_bracket_is_too_many() {
+        assert_eq!(too_deep(&format!("a = {}", "[".repeat(17))), Some(20..21));
+        assert_eq!(too_deep(&format!("a = {}", "[".repeat(16))), None);
+        assert_eq!(too_deep(&format!("a = '''x''' # y\nb = {}", "{".repeat(17))), Some(36..37));
+    }
+
+    #[test]
+    fn tables_stand_in_the_order_of_the_text() {
+        let (document, problems) = parse(File::Plan, "z = 1\n[piece.b]\nx = 2\n[piece.a]\n");
+        assert_eq!(problems, []);
+        let document = document.expect("a sound text");
+        let Some(Item { form: Form::Table(pieces), .. }) = document.top.get("piece") else { panic!("a table") };
+        let names: Vec<&str> = pieces.entries.iter().map(|entry| entry.key.as_str()).collect();
+        assert_eq!(names, ["b", "a"]);
+    }
+
+    #[test]
+    fn dotted_keys_and_keys_are_limited() {
+        let deep = format!("{}x = 1", "a.".repeat(40));
+        let (document, problems) = parse(File::Plan, &deep);
+        assert!(document.is_none() && problems[0].message.contains("16 deep"));
+        let many: String = (0..10_001).map(|i| format!("k{i} = 1\n")).collect();
+        let (document, problems) = parse(File::Plan, &many);
+        assert!(document.is_none() && problems[0].message.contains("10000 keys"));
+    }
+}

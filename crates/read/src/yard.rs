@@ -1,0 +1,207 @@
+//! The yard: boards, sheets and units with their sizes and prices.
+
+use crate::document::Document;
+use crate::files::{BOARD, SHEET, UNIT, YARD};
+use crate::limits::LIMITS;
+use crate::nominal;
+use crate::plan::{Named, is_known_format, named_tables};
+use crate::suggest::{list, nearest, quote};
+use crate::values::Reader;
+use measure::Length;
+use model::problem::{File, Problem};
+use model::schema::{Schema, StockKind, Values};
+use model::stock::{Board, BoardLength, Material, Sheet, SheetSize, Unit, Yard};
+use std::collections::BTreeMap;
+
+/// What a yard's text says, as far as it could be read.
+pub(crate) struct YardText {
+    /// The yard, if nothing is missing from it.
+    pub yard: Option<Yard>,
+    /// The names on each shelf, also of what could not be read; `None` if the text could not be parsed.
+    pub shelves: Option<Shelves>,
+    /// What is wrong with it.
+    pub problems: Vec<Problem>,
+}
+
+/// The names on each shelf, in the order of the text.
+pub(crate) type Shelves = BTreeMap<StockKind, Vec<String>>;
+
+/// Reads a yard; `materials` are the names whose density the handbook has.
+pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
+    let mut reader = Reader::new(File::Yard, &document.top);
+    if !document.sound || !is_known_format(&mut reader, &document.top) {
+        return YardText { yard: None, shelves: None, problems: reader.problems };
+    }
+    let top = reader.table(&document.top, &YARD, &["board", "sheet", "unit"], "the yard");
+    let currency = currency(&mut reader, &top);
+    let mut shelves = Shelves::new();
+    let mut shelf = |reader: &mut Reader, kind: StockKind, schema| {
+        let read = shelf(reader, document, kind, schema, materials);
+        shelves.insert(kind, read.iter().map(|(named, _)| named.name.to_owned()).collect());
+        read
+    };
+    let boards = shelf(&mut reader, StockKind::Board, &BOARD);
+    let sheets = shelf(&mut reader, StockKind::Sheet, &SHEET);
+    let units = shelf(&mut reader, StockKind::Unit, &UNIT);
+    let boards: Option<Vec<Board>> = boards.iter().map(|(named, values)| board(&mut reader, named, values)).collect();
+    let sheets: Option<Vec<Sheet>> = sheets.iter().map(|(named, values)| sheet(&mut reader, named, values)).collect();
+    let units: Option<Vec<Unit>> = units.iter().map(|(named, values)| unit(&mut reader, named, values)).collect();
+    let yard = match (currency, boards, sheets, units) {
+        (Some(currency), Some(boards), Some(sheets), Some(units)) => Some(Yard { currency, boards, sheets, units }),
+        _ => None,
+    };
+    YardText { yard, shelves: Some(shelves), problems: reader.problems }
+}
+
+fn shelf<'t>(
+    reader: &mut Reader,
+    document: &'t Document,
+    kind: StockKind,
+    schema: &'static Schema,
+    materials: &[&str],
+) -> Vec<(Named<'t>, Values)> {
+    let tables = named_tables(reader, &document.top, kind.word(), LIMITS.shelf);
+    let mut read = Vec::new();
+    for named in tables {
+        let called = format!("the {} `{}`", kind.word(), quote(named.name));
+        let values = reader.table(named.table, schema, &[], &called);
+        hold_material(reader, &called, &values, materials);
+        read.push((named, values));
+    }
+    read
+}
+
+fn currency(reader: &mut Reader, top: &Values) -> Option<String> {
+    let written = top.text("currency")?;
+    if written.len() == 3 && written.bytes().all(|b| b.is_ascii_uppercase()) {
+        return Some(written);
+    }
+    let problem = Problem::new(format!("`currency` cannot be `{}`", quote(&written)))
+        .expected("expected three capitals")
+        .hint("write the code of the currency, such as `GBP`, `EUR` or `USD` (ISO 4217)");
+    reader.problems.push(problem.at(&top.place_of("currency")));
+    None
+}
+
+fn hold_material(reader: &mut Reader, called: &str, values: &Values, materials: &[&str]) {
+    let Some(name) = values.text("material") else { return };
+    let place = values.place_of("material");
+    if values.has("density") {
+        let problem = Problem::new(format!("{called} has both `material` and `density`"))
+            .expected("expected one of the two")
+            .hint("keep `density` if it was weighed, and `material` otherwise");
+        reader.problems.push(problem.at(&place));
+    }
+    if !materials.contains(&name.as_str()) {
+        let hint = match nearest(&name, materials) {
+            Some(near) => format!("did you mean `{near}`?"),
+            None => "leave the line out if the weight does not matter, or write `density` in kg/m³".to_owned(),
+        };
+        let problem = Problem::new(format!("unknown material `{}`", quote(&name)))
+            .expected(format!("expected {}", list(materials, "or")))
+            .hint(hint);
+        reader.problems.push(problem.at(&place));
+    }
+}
+
+fn material(values: &Values) -> Option<Material> {
+    let stated = values.density("density").map(Material::Stated);
+    stated.or_else(|| values.text("material").map(Material::Named))
+}
+
+fn label(named: &Named<'_>, values: &Values) -> String {
+    values.text("label").unwrap_or_else(|| named.name.to_owned())
+}
+
+fn board(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Board> {
+    let (thickness, width) = (values.length("thickness")?, values.length("width")?);
+    if values.word("really") != Some("true") {
+        reader.problems.extend(nominal::question(named, values, thickness, width));
+    }
+    let lengths = values.list("lengths")?;
+    hold_distinct(reader, &lengths, "lengths", |entry| entry.length("length").map(|length| (length, Length::ZERO)));
+    let lengths: Option<Vec<BoardLength>> = lengths
+        .iter()
+        .map(|entry| {
+            Some(BoardLength {
+                length: entry.length("length")?,
+                price: entry.money("price"),
+                stock: entry.count("stock"),
+            })
+        })
+        .collect();
+    Some(Board {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        thickness,
+        width,
+        density: material(values),
+        lengths: lengths?,
+        place: named.place.clone(),
+    })
+}
+
+fn sheet(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Sheet> {
+    let sizes = values.list("sizes")?;
+    let size = |entry: &Values| Some((entry.length("length")?, entry.length("width")?));
+    hold_distinct(reader, &sizes, "sizes", size);
+    let sizes: Option<Vec<SheetSize>> = sizes
+        .iter()
+        .map(|entry| {
+            let (length, width) = size(entry)?;
+            Some(SheetSize { length, width, price: entry.money("price") })
+        })
+        .collect();
+    Some(Sheet {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        thickness: values.length("thickness")?,
+        density: material(values),
+        sizes: sizes?,
+        place: named.place.clone(),
+    })
+}
+
+fn unit(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Unit> {
+    let (length, width) = (values.length("length")?, values.length("width")?);
+    if width > length {
+        let problem = Problem::new(format!(
+            "the unit `{}` is wider than long: {} by {}",
+            quote(named.name),
+            reader.show(width),
+            reader.show(length)
+        ))
+        .expected(format!("expected at most the length, {}", reader.show(length)))
+        .hint("`length` is the longer side seen from above: swap the two");
+        reader.problems.push(problem.at(&values.place_of("width")));
+    }
+    Some(Unit {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        length,
+        width,
+        thickness: values.length("thickness")?,
+        price: values.money("price"),
+        mass: values.mass("mass"),
+        density: material(values),
+        spare: values.percent("spare")?,
+        place: named.place.clone(),
+    })
+}
+
+/// Reports each size that stands twice in a list: two prices for one thing.
+fn hold_distinct(reader: &mut Reader, list: &[Values], key: &str, size: impl Fn(&Values) -> Option<(Length, Length)>) {
+    for (at, entry) in list.iter().enumerate() {
+        let Some(this) = size(entry) else { continue };
+        if list[..at].iter().any(|earlier| size(earlier) == Some(this)) {
+            let shown = match this {
+                (length, Length::ZERO) => reader.show(length),
+                (length, width) => format!("{} by {}", reader.show(length), reader.show(width)),
+            };
+            let problem = Problem::new(format!("`{key}` has {shown} twice"))
+                .expected("expected each size once")
+                .hint("keep the entry with the right price");
+            reader.problems.push(problem.at(&entry.place));
+        }
+    }
+}

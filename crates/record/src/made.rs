@@ -1,0 +1,295 @@
+//! Parts, rows and cutting.
+
+use advise::Settled;
+use measure::Length;
+use model::part::Axis;
+use packing::{Certificate, CertificateKind, Status};
+use serde::Serialize;
+use stages::cut::{BoardCut, Section, SheetCut, Sheets};
+
+/// A part in place: a prism with square ends.
+#[derive(Debug, Serialize)]
+pub struct PartRecord {
+    /// Its short id.
+    pub id: String,
+    /// The piece.
+    pub piece: String,
+    /// What it is there.
+    pub role: String,
+    /// The face.
+    pub face: String,
+    /// Its course from below, from 0.
+    pub course: u32,
+    /// Its place in the row, from 0.
+    pub index: u32,
+    /// `board`, `sheet` or `unit`.
+    pub kind: &'static str,
+    /// The stock's name in the yard.
+    pub stock: String,
+    /// Along the grain.
+    pub length: i64,
+    /// Across the grain.
+    pub width: i64,
+    /// The other way across.
+    pub thickness: i64,
+    /// The direction of its length: `x`, `y` or `z`.
+    pub along: &'static str,
+    /// The direction of its width.
+    pub across: &'static str,
+    /// The corner with the smallest x, y and z.
+    pub corner: [i64; 3],
+}
+
+/// A row of equal members.
+#[derive(Debug, Serialize)]
+pub struct RowRecord {
+    /// The piece.
+    pub piece: String,
+    /// The face, or `courses`.
+    pub face: String,
+    /// What members and gaps fill.
+    pub length: i64,
+    /// One member.
+    pub member: i64,
+    /// How many.
+    pub count: u32,
+    /// All gaps together.
+    pub gaps_total: i64,
+    /// How many gaps.
+    pub gaps: u32,
+    /// Whether a gap comes first.
+    pub starts_with_gap: bool,
+    /// Where each member starts, on the marks of the tape, from the start of the row.
+    pub marks: Vec<i64>,
+}
+
+/// How everything is cut.
+#[derive(Debug, Serialize)]
+pub struct CuttingRecord {
+    /// What the blade takes.
+    pub kerf: i64,
+    /// What is taken off each stock piece.
+    pub trim: i64,
+    /// What a comfortable pattern keeps for each cut.
+    pub reserve_per_cut: i64,
+    /// What a comfortable pattern keeps for each board.
+    pub reserve_per_board: i64,
+    /// Boards, by kind.
+    pub boards: Vec<SectionRecord>,
+    /// Sheets, by kind.
+    pub sheets: Vec<SheetsRecord>,
+}
+
+/// The cutting plan of one kind of board.
+#[derive(Debug, Serialize)]
+pub struct SectionRecord {
+    /// The board's name in the yard.
+    pub board: String,
+    /// Whether `cost` is money; if not, all costs are lengths in thousandths of a millimetre, because a price is unknown.
+    pub priced: bool,
+    /// The sum of the costs of all boards.
+    pub cost: i64,
+    /// `proven` or `bound`.
+    pub status: &'static str,
+    /// No plan costs less than this.
+    pub bound: i64,
+    /// Whether ties between plans of equal cost were settled exactly.
+    pub ties_exact: bool,
+    /// What the bound rests on.
+    pub certificate: CertificateRecord,
+    /// Every different way of cutting a board.
+    pub cuts: Vec<BoardCutRecord>,
+}
+
+/// Prices of parts at which no board is worth more than it costs.
+#[derive(Debug, Serialize)]
+pub struct CertificateRecord {
+    /// What all duals are multiplied by.
+    pub scale: i64,
+    /// The lengths that the duals belong to, longest first.
+    pub lengths: Vec<i64>,
+    /// The dual of each length.
+    pub duals: Vec<i64>,
+    /// For each length of stock in the yard's order: its dual if its number is limited.
+    pub supply_duals: Vec<i64>,
+    /// The bound after it is lifted to the next sum of costs that can be reached.
+    pub bound: i64,
+    /// `duals` if the duals alone prove it, `search` if an exhaustive search closed the rest.
+    pub kind: &'static str,
+}
+
+/// One way of cutting a board.
+#[derive(Debug, Serialize)]
+pub struct BoardCutRecord {
+    /// How long the board is.
+    pub stock: i64,
+    /// The parts' lengths in the order of cutting.
+    pub lengths: Vec<i64>,
+    /// What is left.
+    pub slack: i64,
+    /// What is left before any kerf is taken; over the cuts this is the kerf at which the pattern breaks.
+    pub kerf_room: i64,
+    /// Cuts between parts.
+    pub cuts: usize,
+    /// Whether it keeps the reserve.
+    pub comfortable: bool,
+    /// The boards that are cut so: the ids of their parts, in the order of `lengths`.
+    pub boards: Vec<Vec<String>>,
+}
+
+/// The cutting plan of one kind of sheet.
+#[derive(Debug, Serialize)]
+pub struct SheetsRecord {
+    /// The sheet's name in the yard.
+    pub sheet: String,
+    /// How long a sheet is.
+    pub length: i64,
+    /// How wide.
+    pub width: i64,
+    /// No fewer sheets than this have the area.
+    pub least: usize,
+    /// Whether fewer sheets are proven impossible.
+    pub proven: bool,
+    /// The sheets.
+    pub sheets: Vec<SheetRecord>,
+}
+
+/// One sheet.
+#[derive(Debug, Serialize)]
+pub struct SheetRecord {
+    /// What is left of the width.
+    pub slack: i64,
+    /// Its strips.
+    pub strips: Vec<StripRecord>,
+}
+
+/// One strip.
+#[derive(Debug, Serialize)]
+pub struct StripRecord {
+    /// How wide.
+    pub width: i64,
+    /// What is left of the length.
+    pub slack: i64,
+    /// The ids of its panels, in the order of cutting.
+    pub parts: Vec<String>,
+}
+
+pub(crate) fn parts(settled: &Settled) -> Vec<PartRecord> {
+    let axis = |axis: Axis| ["x", "y", "z"][axis.index()];
+    let part = |part: &model::part::Part| PartRecord {
+        id: part.id.clone(),
+        piece: part.key.piece.clone(),
+        role: part.key.role.clone(),
+        face: part.key.face.clone(),
+        course: part.key.course,
+        index: part.key.index,
+        kind: part.stock.kind.word(),
+        stock: settled.plan.yard.label(part.stock).0.to_owned(),
+        length: part.solid.length.nanometres(),
+        width: part.solid.width.nanometres(),
+        thickness: part.solid.thickness.nanometres(),
+        along: axis(part.at.along),
+        across: axis(part.at.across),
+        corner: part.at.corner.map(Length::nanometres),
+    };
+    settled.build.parts.iter().map(part).collect()
+}
+
+pub(crate) fn rows(settled: &Settled) -> Vec<RowRecord> {
+    let step = settled.plan.tape.step();
+    let row = |row: &model::build::Row| RowRecord {
+        piece: row.piece.clone(),
+        face: row.face.clone(),
+        length: row.length.nanometres(),
+        member: row.member.nanometres(),
+        count: row.count,
+        gaps_total: row.gaps.map_or(0, |gaps| gaps.total().nanometres()),
+        gaps: row.gaps.map_or(0, |gaps| gaps.places()),
+        starts_with_gap: row.starts_with_gap,
+        marks: row.marks(step).into_iter().map(Length::nanometres).collect(),
+    };
+    settled.build.rows.iter().map(row).collect()
+}
+
+pub(crate) fn cutting(settled: &Settled) -> CuttingRecord {
+    let shed = &settled.plan.shed;
+    CuttingRecord {
+        kerf: shed.kerf.nanometres(),
+        trim: shed.trim.nanometres(),
+        reserve_per_cut: shed.reserve_per_cut.nanometres(),
+        reserve_per_board: shed.reserve_per_board.nanometres(),
+        boards: settled.cutting.sections.iter().map(|of| section(of, settled)).collect(),
+        sheets: settled.cutting.sheets.iter().map(|of| sheets(of, settled)).collect(),
+    }
+}
+
+fn ids(places: &[usize], settled: &Settled) -> Vec<String> {
+    places.iter().map(|&place| settled.build.parts[place].id.clone()).collect()
+}
+
+fn section(section: &Section, settled: &Settled) -> SectionRecord {
+    let (status, certificate) = match &section.status {
+        Status::Proven(certificate) => ("proven", certificate),
+        Status::Bound { certificate, .. } => ("bound", certificate),
+    };
+    SectionRecord {
+        board: settled.plan.yard.label(section.stock).0.to_owned(),
+        priced: section.priced,
+        cost: section.engine_cost,
+        status,
+        bound: match &section.status {
+            Status::Proven(_) => section.engine_cost,
+            Status::Bound { lower, .. } => *lower,
+        },
+        ties_exact: section.ties_exact,
+        certificate: certificate_record(certificate, section),
+        cuts: section.cuts.iter().map(|cut| board_cut(cut, settled)).collect(),
+    }
+}
+
+fn certificate_record(certificate: &Certificate, section: &Section) -> CertificateRecord {
+    CertificateRecord {
+        scale: certificate.scale,
+        lengths: section.job.items.iter().map(|item| item.length).collect(),
+        duals: certificate.duals.clone(),
+        supply_duals: certificate.supply_duals.clone(),
+        bound: certificate.bound,
+        kind: match certificate.kind {
+            CertificateKind::Duals => "duals",
+            CertificateKind::Search => "search",
+        },
+    }
+}
+
+fn board_cut(cut: &BoardCut, settled: &Settled) -> BoardCutRecord {
+    let sum: Length = cut.lengths.iter().copied().sum();
+    BoardCutRecord {
+        stock: cut.stock_length.nanometres(),
+        lengths: cut.lengths.iter().map(|length| length.nanometres()).collect(),
+        slack: cut.slack.nanometres(),
+        kerf_room: (cut.stock_length - settled.plan.shed.trim - sum).nanometres(),
+        cuts: cut.lengths.len().saturating_sub(1),
+        comfortable: cut.comfortable,
+        boards: cut.boards.iter().map(|board| ids(board, settled)).collect(),
+    }
+}
+
+fn sheets(sheets: &Sheets, settled: &Settled) -> SheetsRecord {
+    let strip = |strip: &stages::cut::Strip| StripRecord {
+        width: strip.width.nanometres(),
+        slack: strip.slack.nanometres(),
+        parts: ids(&strip.parts, settled),
+    };
+    let sheet = |sheet: &SheetCut| SheetRecord {
+        slack: sheet.slack.nanometres(),
+        strips: sheet.strips.iter().map(strip).collect(),
+    };
+    SheetsRecord {
+        sheet: settled.plan.yard.label(sheets.stock).0.to_owned(),
+        length: sheets.measures[0].nanometres(),
+        width: sheets.measures[1].nanometres(),
+        least: sheets.least,
+        proven: sheets.proven,
+        sheets: sheets.sheets.iter().map(sheet).collect(),
+    }
+}

@@ -1,0 +1,130 @@
+//! Ways, windows and the buying list: what carries a price.
+
+use crate::fit_part::{ClosingRecord, closing};
+use advise::{Because, Price, Settled, Way};
+use measure::Money;
+use serde::Serialize;
+
+/// One way in which everything comes out.
+#[derive(Debug, Serialize)]
+pub struct WayRecord {
+    /// Choices, counts and sizes.
+    #[serde(flatten)]
+    pub closing: ClosingRecord,
+    /// What it costs; null if a part does not come out of the yard.
+    pub price: Option<PriceRecord>,
+    /// `near`, `sizes first`, `fewest members` or `cheaper`.
+    pub because: &'static str,
+    /// For `cheaper`: the size that gives.
+    pub size: Option<usize>,
+}
+
+/// A price.
+#[derive(Debug, Serialize)]
+pub struct PriceRecord {
+    /// All that has a price.
+    pub total: i64,
+    /// Lines without a price.
+    pub unpriced: usize,
+    /// Boards whose pattern is only possible if measured.
+    pub tight: u64,
+    /// Whether every cutting plan behind it is proven.
+    pub proven: bool,
+}
+
+/// Where one size comes out.
+#[derive(Debug, Serialize)]
+pub struct WindowsRecord {
+    /// The size's name.
+    pub size: String,
+    /// Its places.
+    pub notches: Vec<NotchRecord>,
+}
+
+/// One stretch of a size.
+#[derive(Debug, Serialize)]
+pub struct NotchRecord {
+    /// From here.
+    pub from: i64,
+    /// To here.
+    pub to: i64,
+    /// The place nearest to the wish.
+    pub best: i64,
+    /// What the plan costs there; null if it was not asked or does not come out because of other sizes.
+    pub price: Option<PriceRecord>,
+}
+
+/// The buying list.
+#[derive(Debug, Serialize)]
+pub struct BuyingRecord {
+    /// Its lines.
+    pub lines: Vec<LineRecord>,
+    /// All lines that have a price.
+    pub total: i64,
+    /// Lines that have none.
+    pub unpriced: usize,
+}
+
+/// One line.
+#[derive(Debug, Serialize)]
+pub struct LineRecord {
+    /// `board`, `sheet` or `unit`.
+    pub kind: &'static str,
+    /// Its name in the yard.
+    pub name: String,
+    /// Length, and width for a sheet.
+    pub size: Vec<i64>,
+    /// How many are built in.
+    pub used: u64,
+    /// How many to buy.
+    pub count: u64,
+    /// The price of one.
+    pub price: Option<i64>,
+    /// What the line costs.
+    pub amount: Option<i64>,
+}
+
+fn price(price: &Price) -> PriceRecord {
+    PriceRecord { total: price.total.value(), unpriced: price.unpriced, tight: price.tight, proven: price.proven }
+}
+
+pub(crate) fn way(way: &Way) -> WayRecord {
+    let (because, size) = match way.because {
+        Because::Near(_) => ("near", None),
+        Because::SizesFirst => ("sizes first", None),
+        Because::FewestMembers => ("fewest members", None),
+        Because::Cheaper { size } => ("cheaper", Some(size)),
+    };
+    WayRecord { closing: closing(&way.closing), price: way.price.as_ref().map(price), because, size }
+}
+
+pub(crate) fn windows(settled: &Settled) -> Vec<WindowsRecord> {
+    let notch = |notch: &advise::windows::Notch| NotchRecord {
+        from: notch.from,
+        to: notch.to,
+        best: notch.best,
+        price: notch.price.as_ref().map(price),
+    };
+    let of = |windows: &advise::windows::SizeWindows| WindowsRecord {
+        size: settled.asked.problem.sizes[windows.size].name.clone(),
+        notches: windows.notches.iter().map(notch).collect(),
+    };
+    settled.windows.iter().map(of).collect()
+}
+
+pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
+    let line = |line: &stages::buy::Line| LineRecord {
+        kind: line.stock.kind.word(),
+        name: settled.plan.yard.label(line.stock).0.to_owned(),
+        size: line.size.iter().map(|length| length.nanometres()).collect(),
+        used: line.used,
+        count: line.count,
+        price: line.price.map(Money::value),
+        amount: line.amount.map(Money::value),
+    };
+    BuyingRecord {
+        lines: settled.buying.lines.iter().map(line).collect(),
+        total: settled.buying.total.value(),
+        unpriced: settled.buying.unpriced,
+    }
+}

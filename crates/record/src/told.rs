@@ -1,0 +1,153 @@
+//! Questions, steps, and every number with its why.
+
+use crate::small;
+use advise::Settled;
+use model::why::{Of, Quantity, Rule, Value};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A question answered for one thing.
+#[derive(Debug, Serialize)]
+pub struct QuestionRecord {
+    /// The question.
+    pub question: &'static str,
+    /// What it is asked of.
+    pub about: String,
+    /// `holds`, `tight`, `fails` or `can't tell`.
+    pub verdict: &'static str,
+    /// The quantity that was compared.
+    pub value: Option<String>,
+    /// The quantity that is its limit.
+    pub limit: Option<String>,
+    /// Where the limit comes from.
+    pub source: String,
+    /// What to change, or what is missing.
+    pub change: Option<String>,
+}
+
+/// One thing to do.
+#[derive(Debug, Serialize)]
+pub struct StepRecord {
+    /// The piece.
+    pub piece: String,
+    /// What to do.
+    pub what: String,
+    /// What can hurt at it.
+    pub caution: Option<String>,
+    /// The ids of the parts that it puts in place.
+    pub parts: Vec<String>,
+}
+
+/// A number that can be asked why.
+#[derive(Debug, Serialize)]
+pub struct QuantityRecord {
+    /// Its name.
+    pub name: String,
+    /// What it is.
+    pub what: String,
+    /// The number.
+    #[serde(flatten)]
+    pub value: ValueRecord,
+    /// The id of its rule.
+    pub rule: &'static str,
+    /// What went into the rule, in its order.
+    pub inputs: Vec<InputRecord>,
+}
+
+/// An input of a number.
+#[derive(Debug, Serialize)]
+pub struct InputRecord {
+    /// What it is here.
+    pub what: String,
+    /// The number.
+    #[serde(flatten)]
+    pub value: ValueRecord,
+}
+
+/// A number and its unit.
+#[derive(Debug, Serialize)]
+pub struct ValueRecord {
+    /// `nm`, `count`, `hundredths`, `mg`, `kg/m3`, `nm3` or `hundredths of a percent`.
+    pub of: &'static str,
+    /// The number.
+    pub value: i64,
+}
+
+/// A rule.
+#[derive(Debug, Serialize)]
+pub struct RuleRecord {
+    /// Its id.
+    pub id: &'static str,
+    /// What it says.
+    pub words: &'static str,
+    /// Its formula.
+    pub formula: &'static str,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// How it is known.
+    pub mark: String,
+}
+
+pub(crate) fn questions(settled: &Settled) -> Vec<QuestionRecord> {
+    let question = |answer: &stages::check::Answer| QuestionRecord {
+        question: answer.question,
+        about: answer.about.clone(),
+        verdict: answer.verdict.word(),
+        value: answer.value.clone(),
+        limit: answer.limit.clone(),
+        source: answer.source.clone(),
+        change: answer.change.clone(),
+    };
+    settled.answers.answers.iter().map(question).collect()
+}
+
+pub(crate) fn steps(settled: &Settled) -> Vec<StepRecord> {
+    let ids: BTreeMap<_, _> = settled.build.parts.iter().map(|part| (&part.key, &part.id)).collect();
+    let step = |step: &model::build::Step| StepRecord {
+        piece: step.piece.clone(),
+        what: step.what.clone(),
+        caution: step.caution.clone(),
+        parts: step.parts.iter().filter_map(|key| ids.get(key).map(|id| (*id).clone())).collect(),
+    };
+    settled.build.steps.iter().map(step).collect()
+}
+
+fn value(value: Value) -> ValueRecord {
+    let of = match value.of {
+        Of::Length => "nm",
+        Of::Count => "count",
+        Of::Money => "hundredths",
+        Of::Mass => "mg",
+        Of::Density => "kg/m3",
+        Of::Volume => "nm3",
+        Of::Percent => "hundredths of a percent",
+    };
+    ValueRecord { of, value: small(value.value) }
+}
+
+pub(crate) fn quantities(settled: &Settled) -> Vec<QuantityRecord> {
+    let quantity = |quantity: &Quantity| QuantityRecord {
+        name: quantity.name.clone(),
+        what: quantity.what.clone(),
+        value: value(quantity.value),
+        rule: quantity.rule.id,
+        inputs: quantity
+            .inputs
+            .iter()
+            .map(|input| InputRecord { what: input.what.clone(), value: value(input.value) })
+            .collect(),
+    };
+    settled.quantities().map(quantity).collect()
+}
+
+pub(crate) fn rules(settled: &Settled) -> Vec<RuleRecord> {
+    let rules: BTreeMap<&str, &Rule> = settled.quantities().map(|quantity| (quantity.rule.id, quantity.rule)).collect();
+    let rule = |rule: &Rule| RuleRecord {
+        id: rule.id,
+        words: rule.words,
+        formula: rule.formula,
+        source: rule.source,
+        mark: rule.mark.to_string(),
+    };
+    rules.into_values().map(rule).collect()
+}

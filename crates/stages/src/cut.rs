@@ -1,0 +1,80 @@
+//! Cutting: which part comes out of which board or sheet.
+//!
+//! Boards are cut by the exact engine of `packing`. A sheet is ripped into strips across its width, one width of strip for
+//! each height of panel, and each strip is cut like a board: two exact steps, one after the other, so the whole is as good as
+//! strips allow and is called proven only if the area says that fewer sheets cannot do.
+
+mod board;
+mod sheet;
+
+pub use board::{Board, BoardCut, Section};
+pub use sheet::{SheetCut, Sheets, Strip};
+
+use model::part::Part;
+use model::plan::Plan;
+use model::problem::Problem;
+use model::schema::StockKind;
+use model::stock::StockRef;
+use model::why::Quantity;
+use std::collections::BTreeMap;
+
+/// Everything that is cut.
+#[derive(Clone, Debug, Default)]
+pub struct Cutting {
+    /// Boards, one section for each kind, in the order of the yard.
+    pub sections: Vec<Section>,
+    /// Sheets, one entry for each kind, in the order of the yard.
+    pub sheets: Vec<Sheets>,
+    /// What each pattern leaves and where it breaks, with their why.
+    pub quantities: Vec<Quantity>,
+}
+
+impl Cutting {
+    /// How many boards have a pattern that is only possible if measured. Strips of sheets are not counted.
+    pub fn tight(&self) -> u64 {
+        let cuts = self.sections.iter().flat_map(|section| &section.cuts);
+        cuts.filter(|cut| !cut.comfortable).map(|cut| cut.boards.len() as u64).sum()
+    }
+
+    /// True if no cutting plan of any section can cost less.
+    pub fn is_proven(&self) -> bool {
+        let boards = self.sections.iter().all(|section| matches!(section.status, packing::Status::Proven(_)));
+        boards && self.sheets.iter().all(|sheets| sheets.proven)
+    }
+}
+
+/// How much a search may do before it settles for a bound; counted in the engine's steps, about a second's worth.
+pub const STEPS: u64 = 20_000_000;
+
+/// Cuts the parts of a build from the boards and sheets of the yard.
+///
+/// # Errors
+/// A part that no stock yields, or a yard that has too few; in the plan's names.
+pub fn cut(parts: &[Part], plan: &Plan, steps: u64) -> Result<Cutting, Vec<Problem>> {
+    let mut cutting = Cutting::default();
+    let mut problems = Vec::new();
+    for (stock, places) in by_stock(parts) {
+        match stock.kind {
+            StockKind::Board => match board::cut(stock, parts, &places, plan, steps) {
+                Ok(section) => cutting.sections.push(section),
+                Err(problem) => problems.push(problem),
+            },
+            StockKind::Sheet => match sheet::cut(stock, parts, &places, plan, steps) {
+                Ok(sheets) => cutting.sheets.push(sheets),
+                Err(problem) => problems.push(problem),
+            },
+            StockKind::Unit => {}
+        }
+    }
+    cutting.quantities = cutting.sections.iter().flat_map(|section| board::explain(section, plan)).collect();
+    if problems.is_empty() { Ok(cutting) } else { Err(problems) }
+}
+
+/// The places of the parts of each stock, in the order of the list of parts.
+fn by_stock(parts: &[Part]) -> BTreeMap<StockRef, Vec<usize>> {
+    let mut sorted: BTreeMap<StockRef, Vec<usize>> = BTreeMap::new();
+    for (place, part) in parts.iter().enumerate() {
+        sorted.entry(part.stock).or_default().push(place);
+    }
+    sorted
+}

@@ -1,0 +1,158 @@
+//! The rules that the stages' numbers come from, each declared once.
+
+use model::why::{Case, Mark, Rule};
+
+/// What a cutting pattern leaves.
+pub static SLACK: Rule = Rule {
+    id: "slack",
+    words: "What a board has left when its trim, its parts and a kerf between each two of them are taken off",
+    formula: "slack = stock - trim - sum of parts - (parts - 1) × kerf",
+    inputs: &["stock", "trim", "sum of parts", "cuts between parts", "kerf"],
+    source: "sum(p) + (n - 1) k <= L - trim, the kerf rule; the last part may end on the end of the board",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [stock, trim, parts, cuts, kerf] => Some(stock - trim - parts - cuts * kerf),
+        _ => None,
+    },
+    case: Case {
+        given: &[3_600_000_000, 10_000_000, 3_568_000_000, 7, 3_000_000],
+        gives: 1_000_000,
+        source: "eight posts of 446 from a 3600, kerf 3, trim 10: 1 left, worked by hand",
+    },
+};
+
+/// The kerf at which a cutting pattern breaks.
+pub static BREAKS: Rule = Rule {
+    id: "breaks-at",
+    words: "The kerf at which the last part no longer comes out of the board",
+    formula: "kerf = (stock - trim - sum of parts) / (parts - 1)",
+    inputs: &["stock", "trim", "sum of parts", "cuts between parts"],
+    source: "the kerf rule solved for the kerf",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [stock, trim, parts, cuts] if *cuts > 0 => Some((stock - trim - parts).div_euclid(*cuts)),
+        _ => None,
+    },
+    case: Case {
+        given: &[3_600_000_000, 10_000_000, 3_568_000_000, 7],
+        gives: 3_142_857,
+        source: "eight posts of 446 from a 3600, trim 10: breaks at kerf 3.14, worked by hand",
+    },
+};
+
+/// What a comfortable pattern keeps.
+pub static RESERVE: Rule = Rule {
+    id: "reserve",
+    words: "A pattern is comfortable if it keeps a reserve for each cut and for the board; a tighter one is possible, if measured",
+    formula: "reserve = per cut × cuts between parts + per board",
+    inputs: &["per cut", "cuts between parts", "per board"],
+    source: "half a millimetre a cut and two a board unless the shed says otherwise",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [per_cut, cuts, per_board] => Some(per_cut * cuts + per_board),
+        _ => None,
+    },
+    case: Case { given: &[500_000, 7, 2_000_000], gives: 5_500_000, source: "eight parts on a board: 7 × 0.5 + 2" },
+};
+
+/// How many units to buy.
+pub static SPARES: Rule = Rule {
+    id: "spares",
+    words: "What is laid and a share of it as spares, rounded up to a whole unit",
+    formula: "buy = laid × (100 % + spare), up",
+    inputs: &["laid", "spare in hundredths of a percent"],
+    source: "5 % for straight bonds unless the yard says otherwise",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [laid, spare] if *laid >= 0 && *spare >= 0 => Some((laid * (10_000 + spare) + 9_999) / 10_000),
+        _ => None,
+    },
+    case: Case { given: &[42, 500], gives: 45, source: "42 setts and 5 %: 44.1, so 45" },
+};
+
+/// A line of the buying list.
+pub static AMOUNT: Rule = Rule {
+    id: "amount",
+    words: "So many at the price of one",
+    formula: "amount = count × price",
+    inputs: &["count", "price of one"],
+    source: "the yard's prices",
+    mark: Mark::YourNumber,
+    compute: |x| match x {
+        [count, price] => count.checked_mul(*price),
+        _ => None,
+    },
+    case: Case { given: &[2, 1692], gives: 3384, source: "two boards at 16.92" },
+};
+
+/// The sum of the buying list.
+pub static TOTAL: Rule = Rule {
+    id: "total",
+    words: "All lines of the buying list that have a price",
+    formula: "total = sum of amounts",
+    inputs: &["amounts…"],
+    source: "the buying list",
+    mark: Mark::Arithmetic,
+    compute: |x| Some(x.iter().sum()),
+    case: Case { given: &[3384, 1410, 1128], gives: 5922, source: "33.84 + 14.10 + 11.28 = 59.22" },
+};
+
+/// What a part weighs.
+pub static MASS: Rule = Rule {
+    id: "mass",
+    words: "Length, width and thickness at the density of the material, as if both ends were square",
+    formula: "mass = length × width × thickness × density",
+    inputs: &["length", "width", "thickness", "density"],
+    source: "definition of density; the density's own source stands in the handbook",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [length, width, thickness, density] => {
+            let volume = length.checked_mul(*width)?.checked_mul(*thickness)?;
+            Some((2 * volume.checked_mul(*density)? + 10_i128.pow(21)) / (2 * 10_i128.pow(21)))
+        }
+        _ => None,
+    },
+    case: Case {
+        given: &[2_400_000_000, 145_000_000, 21_000_000, 1000],
+        gives: 7_308_000,
+        source: "a deck board 2400 × 145 × 21 at 1000 kg/m³ is 7.308 kg, worked by hand",
+    },
+};
+
+/// What all parts of a piece weigh.
+pub static SUM_OF_MASSES: Rule = Rule {
+    id: "sum-of-masses",
+    words: "All parts of the piece together, without fasteners and filling",
+    formula: "mass = sum over kinds of parts of count × mass of one",
+    inputs: &["count, mass of one…"],
+    source: "the list of parts",
+    mark: Mark::Arithmetic,
+    compute: |x| (x.len().is_multiple_of(2)).then(|| x.chunks(2).map(|pair| pair[0] * pair[1]).sum()),
+    case: Case { given: &[8, 7_308_000], gives: 58_464_000, source: "eight deck boards of 7.308 kg are 58.5 kg" },
+};
+
+/// What so many people lift together.
+pub static TEAM_LIFT: Rule = Rule {
+    id: "team-lift",
+    words: "What one person lifts, times the people, times what a team manages of that sum: two people two thirds, three or more half",
+    formula: "limit = one person × people × share of the team in thousandths / 1000",
+    inputs: &["one person", "people", "share of the team in thousandths"],
+    source: "UK Health and Safety Executive, L23, team handling",
+    mark: Mark::FromMemory,
+    compute: |x| match x {
+        [one, people, share] => Some((one * people * share).div_euclid(1000)),
+        _ => None,
+    },
+    case: Case { given: &[25_000_000, 1, 1000], gives: 25_000_000, source: "one person lifts what one person lifts" },
+};
+
+/// All rules of this crate, for the reference page and the tests.
+pub static ALL: [&Rule; 9] = [&SLACK, &BREAKS, &RESERVE, &SPARES, &AMOUNT, &TOTAL, &MASS, &SUM_OF_MASSES, &TEAM_LIFT];
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn every_rule_gives_its_case() {
+        super::ALL.into_iter().for_each(model::why::check_rule);
+    }
+}
