@@ -1,1 +1,33 @@
-fn main(){}
+//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages`.
+//! One JSON object a line on standard output; `benchmarks/README.md` keeps what was measured.
+#![forbid(unsafe_code)]
+
+mod builds;
+mod refit;
+mod scale;
+
+fn main() -> std::process::ExitCode {
+    let what = std::env::args().nth(1).unwrap_or_default();
+    let measured = match what.as_str() {
+        "refit" => refit::run(),
+        "scale" => scale::run(),
+        "pages" => refit::pages(),
+        // Called by `scale` itself, so that each size has a process of its own and its memory can be told.
+        "scale-one" => scale::one(std::env::args().nth(2).and_then(|parts| parts.parse().ok()).unwrap_or(0)),
+        _ => Err("usage: benchmarks refit | scale | pages".to_owned()),
+    };
+    match measured {
+        Ok(()) => std::process::ExitCode::SUCCESS,
+        Err(message) => {
+            eprintln!("{message}");
+            std::process::ExitCode::FAILURE
+        }
+    }
+}
+
+/// The median and the 95th percentile of some times, in milliseconds.
+fn median_and_p95(mut times: Vec<f64>) -> (f64, f64) {
+    times.sort_by(f64::total_cmp);
+    let at = |share: f64| times[((times.len() - 1) as f64 * share).round() as usize];
+    (at(0.5), at(0.95))
+}

@@ -1,1 +1,16 @@
-//! The page: one self-contained HTML file.
+//! The plan in words and pages: for the terminal, and as one self-contained HTML file.
+//!
+//! Nothing is computed here that another stage should know. [`words`] puts what was decided into the sentences that both the
+//! terminal and the page print; each number comes from a quantity and leads back to its why.
+#![forbid(unsafe_code)]
+
+pub mod words;
+mod terminal;
+mod whys;
+mod page;
+mod reference;
+
+pub use page::page;
+pub use reference::rules_reference;
+pub use terminal::text;
+pub use whys::why;

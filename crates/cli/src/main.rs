@@ -1,1 +1,183 @@
-fn main(){}
+//! The `scantling` command: files in, files out. All that it says of a plan comes from the crate `scantling`; here are only
+//! the rims: arguments, files, exit codes.
+#![forbid(unsafe_code)]
+
+mod files;
+
+use clap::{Parser, Subcommand};
+use files::Folder;
+use scantling::{Done, Effort, Refused, Verdict};
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Sizes that come out whole, boards to buy and how to cut them, from a plan in a text file.
+///
+/// Exit codes: 0 done; 1 a file could not be read or written; 2 the command line is wrong; 3 something is wrong in the plan,
+/// the yard or the shed; 4 nothing comes out within the wishes; 5 the referee did not pass the plan; 6 the search was stopped
+/// before anything came out.
+#[derive(Parser)]
+#[command(name = "scantling", version, max_term_width = 100, subcommand_required = true, arg_required_else_help = true)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Fit a plan: sizes, parts, cutting, buying, questions
+    Fit {
+        /// The plan, such as builds/kitchen-trough/kitchen-trough.plan.toml
+        plan: PathBuf,
+        /// Print the whole record as JSON instead
+        #[arg(long)]
+        json: bool,
+    },
+    /// Write the page of a plan: one HTML file with everything in it
+    Page {
+        /// The plan
+        plan: PathBuf,
+        /// The file to write
+        #[arg(short, long, value_name = "FILE")]
+        output: PathBuf,
+    },
+    /// Ask why a number is what it is
+    Why {
+        /// The plan
+        plan: PathBuf,
+        /// The number's name, such as trough.length; without one, all names are listed
+        quantity: Option<String>,
+    },
+    /// Let the referee check a plan, or a record that was written before
+    Audit {
+        /// The plan
+        plan: PathBuf,
+        /// A record written by `fit --json`; otherwise a new one is made
+        #[arg(long, value_name = "FILE")]
+        record: Option<PathBuf>,
+        /// Print the verdict as JSON instead
+        #[arg(long)]
+        json: bool,
+    },
+    /// Print the reference of plan, yard and shed files, or of the rules behind the numbers
+    Reference {
+        /// What
+        #[arg(value_parser = ["files", "rules"])]
+        of: String,
+    },
+}
+
+/// How a run ended.
+enum Ended {
+    Well,
+    /// With a message for standard error, and its exit code.
+    Badly(String, u8),
+}
+
+fn main() -> ExitCode {
+    match run(&Arguments::parse().command) {
+        Ended::Well => ExitCode::SUCCESS,
+        Ended::Badly(message, code) => {
+            // If standard error is gone there is nobody left to tell.
+            let _ = std::io::stderr().write_all(message.as_bytes());
+            ExitCode::from(code)
+        }
+    }
+}
+
+fn run(command: &Command) -> Ended {
+    match command {
+        Command::Fit { plan, json } => with_plan(plan, |done| {
+            print(&if *json { done.record.clone() } else { done.text() })
+        }),
+        Command::Page { plan, output } => with_plan(plan, |done| match files::write(output, done.page().as_bytes()) {
+            Ok(()) => said(&format!("wrote {}\n", output.display())),
+            Err(error) => Ended::Badly(format!("error: {error}\n"), 1),
+        }),
+        Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
+            Some(quantity) => match done.why(quantity) {
+                Ok(why) => print(&why),
+                Err(message) => Ended::Badly(message, 2),
+            },
+            None => print(&names(done)),
+        }),
+        Command::Audit { plan, record, json } => audit(plan, record.as_deref(), *json),
+        Command::Reference { of } => {
+            print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
+        }
+    }
+}
+
+/// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.
+fn with_plan(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
+    let (folder, name) = match Folder::of(plan) {
+        Ok(found) => found,
+        Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
+    };
+    match scantling::run(&name, &folder, &Effort::default(), &|| false) {
+        Ok(done) => match go_on(&done) {
+            Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
+            ended => ended,
+        },
+        Err(refused) => Ended::Badly(scantling::refused(&refused, std::io::stderr().is_terminal()), code(&refused)),
+    }
+}
+
+fn code(refused: &Refused) -> u8 {
+    match refused {
+        Refused::Problems { .. } => 3,
+        Refused::Clash { .. } => 4,
+        Refused::Unfinished { .. } => 6,
+    }
+}
+
+fn audit(plan: &Path, record: Option<&Path>, json: bool) -> Ended {
+    with_plan_unjudged(plan, |done| {
+        let verdict = match record {
+            None => None,
+            Some(path) => match std::fs::read_to_string(path) {
+                Ok(record) => Some(scantling::referee(&done.sources, &record)),
+                Err(error) => return Ended::Badly(format!("error: `{}` cannot be read: {error}\n", path.display()), 1),
+            },
+        };
+        let verdict = verdict.as_ref().unwrap_or(&done.verdict);
+        match print(&if json { verdict.json() } else { verdict.text() }) {
+            Ended::Well if !verdict.passed() => Ended::Badly(failed(verdict), 5),
+            ended => ended,
+        }
+    })
+}
+
+fn with_plan_unjudged(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
+    let mut ended = None;
+    let outcome = with_plan(plan, |done| {
+        ended = Some(go_on(done));
+        Ended::Well
+    });
+    ended.unwrap_or(outcome)
+}
+
+fn failed(verdict: &Verdict) -> String {
+    format!("error: the referee found {} things wrong with this plan: do not build from it\n", verdict.findings.len())
+}
+
+fn names(done: &Done) -> String {
+    done.settled.quantities().map(|quantity| format!("{}\n", quantity.name)).collect()
+}
+
+/// Data to standard output. A reader that has gone away (`| head`) is no error.
+fn print(text: &str) -> Ended {
+    match std::io::stdout().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != std::io::ErrorKind::BrokenPipe => {
+            Ended::Badly(format!("error: standard output cannot be written: {error}\n"), 1)
+        }
+        _ => Ended::Well,
+    }
+}
+
+/// A remark to standard error.
+fn said(text: &str) -> Ended {
+    // If standard error is gone there is nobody left to tell.
+    let _ = std::io::stderr().write_all(text.as_bytes());
+    Ended::Well
+}

@@ -1,1 +1,40 @@
-//! Plans drawn to scale as SVG: the rod, views, boards as they lie at the saw.
+//! Plans drawn to scale as SVG: views from three sides, the setting-out rod, marks of a row, boards and sheets as they lie
+//! at the saw.
+//!
+//! In: parts in place ([`model::build::Build`]), rows, cutting plans as they were found. Out: a [`Svg`], a drawing whose sizes
+//! are millimetres on paper. Everything that is a number arrives here and is only scaled: no size, count or price is worked
+//! out. Lengths are exact until they are multiplied by the scale.
+//!
+//! Drawn after the habits of the trade: two line widths, thin dashed for hidden and long-dash dot for centre and setting-out
+//! lines (ISO 128-2); each dimension once, its value above its line, read from the bottom or the right, ended by oblique
+//! strokes, and running dimensions from one origin with a circle (ISO 129-1); letters at least 2.5 mm high (ISO 3098-1).
+//! The three standards are cited *from memory* of their use; what they say was not looked up again.
+//!
+//! The crate knows no HTML. Colours are the page's own: lines and letters take `currentColor`, paper takes `--paper`.
+#![deny(missing_docs)]
+#![forbid(unsafe_code)]
+
+mod svg;
+mod lettering;
+mod paper;
+mod pen;
+mod dimension;
+mod hidden;
+mod view;
+mod rod;
+mod marks;
+mod readings;
+mod boards;
+mod sheets;
+
+pub use boards::{BoardView, boards, boards_in_pages};
+pub use lettering::{font_face_css, text_width};
+pub use marks::marks;
+pub use paper::Paper;
+pub use rod::{Notch, RodView, rod};
+pub use sheets::{PanelView, SheetView, StripView, sheets, sheets_in_pages};
+pub use svg::{Svg, TextBox};
+pub use view::{front, plan, side};
+
+/// The TrueType file of the lettering, for pages that embed or set it themselves. See `font/README.md`.
+pub const FONT: &[u8] = include_bytes!("../font/scantling.ttf");

@@ -49,11 +49,20 @@ fn answer(system: &System, listed: &Listed, limits: &Limits, cancel: &dyn Fn() -
     let mut found = count(system, limits.count_cap, &mut work());
     found.count = found.count.max(listed.points.len() as u64);
     let t1 = std::time::Instant::now();
-    let pr = match listed.end { End::Done => { let mut w=work(); let p=prove(system, &claim, &mut w); eprintln!("prove steps {}", w.used); p}, _ => None };
+    let pr = match listed.end {
+        End::Done => {
+            let mut w = work();
+            let p = prove(system, &claim, &mut w);
+            eprintln!("prove steps {}", w.used);
+            p
+        }
+        _ => None,
+    };
     let t2 = std::time::Instant::now();
     let cl: Vec<Closing> = listed.points.iter().map(|point| closing(system, point, &mut rooms)).collect();
     let t3 = std::time::Instant::now();
-    eprintln!("count {:?} prove {:?} rooms {:?}", t1-t0, t2-t1, t3-t2); let _=(pr,cl);
+    eprintln!("count {:?} prove {:?} rooms {:?}", t1 - t0, t2 - t1, t3 - t2);
+    let _ = (pr, cl);
     Answer {
         status: match listed.end {
             End::Done => Status::Proven,

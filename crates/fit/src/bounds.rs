@@ -16,6 +16,9 @@
 //! worse in this component already. A component with several wishes is bounded again within what is left, and held again, until the bounds of its
 //! wishes no longer move (or [`HOLDS`] times); should their sum exceed the bound, or nothing be left, every point is worse than the components so far.
 //!
+//! For a referee who only has to show that nothing in the ranges is less than a given vector the same law is enough with that vector in hand: component
+//! by component, holding it below the vector's value leaves nothing; then it is held to the value, and the next one is looked at.
+//!
 //! The search (`sharp`) adds two things that are not needed for truth, only for speed: holes between windows, and raising a component until
 //! the ranges are no longer empty.
 
@@ -23,10 +26,13 @@ use crate::problem::WishRef;
 use crate::system::*;
 
 /// Rounds of propagation after which the ranges are taken as they are; a slow crawl is left to the search.
-const ROUNDS: usize = 60;
+const ROUNDS: usize = 20;
+
+/// Times that the ends are moved to open points and the limits propagated again.
+const SHAVES: usize = 5;
 
 /// Times that the wishes of one component are held to what they leave each other.
-const HOLDS: usize = 6;
+const HOLDS: usize = 4;
 
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
@@ -69,7 +75,7 @@ impl System<'_> {
 
     /// [`System::propagate`], and both ends of every size moved to where the runs that hang on it alone close.
     pub fn settle(&self, ranges: &mut Ranges) -> Result<(), Empty> {
-        for _ in 0..ROUNDS {
+        for _ in 0..SHAVES {
             self.propagate(ranges)?;
             if !self.shave(ranges)? {
                 break;
@@ -250,37 +256,75 @@ impl System<'_> {
 
     /// Lower bound of the whole vector over the ranges, with the ranges that could still reach it.
     ///
-    /// `floor` is a bound already known (the parent's). With `sharp`, `None` means that nothing is left.
-    pub fn bound(&self, ranges: &Ranges, floor: &[i128], sharp: bool) -> Option<(Vec<i128>, Ranges)> {
+    /// `floor` is a bound already known (the parent's), `ceiling` a vector beyond which nothing is of interest.
+    /// `None`: nothing is left below the ceiling.
+    pub fn bound(&self, ranges: &Ranges, floor: &[i128], ceiling: Option<&[i128]>) -> Option<(Vec<i128>, Ranges)> {
         let mut tight = ranges.clone();
         let mut key = Vec::with_capacity(self.vector_len());
         for (index, component) in self.components.iter().enumerate() {
-            let parts = self.parts(component, &tight, sharp);
+            let parts = self.parts(component, &tight, true);
             let mut least = parts.total;
-            if sharp && floor.len() > index && floor[..index] == key[..] {
+            if floor.len() > index && floor[..index] == key[..] {
                 least = least.max(floor[index]);
             }
-            match self.capped(component, &parts, &tight, least, sharp) {
+            least = ceil_div(least, unit(component)) * unit(component);
+            let tied = ceiling.filter(|ceiling| ceiling[..index] == key[..]);
+            let most = tied.map_or(i128::MAX, |ceiling| ceiling[index]);
+            if least > most {
+                return None;
+            }
+            match self.capped(component, &parts, &tight, least, true) {
                 Ok(next) => tight = next,
-                Err(Empty) if sharp => {
-                    (least, tight) = self.raise(component, &parts, &tight, least)?;
-                }
                 Err(Empty) => {
-                    key.push(least);
-                    key.resize(self.vector_len(), i128::MAX);
-                    return Some((key, tight));
+                    (least, tight) = self.raise(component, &parts, &tight, (least, most))?;
                 }
             }
             key.push(least);
         }
-        key.push(self.spread(&tight));
+        self.add_tail(&mut key, &tight);
+        Some((key, tight))
+    }
+
+    /// Whether the law of the lower bound shows every point of the ranges to be no less than `target`: in each
+    /// component in turn, holding it below the target leaves nothing, and it is then held to the target.
+    pub fn at_least(&self, ranges: &Ranges, target: &[i128]) -> bool {
+        let mut tight = ranges.clone();
+        for (component, &value) in self.components.iter().zip(target) {
+            let parts = self.parts(component, &tight, false);
+            if parts.total > value {
+                return true;
+            }
+            let below = || self.capped(component, &parts, &tight, value - 1, false);
+            if parts.total < value && below().is_ok() {
+                return false;
+            }
+            match self.capped(component, &parts, &tight, value, false) {
+                Ok(next) => tight = next,
+                Err(Empty) => return true,
+            }
+        }
+        let mut tail = Vec::new();
+        self.add_tail(&mut tail, &tight);
+        tail[..] >= target[self.components.len()..]
+    }
+
+    /// Bounds of spread, options, sizes and counts.
+    fn add_tail(&self, key: &mut Vec<i128>, tight: &Ranges) {
+        key.push(self.spread(tight));
         key.extend(tight.options.iter().map(|&(first, _)| first as i128));
         key.extend(tight.sizes.iter().map(|&(low, _)| low));
-        key.extend((0..self.faces.len()).map(|run| match self.run_holds(&tight, run) {
+        key.extend((0..self.faces.len()).map(|run| match self.run_holds(tight, run) {
             Some(true) => tight.counts[run].0,
             _ => 0,
         }));
-        Some((key, tight))
+    }
+
+    /// The vector of ranges in which all is fixed.
+    pub fn vector_at(&self, point: &Ranges) -> Vec<i128> {
+        let each = self.components.iter();
+        let mut key: Vec<i128> = each.map(|c| self.parts(c, point, false).alone).collect();
+        self.add_tail(&mut key, point);
+        key
     }
 
     /// Length of the objective vector.
@@ -289,28 +333,31 @@ impl System<'_> {
         self.components.len() + 1 + start.options.len() + start.sizes.len() + start.counts.len()
     }
 
-    /// Smallest value of the component above `refuted` that leaves anything, with what it leaves.
-    fn raise(&self, component: &Component, parts: &Parts, ranges: &Ranges, refuted: i128) -> Option<(i128, Ranges)> {
-        let worst = self.worst(component, ranges);
-        let (mut low, mut stride) = (refuted, 1);
-        let (mut high, mut best) = loop {
-            if low >= worst {
-                return None;
-            }
-            let next = low.saturating_add(stride).min(worst);
-            match self.capped(component, parts, ranges, next, true) {
-                Ok(found) => break (next, found),
-                Err(Empty) => (low, stride) = (next, stride * 8),
-            }
-        };
+    /// Smallest value of the component above the refuted one that leaves anything, with what it leaves; `None` if that is beyond the last.
+    fn raise(
+        &self,
+        component: &Component,
+        parts: &Parts,
+        ranges: &Ranges,
+        (refuted, last): (i128, i128),
+    ) -> Option<(i128, Ranges)> {
+        let worst = self.worst(component, ranges).min(last);
+        if refuted >= worst {
+            return None;
+        }
+        let unit = unit(component);
+        let at = |units: i128| self.capped(component, parts, ranges, units * unit, true);
+        let (mut low, mut high) = (floor_div(refuted, unit), floor_div(worst, unit));
+        let mut best = at(high).ok()?;
+        let mut stride = 1;
         while high - low > 1 {
-            let middle = low + (high - low) / 2;
-            match self.capped(component, parts, ranges, middle, true) {
+            let middle = (low + stride).min(low + (high - low) / 2);
+            match at(middle) {
                 Ok(found) => (high, best) = (middle, found),
-                Err(Empty) => low = middle,
+                Err(Empty) => (low, stride) = (middle, stride * 8),
             }
         }
-        Some((high, best))
+        Some((high * unit, best))
     }
 
     /// The ranges with each wish of the component held to what `value` leaves it.
@@ -328,7 +375,7 @@ impl System<'_> {
             return Ok(tight);
         }
         self.narrow(&mut tight, sharp)?;
-        if let Component::Wishes(terms) = component {
+        if let Component::Wishes { terms, .. } = component {
             // With a single wish nothing is shared out, so once is enough.
             let mut known = if terms.len() > 1 { parts.each.clone() } else { return Ok(tight) };
             for _ in 0..HOLDS {
@@ -358,7 +405,7 @@ impl System<'_> {
                     }
                 }
             }
-            Component::Wishes(terms) => {
+            Component::Wishes { terms, .. } => {
                 for (term, part) in terms.iter().zip(&parts.each) {
                     if term.weight > 0 {
                         let left = value - (parts.alone - part);
@@ -373,18 +420,14 @@ impl System<'_> {
         if ranges.sizes.iter().any(|&(low, high)| low > high) {
             return Err(Empty);
         }
-        if sharp {
-            self.settle(ranges)
-        } else {
-            self.propagate(ranges)
-        }
+        if sharp { self.settle(ranges) } else { self.propagate(ranges) }
     }
 
     /// An upper bound of the component over the ranges.
     fn worst(&self, component: &Component, ranges: &Ranges) -> i128 {
         match component {
             Component::Members => self.live_runs(ranges).map(|r| ranges.counts[r].1).sum(),
-            Component::Wishes(terms) => terms
+            Component::Wishes { terms, .. } => terms
                 .iter()
                 .map(|term| {
                     let (low, high) = match term.of {
@@ -407,7 +450,7 @@ impl System<'_> {
                 let alone = self.live_runs(ranges).map(|r| ranges.counts[r].0).sum();
                 Parts { each: Vec::new(), alone, total: alone }
             }
-            Component::Wishes(terms) => {
+            Component::Wishes { terms, .. } => {
                 let each: Vec<i128> =
                     terms.iter().map(|term| term.weight * self.distance(term, ranges, sharp)).collect();
                 let alone: i128 = each.iter().sum();
@@ -542,6 +585,13 @@ impl System<'_> {
             total += gain;
         }
         total
+    }
+}
+
+fn unit(component: &Component) -> i128 {
+    match component {
+        Component::Members => 1,
+        Component::Wishes { unit, .. } => *unit,
     }
 }
 

@@ -166,7 +166,8 @@ fn relax(system: &System, wish: WishRef, work: &mut Work, minimal: &mut bool) ->
     drop_wish(&mut relaxed, wish);
     if !matches!(wish, WishRef::Choice(_)) {
         let change = Term { of: wish, weight: 1, core: asked };
-        relaxed.components.insert(0, Component::Wishes(vec![change]));
+        let first = Component::Wishes { terms: vec![change], unit: 1 };
+        relaxed.components.insert(0, first);
     }
     let found = best(&relaxed, &relaxed.start, 1, work);
     *minimal &= work.stopped.is_none();

@@ -5,9 +5,9 @@
 //! the linear inequalities are used, no holes). `V` is the vector of the last listed closing.
 //! At a `Split` it goes into each part with the variable held to the part's range; what its own range of the variable has between, before and
 //! after the parts, it holds to that and must find empty by propagation. `Empty`: propagation must empty the ranges.
-//! `Bound`: its own lower bound (same law, without `sharp`) must not be below `V`; allowed only if as many closings are listed as were asked for, which
-//! the list cannot show: otherwise the list is complete, and the proof has no `Bound`. `Listed(i)`: every option is fixed, the count of
-//! every run that exists is fixed, they are those of `closings[i]`, and the lower bound is not below its vector.
+//! `Bound`: nothing in the ranges may be less than `V`, shown with the law of the lower bound and `V` in hand; allowed only if as many closings are listed
+//! as were asked for, which the list cannot show: otherwise the list is complete, and the proof has no `Bound`. `Listed(i)`: every option is fixed, the count of
+//! every run that exists is fixed, they are those of `closings[i]`, and nothing is less than its vector, shown in the same way.
 //! With the closings themselves checked one by one, that shows the list to be the best, in order.
 
 use crate::problem::{Proof, Variable};
@@ -36,15 +36,17 @@ fn cover(system: &System, ranges: &Ranges, claim: &Claim, work: &mut Work, depth
     if system.propagate(&mut node).is_err() {
         return Some(Proof::Empty);
     }
-    let (key, tight) = system.bound(&node, &[], false)?;
-    if claim.full && claim.points.last().is_some_and(|last| key >= last.key) {
+    let beaten = |last: &Point| system.at_least(&node, &last.key);
+    if claim.full && claim.points.last().is_some_and(beaten) {
         return Some(Proof::Bound);
     }
     if let Some(listed) = listed_as(system, &node, claim) {
-        if key >= claim.points[listed].key {
+        if system.at_least(&node, &claim.points[listed].key) {
             return Some(Proof::Listed(listed));
         }
     }
+    // Only a guess where to cut, so the sharp bound may be used; what it shows to be empty is cut further all the same.
+    let tight = system.bound(&node, &[], None).map_or_else(|| node.clone(), |(_, tight)| tight);
     let (on, ranges) = parts(system, &node, &tight)?;
     let parts = ranges
         .into_iter()

@@ -158,11 +158,12 @@ fn push(
             return;
         }
     }
-    let Some((key, tight)) = system.bound(&child, floor, true) else {
+    let worst = known.values().map(|point| &point.key[..]).max();
+    let ceiling = worst.filter(|_| known.len() >= keep);
+    let Some((key, tight)) = system.bound(&child, floor, ceiling) else {
         return;
     };
-    let enough = known.len() >= keep;
-    if enough && known.values().all(|point| point.key < key) {
+    if ceiling.is_some_and(|ceiling| ceiling < &key[..]) {
         return;
     }
     queue.serial += 1;
@@ -244,7 +245,7 @@ pub(crate) fn evaluate(system: &System, ranges: &mut Ranges) -> Option<Point> {
     if ranges.sizes.iter().any(|&(low, high)| low != high) {
         return None;
     }
-    let (key, _) = system.bound(ranges, &[], false)?;
+    let key = system.vector_at(ranges);
     Some(Point { options, counts, sizes: ranges.sizes.iter().map(|&(x, _)| x).collect(), key })
 }
 
@@ -293,7 +294,7 @@ fn core_of(system: &System, size: usize) -> (i128, i128) {
 fn wished_order(system: &System) -> Vec<usize> {
     let mut order = Vec::with_capacity(system.start.sizes.len());
     for component in &system.components {
-        if let Component::Wishes(terms) = component {
+        if let Component::Wishes { terms, .. } = component {
             for term in terms {
                 if let WishRef::Size(size) = term.of {
                     if !order.contains(&size) {

@@ -27,7 +27,11 @@ pub(crate) struct Term {
 /// One component of the objective, before the tail of spread, options, sizes and counts.
 #[derive(Debug, Clone)]
 pub(crate) enum Component {
-    Wishes(Vec<Term>),
+    Wishes {
+        terms: Vec<Term>,
+        /// Every value that the component can take is a multiple of this.
+        unit: i128,
+    },
     Members,
 }
 
@@ -100,13 +104,13 @@ impl<'a> System<'a> {
     /// First grid point at or above `x`.
     pub fn snap_up(&self, size: usize, x: i128) -> i128 {
         let axis = &self.problem.sizes[size];
-        x + (i128::from(axis.origin) - x).rem_euclid(i128::from(axis.step))
+        x + remainder(i128::from(axis.origin) - x, axis.step)
     }
 
     /// Last grid point at or below `x`.
     pub fn snap_down(&self, size: usize, x: i128) -> i128 {
         let axis = &self.problem.sizes[size];
-        x - (x - i128::from(axis.origin)).rem_euclid(i128::from(axis.step))
+        x - remainder(x - i128::from(axis.origin), axis.step)
     }
 
     /// Step of a size's grid.
@@ -154,6 +158,14 @@ impl Pitch {
 /// `ceil(a / b)` for positive `b`.
 pub(crate) fn ceil_div(a: i128, b: i128) -> i128 {
     -floor_div(-a, b)
+}
+
+/// `a` modulo a positive step, by the short division where it is short.
+fn remainder(a: i128, step: i64) -> i128 {
+    match i64::try_from(a) {
+        Ok(a) => i128::from(a.rem_euclid(step)),
+        Err(_) => a.rem_euclid(i128::from(step)),
+    }
 }
 
 /// `floor(a / b)` for positive `b`, by the short division where both are short.
@@ -216,6 +228,25 @@ fn term(of: WishRef, wish: &Wish) -> Term {
     Term { of, weight: i128::from(wish.weight), core: (want, want) }
 }
 
+/// Sizes stay on their grids, so their deviations do too; gaps are real and rounded up to 1.
+fn unit(problem: &Problem, terms: &[Term]) -> i128 {
+    let mut common = 0;
+    for term in terms.iter().filter(|term| term.weight > 0) {
+        let WishRef::Size(size) = term.of else {
+            return 1;
+        };
+        let axis = &problem.sizes[size];
+        let offset = i128::from(axis.origin) - i128::from(axis.wish.want);
+        let own = gcd(offset.abs(), i128::from(axis.step));
+        common = gcd(common, term.weight * own);
+    }
+    common.max(1)
+}
+
+fn gcd(a: i128, b: i128) -> i128 {
+    if b == 0 { a } else { gcd(b, a % b) }
+}
+
 fn components(problem: &Problem, ranking: Ranking) -> Vec<Component> {
     let sizes = problem.sizes.iter().enumerate();
     let gaps = problem.gaps.iter().enumerate();
@@ -237,7 +268,9 @@ fn components(problem: &Problem, ranking: Ranking) -> Vec<Component> {
         all.push(Component::Members);
     }
     for group in ranked.chunk_by(|a, b| a.0 == b.0) {
-        all.push(Component::Wishes(group.iter().map(|&(_, t)| t).collect()));
+        let terms: Vec<Term> = group.iter().map(|&(_, term)| term).collect();
+        let unit = unit(problem, &terms);
+        all.push(Component::Wishes { terms, unit });
     }
     all
 }

@@ -4,7 +4,7 @@
 
 use crate::budget::Budget;
 use crate::job::{Cut, Shop};
-use crate::knapsack::fullest;
+use crate::knapsack::fullest_above;
 use crate::simplex::{Basis, Column, Program};
 
 /// Largest table of achievable sums.
@@ -147,8 +147,7 @@ impl<'a> Generation<'a> {
     fn run(&mut self, budget: &mut Budget) -> Prices {
         let mut best = area_prices(self.shop, self.demand);
         for round in 0..ROUNDS {
-            let pivots = self.basis.primal(&self.program, 40 * self.program.rows as u32 + 200);
-            budget.spend(u64::from(pivots + 1) * self.program.look());
+            self.basis.primal(&self.program, budget);
             let (prices, ratios, grew) = self.price(budget);
             // A scaled-down price list is a valid bound at every round; it is kept when the steps end early.
             if !grew || budget.out() || round % 8 == 7 {
@@ -182,7 +181,14 @@ impl<'a> Generation<'a> {
                 ratios.push((0, allowed));
                 continue;
             }
-            let filling = fullest(&parts, &self.shop.weights, self.demand, self.shop.boards[board].capacity, budget);
+            let filling = fullest_above(
+                allowed,
+                &parts,
+                &self.shop.weights,
+                self.demand,
+                self.shop.boards[board].capacity,
+                budget,
+            );
             let tolerance = (scale / 1_000_000).max(1) + allowed / 10_000_000;
             if filling.worth > allowed + tolerance && !self.knows(board, &filling.counts) {
                 self.add(board, filling.counts);

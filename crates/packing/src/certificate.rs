@@ -5,7 +5,7 @@
 use crate::bound::{Ladder, Prices};
 use crate::budget::Budget;
 use crate::job::Shop;
-use crate::knapsack::fullest;
+use crate::knapsack::fullest_above;
 use crate::{Certificate, CertificateKind, Job, Problem, Refuted};
 
 /// Work that one check may take; past it the check says so and decides nothing.
@@ -29,14 +29,16 @@ pub fn verify(job: &Job, certificate: &Certificate) -> Result<i64, Refuted> {
         return Err(Refuted::Shape);
     }
     for board in &shop.boards {
-        let filling = fullest(&parts, &shop.weights, &shop.demand, board.capacity, &mut budget);
         let cost = i128::from(board.cost) * i128::from(shop.unit) * i128::from(certificate.scale);
         let allowed = cost + i128::from(certificate.supply_duals[board.original]);
-        if budget.out() {
-            return Err(Refuted::TooLong);
-        }
-        if i128::from(filling.worth) > allowed {
+        // No pattern is worth more than `i64` holds, so a greater allowance allows all.
+        let Ok(allowed) = i64::try_from(allowed) else { continue };
+        let filling = fullest_above(allowed, &parts, &shop.weights, &shop.demand, board.capacity, &mut budget);
+        if filling.worth > allowed {
             return Err(Refuted::Pattern { stock: board.original, worth: filling.worth });
+        }
+        if filling.upper > allowed {
+            return Err(Refuted::TooLong);
         }
     }
     let bound = lifted(&shop, value(job, certificate), certificate.scale, &mut budget);
@@ -56,7 +58,8 @@ pub(crate) fn write(job: &Job, shop: &Shop, prices: &Prices, ladder: &Ladder, ki
     for (board, price) in shop.boards.iter().zip(&prices.supply) {
         supply_duals[board.original] = price * shop.unit;
     }
-    let bound = ladder.up(prices.bound) * shop.unit;
+    // With a supply that does not suffice the prices may climb without end.
+    let bound = ladder.up(prices.bound).saturating_mul(shop.unit);
     Certificate { scale: prices.scale, duals, supply_duals, bound, kind }
 }
 

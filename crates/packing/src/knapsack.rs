@@ -21,17 +21,25 @@ pub(crate) struct Filling {
     pub upper: i64,
 }
 
-/// The filling of greatest worth with at most `demand` parts of each length.
+/// The filling of greatest worth above `floor`, with at most `demand` parts of each length.
 ///
 /// Worths below one are never taken. The worth of a full board has to stay inside `i64`; the callers see to that.
-pub(crate) fn fullest(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64, budget: &mut Budget) -> Filling {
+/// Without such a filling `worth` is the floor and the counts are zero.
+pub(crate) fn fullest_above(
+    floor: i64,
+    worths: &[i64],
+    weights: &[i64],
+    demand: &[u32],
+    capacity: i64,
+    budget: &mut Budget,
+) -> Filling {
     let order = by_density(worths, weights, demand, capacity);
     let mut search = Search {
         worths: order.iter().map(|&i| worths[i]).collect(),
         weights: order.iter().map(|&i| weights[i]).collect(),
         demand: order.iter().map(|&i| demand[i]).collect(),
         counts: vec![0; order.len()],
-        best: 0,
+        best: floor,
         best_counts: vec![0; order.len()],
         nodes: 0,
     };
@@ -40,7 +48,7 @@ pub(crate) fn fullest(worths: &[i64], weights: &[i64], demand: &[u32], capacity:
     let ended = search.go(0, capacity, 0, patience, budget);
     let mut upper = search.best;
     if !ended {
-        upper = search.fractional(capacity);
+        upper = search.fractional(capacity).max(search.best);
         if let (Some(size), false) = (table, budget.out()) {
             budget.spend((size.places * search.weights.len() as i64 / 4) as u64);
             search.fill_table(size);
@@ -151,6 +159,9 @@ impl Search {
             taken.push(add_length(&mut best, step, self.worths[at], self.demand[at]));
         }
         let mut place = places - 1;
+        if best[place] <= self.best {
+            return;
+        }
         self.best = best[place];
         for at in (0..self.weights.len()).rev() {
             let n = taken[at][place];
@@ -216,7 +227,7 @@ mod tests {
             let want = brute(&worths, &weights, &demand, room);
             let never = || false;
             let mut budget = Budget::new(u64::MAX, &never);
-            let got = fullest(&worths, &weights, &demand, room, &mut budget);
+            let got = fullest_above(0, &worths, &weights, &demand, room, &mut budget);
             assert_eq!((got.worth, got.upper), (want, want));
             let sum: i64 = got.counts.iter().zip(&worths).map(|(&n, w)| i64::from(n) * w).sum();
             assert_eq!(sum, want);

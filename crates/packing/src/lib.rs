@@ -23,26 +23,28 @@
 //! Cost is exact whenever [`Status::Proven`] is returned. Goals 2 to 7 are exact when [`Cutting::ties_exact`] says so: when a table of all
 //! residual jobs is small (at most 1,000,000 residual jobs, 20,000 patterns and 8,000,000 looks of a residual job at a pattern: a dozen
 //! parts of any lengths, or a hundred of three or four) and the walk over the plans that are equal in goals 1 to 3 ends within its steps. Otherwise
-//! fewer tight boards and fewer boards are searched for, and the rest is as it comes.
+//! fewer tight boards and fewer boards are searched for, and then every two (of few patterns every three) patterns of the plan are cut anew
+//! in the exact way, as long as that gains something.
 //!
 //! # Work
-//! Past 1,000 parts the search for the cheapest plan takes at most 400,000 steps whatever the limit, so that it stays fast; it is then often a
-//! few minor units above its bound, and says so.
-//! Counted in steps, so that every machine ends at the same place. A step is about the work of trying one length on one board.
+//! Counted in steps, so that every machine ends at the same place; a step is about the work of trying one length on one board. Past 1,000
+//! parts the search for the cheapest plan takes at most 400,000 steps whatever the limit, so that it stays fast; the plan may then lie a
+//! fraction of a board above its bound, and says so.
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
-mod bound;
+mod job;
 mod budget;
+mod bound;
+mod knapsack;
+mod simplex;
 mod certificate;
 mod greedy;
-mod job;
-mod knapsack;
 mod patterns;
-mod score;
 mod search;
-mod simplex;
+mod score;
 mod ties;
+mod polish;
 
 pub use certificate::verify;
 pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
@@ -248,7 +250,7 @@ pub enum Refuted {
     Pattern {
         /// The stock.
         stock: usize,
-        /// The worth of its best pattern.
+        /// The worth of that pattern.
         worth: i64,
     },
     /// The prices are sound but prove only `holds`.
@@ -394,6 +396,8 @@ fn plan(
     let most = if shop.parts() > MANY { MANY_STEPS / 2 } else { ties::IMPROVING };
     let share = (budget.left() / 4).min(most);
     let cuts = budget.capped(share, |budget| ties::improve(shop, relaxation, ladder, cuts, budget));
+    let share = budget.left().min(most);
+    let cuts = budget.capped(share, |budget| polish::polish(shop, cuts, budget));
     Ok(Plan { cuts, proven: found.closed, ties_exact: false })
 }
 

@@ -20,10 +20,12 @@ const NARROWEST: u32 = 4;
 /// Past so many patterns a better plan ends the hunt, and a new one starts with fewer patterns.
 const WORTH_LISTING_AGAIN: usize = 500;
 
+/// Most distinct lengths of a job that is searched: each decision keeps a square of them.
+const MOST_LENGTHS: usize = 160;
 /// Largest cost up to which sums of costs are tabled.
 const LARGEST_SUM: i64 = 500_000;
 /// Most decisions on one path: the search calls itself for each.
-const DEEPEST: u32 = 1_000;
+const DEEPEST: u32 = 400;
 
 /// What the search for the cheapest plan ended with.
 pub(crate) struct Found {
@@ -73,6 +75,9 @@ fn improve(
     mut best: Option<Vec<Cut>>,
     budget: &mut Budget,
 ) -> Found {
+    if shop.lengths.len() > MOST_LENGTHS {
+        return Found { cuts: best, closed: false };
+    }
     let lower = ladder.up(relaxation.prices.bound);
     let mut narrower = NARROWEST;
     loop {
@@ -202,8 +207,7 @@ pub(crate) fn hunt(columns: Vec<Column>, asked: Vec<i64>, kinds: Kinds, goal: Go
     let dearest = columns.iter().map(|c| c.cost).max().unwrap_or(0);
     let program = Program { rows: asked.len(), columns, dear: (dearest + 1).saturating_mul(64) };
     let mut root = Basis::start(&program, &asked);
-    let pivots = root.primal(&program, 60 * program.rows as u32 + 500);
-    budget.spend(u64::from(pivots + 1) * program.look());
+    root.primal(&program, budget);
     let scale = scale_of(&program);
     let sums = Sums { tables: BTreeMap::new() };
     let mut hunter = Hunter { program: &program, kinds, goal, scale, sums, depth: 0, path: Vec::new(), best: None };
@@ -334,8 +338,8 @@ impl Hunter<'_> {
 
     fn below(&mut self, mut basis: Basis, asked: Vec<i64>, spent: i64, budget: &mut Budget) -> bool {
         loop {
-            let pivots = basis.dual(self.program, 20 * self.program.rows as u32 + 200);
-            if !budget.spend(u64::from(pivots + 1) * self.program.look()) {
+            basis.dual(self.program, budget);
+            if budget.out() {
                 return false;
             }
             if self.hopeless(&basis, &asked, spent) {

@@ -2,6 +2,8 @@
 //!
 //! Minimise `c x` with `A x >= b`, `x >= 0`. Floats live only here. Nothing that leaves this module is believed before whole numbers have checked it ([`crate::bound`], [`crate::search`]), so a poor pivot costs time and never truth.
 
+use crate::budget::Budget;
+
 /// A number closer to zero than this is zero. Entries are counts of parts, costs are in common units.
 const TINY: f64 = 1e-9;
 /// Pivots between two fresh inverses.
@@ -125,32 +127,37 @@ impl Basis {
         self.revalue(program);
     }
 
-    /// Primal simplex from a basis whose values are not negative. Returns pivots made.
-    pub fn primal(&mut self, program: &Program, most: u32) -> u32 {
+    /// Primal simplex from a basis whose values are not negative; ends early when the steps run out.
+    pub fn primal(&mut self, program: &Program, budget: &mut Budget) {
         self.barred.resize(program.columns.len(), false);
+        let most = 40 * program.rows + 300;
         for pivots in 0..most {
+            if !budget.spend(program.look()) {
+                return;
+            }
             let duals = self.duals(program);
             // Past half of the pivots the first candidate enters, which cannot cycle.
-            let Some(enter) = self.cheapest(program, &duals, pivots > most / 2) else { return pivots };
+            let Some(enter) = self.cheapest(program, &duals, pivots > most / 2) else { return };
             let direction = self.direction(program, enter);
-            let Some(leave) = self.shortest(&direction) else { return pivots };
+            let Some(leave) = self.shortest(&direction) else { return };
             self.pivot(program, leave, enter, &direction);
         }
-        most
     }
 
-    /// Dual simplex: brings values that fell below zero, or stand on a barred column, back. Returns pivots made.
-    pub fn dual(&mut self, program: &Program, most: u32) -> u32 {
-        for pivots in 0..most {
-            let Some((leave, sign)) = self.worst(program) else { return pivots };
-            let Some(enter) = self.steepest(program, leave, sign) else { return pivots };
+    /// Dual simplex: brings values that fell below zero, or stand on a barred column, back; ends early when the steps run out.
+    pub fn dual(&mut self, program: &Program, budget: &mut Budget) {
+        for _ in 0..20 * program.rows + 200 {
+            if !budget.spend(program.look()) {
+                return;
+            }
+            let Some((leave, sign)) = self.worst(program) else { return };
+            let Some(enter) = self.steepest(program, leave, sign) else { return };
             let direction = self.direction(program, enter);
             if direction[leave].abs() < TINY {
-                return pivots;
+                return;
             }
             self.pivot(program, leave, enter, &direction);
         }
-        most
     }
 
     fn is_barred(&self, program: &Program, variable: usize) -> bool {

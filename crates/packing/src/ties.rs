@@ -137,7 +137,7 @@ impl Table {
             return None;
         }
         let pack = Pack::new(shop)?;
-        // Each pattern is looked at for at least one residual job, so this bound on patterns is no loss.
+        // With many residual jobs a few patterns are too much work already; this saves listing them.
         let most = MOST_PATTERNS.min((64 * MOST_LOOKS / states).max(64) as usize);
         let cuts = patterns::all(shop, most, budget)?;
         let strides = strides(&full);
@@ -149,7 +149,8 @@ impl Table {
         let mut table = Table { full, lengths: shop.lengths.len(), entries, best: vec![NEVER; states as usize] };
         let cheap = table.cheap_entries(shop);
         let looks: u64 = (cheap.iter().enumerate()).map(|(f, list)| list.len() as u64 * table.states_from(f)).sum();
-        if looks > MOST_LOOKS || !budget.spend(looks / 2 + states) {
+        let work = looks / 4 + states / 2;
+        if looks > MOST_LOOKS || work > budget.left() || !budget.spend(work) {
             return None;
         }
         table.compute(&cheap);

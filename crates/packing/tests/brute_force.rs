@@ -98,8 +98,8 @@ fn a_longer_part_never_costs_less() {
     }
 }
 
-/// Two routes to one cost: the table for small jobs, and the search over patterns that larger jobs take.
-/// The second is forced by lengths that are wanted once more on a board of their own, so that the optimum is known to add up.
+/// A plan for half of the parts, cut twice, is a plan for all: the whole never costs more than two halves. Jobs that are too large for the
+/// table, and so take the search over patterns.
 #[test]
 fn larger_jobs_add_up_to_their_halves_at_most() {
     let mut lcg = Lcg(23);

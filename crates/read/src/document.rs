@@ -1,7 +1,7 @@
 //! A text as a tree of tables in the order of the text, each key and value with its place; all syntax errors at once.
 
 use crate::limits::LIMITS;
-use crate::suggest::quote;
+use crate::syntax::{self, on_characters};
 use model::problem::{File, Place, Problem};
 use std::ops::Range;
 use toml::Spanned;
@@ -70,7 +70,8 @@ impl Item {
         match self.form {
             Form::Text(_) => "a text",
             Form::Number(_) => "a number",
-            Form::Truth(_) => "true or false",
+            Form::Truth(true) => "`true`",
+            Form::Truth(false) => "`false`",
             Form::Date => "a date",
             Form::List(_) => "a list",
             Form::Table(_) => "a table",
@@ -84,8 +85,8 @@ pub(crate) fn parse(file: File, text: &str) -> (Option<Document>, Vec<Problem>) 
         return (None, vec![nesting().at(&Place { file, bytes })]);
     }
     let (table, errors) = DeTable::parse_recoverable(text);
-    let sound = errors.iter().all(|error| error.message() == DUPLICATE);
-    let mut problems = syntax_problems(file, text, &errors);
+    let sound = syntax::is_sound(&errors);
+    let mut problems = syntax::problems(file, text, &errors);
     let mut tree = Tree { file, text, keys: 0, problem: None };
     let top = tree.table(table.get_ref(), 0..0, 1);
     if let Some(problem) = tree.problem {
@@ -94,8 +95,6 @@ pub(crate) fn parse(file: File, text: &str) -> (Option<Document>, Vec<Problem>) 
     }
     (Some(Document { top, sound }), problems)
 }
-
-const DUPLICATE: &str = "duplicate key";
 
 fn nesting() -> Problem {
     Problem::new(format!("lists and tables stand more than {} deep in one another", LIMITS.nesting))
@@ -148,72 +147,6 @@ fn find(bytes: &[u8], from: usize, what: &[u8]) -> usize {
     bytes[from..].windows(what.len()).position(|window| window == what).map_or(bytes.len(), |at| from + at)
 }
 
-/// The parser's errors in the order of the text, one for a line: what follows on the same line is mostly its echo.
-fn syntax_problems(file: File, text: &str, errors: &[toml::de::Error]) -> Vec<Problem> {
-    let mut found: Vec<(Range<usize>, &str)> = errors
-        .iter()
-        .map(|error| (on_characters(text, error.span().unwrap_or(text.len()..text.len())), error.message()))
-        .collect();
-    found.sort_by_key(|(bytes, _)| (bytes.start, bytes.end));
-    let mut problems = Vec::new();
-    let mut last_end = None;
-    for (bytes, message) in found {
-        if last_end.is_some_and(|end: usize| !text[end.min(bytes.start)..bytes.start].contains('\n')) {
-            continue;
-        }
-        last_end = Some(bytes.start);
-        problems.push(syntax_problem(text, bytes, file, message));
-    }
-    problems
-}
-
-/// A range that lies in the text and cuts no character.
-fn on_characters(text: &str, bytes: Range<usize>) -> Range<usize> {
-    let start = text.floor_char_boundary(bytes.start.min(text.len()));
-    let end = text.ceil_char_boundary(bytes.end.min(text.len()).max(start));
-    start..end
-}
-
-fn syntax_problem(text: &str, bytes: Range<usize>, file: File, message: &str) -> Problem {
-    let written = quote(text[bytes.clone()].trim());
-    let place = Place { file, bytes };
-    if message == DUPLICATE {
-        return Problem::new(format!("`{written}` is written twice"))
-            .at(&place)
-            .expected("the same name stands further up")
-            .hint("keep one of the two, or give this one another name");
-    }
-    let (what, expected) = match message.split_once(", expected ") {
-        Some((what, "nothing")) => (what, "expected nothing here".to_owned()),
-        Some((what, expected)) => (what, format!("expected {expected}")),
-        None => (message, "not as TOML is written".to_owned()),
-    };
-    let problem = Problem::new(format!("this does not read as TOML: {what}")).at(&place).expected(expected);
-    match syntax_hint(what) {
-        Some(hint) => problem.hint(hint),
-        None => problem,
-    }
-}
-
-fn syntax_hint(what: &str) -> Option<&'static str> {
-    const HINTS: &[(&str, &str)] = &[
-        ("string values must be quoted", "write text in double quotes, and decimals with a point: `\"1200 mm\"`, `84.5`"),
-        ("invalid basic string", "close the text with `\"`; an inch mark inside it is written `\\\"`, or put the text in single quotes: `'3-1/2\"'`"),
-        ("key with no value", "write `key = value`"),
-        ("missing value", "write a value behind the `=`, or leave the line out"),
-        ("unclosed array", "close the list with `]`"),
-        ("unclosed inline table", "close the table with `}`"),
-        ("unclosed table", "close the header with `]`"),
-        ("unexpected leading zero", "leave out the zeros in front"),
-        ("invalid unquoted key", "keys and names are letters a to z, digits and `-`"),
-        ("unexpected content", "write one `key = value` on a line"),
-        ("unexpected key or value", "write one `key = value` on a line; a text stands in double quotes"),
-        ("missing comma", "write a `,` between the two"),
-        ("extra `=`", "write one `key = value` on a line"),
-    ];
-    HINTS.iter().find(|(start, _)| what.starts_with(start)).map(|(_, hint)| *hint)
-}
-
 /// Makes our tree of the parser's, and counts.
 struct Tree<'t> {
     file: File,
@@ -230,8 +163,9 @@ impl Tree<'_> {
             let key_bytes = on_characters(self.text, key.span());
             self.keys += 1;
             if self.keys > LIMITS.keys {
+                // Which key is one too many depends on the order in which they are counted: the file is what is too long.
                 let problem = Problem::new(format!("there are more than {} keys in this file", LIMITS.keys));
-                self.fail(problem.expected("no more are read"), &key_bytes);
+                self.fail(problem.expected(format!("expected at most {} keys from here on", LIMITS.keys)), &(0..0));
             }
             if self.problem.is_some() {
                 break;

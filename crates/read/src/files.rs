@@ -80,7 +80,8 @@ const UNITS_FIELD: Field = field(
     "What a bare number means in this file. A length in quotes may carry any unit: `\"84.5 cm\"`, `\"3-1/2\\\"\"`, `\"5' 6 3/8\\\"\"`.",
 );
 
-const LABEL_FIELD: Field = field("label", Kind::Text, Default::Absent, "Its name in the shop; otherwise its name here.");
+const LABEL_FIELD: Field =
+    field("label", Kind::Text, Default::Absent, "Its name in the shop; otherwise its name here.");
 const MATERIAL_FIELD: Field = field(
     "material",
     Kind::Text,
@@ -210,8 +211,11 @@ pub static UNIT: Schema = Schema {
 };
 
 /// The keys at the top of a shed.
-pub static SHED: Schema =
-    Schema { name: "shed", doc: "What you have: the saw, and the people at hand.", fields: &[FORMAT_FIELD, UNITS_FIELD] };
+pub static SHED: Schema = Schema {
+    name: "shed",
+    doc: "What you have: the saw, and the people at hand.",
+    fields: &[FORMAT_FIELD, UNITS_FIELD],
+};
 
 /// The saw.
 pub static SAW: Schema = Schema {

@@ -10,6 +10,7 @@
 
 mod open;
 mod document;
+mod syntax;
 pub mod files;
 mod values;
 mod wish;
@@ -26,7 +27,7 @@ mod reference;
 mod limits;
 
 pub use files::{
-    BOARD, BOARD_LENGTH, FileTables, FORMAT, HANDS, NamedTable, PLAN, RESERVE, SAW, SHED, SHEET, SHEET_SIZE, UNIT, YARD,
+    BOARD, BOARD_LENGTH, FORMAT, FileTables, HANDS, NamedTable, PLAN, RESERVE, SAW, SHED, SHEET, SHEET_SIZE, UNIT, YARD,
 };
 pub use limits::{LIMITS, Limits};
 pub use open::{Missing, World};

@@ -47,6 +47,7 @@ pub struct Report {
 /// # Errors
 /// A [`Report`] with every problem of all three files. A file that cannot be parsed is reported with all its syntax
 /// errors and not read further; what hangs on it in the other files is then not held against it.
+#[expect(clippy::result_large_err, reason = "read once for a whole plan, and the caller wants the texts")]
 pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Result<Read, Report> {
     let mut sources = Sources::default();
     let mut problems = Vec::new();
@@ -116,14 +117,8 @@ impl PlanText {
 
 fn read_top(document: &Document, vocabulary: &Vocabulary<'_>) -> PlanText {
     let mut reader = Reader::new(File::Plan, &document.top);
-    let mut text = PlanText {
-        title: None,
-        tape: None,
-        prefer: None,
-        pieces: Vec::new(),
-        names: Vec::new(),
-        problems: Vec::new(),
-    };
+    let mut text =
+        PlanText { title: None, tape: None, prefer: None, pieces: Vec::new(), names: Vec::new(), problems: Vec::new() };
     if document.sound && is_known_format(&mut reader, &document.top) {
         let values = reader.table(&document.top, &PLAN, &["piece"], "the plan");
         text.title = values.text("title");
@@ -162,12 +157,14 @@ pub(crate) fn is_known_format(reader: &mut Reader, top: &Table) -> bool {
 
 fn tape(reader: &mut Reader, values: &Values) -> Option<Tape> {
     let unit = values.word("units").and_then(unit)?;
-    let Some(step) = values.length("step") else {
-        return (!values.has("step")).then(|| Tape::usual(unit));
-    };
+    let Some(step) = values.length("step") else { return Some(Tape::usual(unit)) };
     let tape = Tape::new(unit, step);
     if tape.is_none() {
-        let steps = if unit == measure::Unit::Millimetre { "`\"1 mm\"` or `\"0.5 mm\"`" } else { "`\"1/16 in\"` or `\"1/32 in\"`" };
+        let steps = if unit == measure::Unit::Millimetre {
+            "`\"1 mm\"` or `\"0.5 mm\"`"
+        } else {
+            "`\"1/16 in\"` or `\"1/32 in\"`"
+        };
         let problem = Problem::new(format!("no tape of these units has marks every {}", reader.show(step)))
             .expected(format!("expected {steps}"))
             .hint("a tape has marks in its own units: see the key `units`");
@@ -192,13 +189,16 @@ fn not_beside(key: &str, name: &str) -> Option<Problem> {
     (!beside).then(|| {
         Problem::new(format!("`{key}` does not name a file beside or below the plan: `{}`", quote(name)))
             .expected(format!("expected a name such as `\"home.{key}.toml\"`"))
-            .hint("put the file into the folder of the plan, and write its name without `..` and without a drive or root")
+            .hint(
+                "put the file into the folder of the plan, and write its name without `..` and without a drive or root",
+            )
     })
 }
 
 fn read_pieces(reader: &mut Reader, top: &Table, vocabulary: &Vocabulary<'_>, text: &mut PlanText) {
     let tables = named_tables(reader, top, "piece", LIMITS.pieces);
-    if tables.is_empty() && top.get("piece").is_none() {
+    let misspelt = top.entries.iter().any(|entry| nearest(&entry.key, &["piece"]).is_some());
+    if tables.is_empty() && !misspelt {
         let problem = Problem::new("the plan has no piece")
             .expected("expected a table `[piece.NAME]` in this file")
             .hint(format!("`is` in that table says what it is: {}", list(&kinds(vocabulary), "or")));
@@ -207,7 +207,8 @@ fn read_pieces(reader: &mut Reader, top: &Table, vocabulary: &Vocabulary<'_>, te
     for named in tables {
         text.names.push(named.name.to_owned());
         let Some(schema) = kind_of(reader, &named, vocabulary) else { continue };
-        let values = reader.table(named.table, schema, &["is"], &format!("the {} `{}`", schema.name, quote(named.name)));
+        let values =
+            reader.table(named.table, schema, &["is"], &format!("the {} `{}`", schema.name, quote(named.name)));
         text.pieces.push(PieceText { name: named.name.to_owned(), place: named.place, schema, values });
     }
 }
@@ -231,11 +232,12 @@ fn kind_of(reader: &mut Reader, named: &Named<'_>, vocabulary: &Vocabulary<'_>) 
     if let Some(schema) = vocabulary.pieces.iter().find(|schema| schema.name == word) {
         return Some(schema);
     }
-    let problem = Problem::new(format!("no piece is a `{}`", quote(word)))
-        .expected(format!("expected {}", list(&kinds, "or")))
-        .hint(nearest(word, &kinds).map_or("these are the kinds of piece there are".to_owned(), |near| {
-            format!("did you mean `{near}`?")
-        }));
+    let problem =
+        Problem::new(format!("no piece is a `{}`", quote(word))).expected(format!("expected {}", list(&kinds, "or")));
+    let problem = match nearest(word, &kinds) {
+        Some(near) => problem.hint(format!("did you mean `{near}`?")),
+        None => problem,
+    };
     reader.wrong(&item.bytes, problem)
 }
 
@@ -288,21 +290,20 @@ fn hold_name(reader: &mut Reader, key: &str, name: &str, bytes: &std::ops::Range
     }
     let problem = Problem::new(format!("`{}` cannot be the name of a {key}", quote(name)))
         .expected(format!("expected at most {} letters a to z, digits and `-`, a letter or digit first", LIMITS.name));
-    let better: String = name
-        .to_lowercase()
-        .chars()
-        .map(|c| if letters(c) { c } else { '-' })
-        .take(LIMITS.name)
-        .collect();
+    let better: String =
+        name.to_lowercase().chars().map(|c| if letters(c) { c } else { '-' }).take(LIMITS.name).collect();
     let better = better.trim_matches('-');
-    let problem = if better.is_empty() { problem } else { problem.hint(format!("write `{better}`")) };
+    // A name in another script would lose its letters.
+    let problem =
+        if better.is_empty() || !name.is_ascii() { problem } else { problem.hint(format!("write `{better}`")) };
     reader.wrong::<()>(bytes, problem);
 }
 
 /// In the order plan, yard, shed and of their texts. No problem at all cannot be: then there would be a plan.
 fn in_order(mut problems: Vec<Problem>, name: &str) -> Vec<Problem> {
     if problems.is_empty() {
-        problems.push(Problem::new(format!("`{}` cannot be read, and the reason is a fault of this program", quote(name))));
+        problems
+            .push(Problem::new(format!("`{}` cannot be read, and the reason is a fault of this program", quote(name))));
     }
     problems.sort_by_key(|problem| problem.place.as_ref().map(|place| (place.file, place.bytes.start)));
     problems

@@ -51,7 +51,10 @@ fn opening() -> String {
 fn pieces_section(page: &mut String, pieces: &[&'static Schema]) {
     let names: Vec<String> = pieces.iter().map(|schema| format!("`\"{}\"`", schema.name)).collect();
     page.push_str("\n### `[piece.NAME]`\n\nOne table for each piece. ");
-    page.push_str(&format!("Its key `is` says which kind it is: {}. The other keys are those of its kind.\n", names.join(", ")));
+    page.push_str(&format!(
+        "Its key `is` says which kind it is: {}. The other keys are those of its kind.\n",
+        names.join(", ")
+    ));
     for schema in pieces {
         section(page, 4, &format!("`is = \"{}\"`", schema.name), schema);
     }

@@ -3,7 +3,7 @@
 use crate::document::{Document, Form, Table};
 use crate::files::{HANDS, RESERVE, SAW, SHED};
 use crate::plan::is_known_format;
-use crate::values::Reader;
+use crate::values::{Reader, as_hint};
 use model::problem::{File, Problem};
 use model::schema::{Default, Schema, Values};
 use model::stock::Shed;
@@ -47,7 +47,7 @@ fn single(reader: &mut Reader, top: &Table, schema: &'static Schema) -> Option<V
         };
         let problem = Problem::new(format!("the shed lacks the table {called}"))
             .expected(format!("expected a table {called} with `{}` in this file", needed.key))
-            .hint(needed.doc);
+            .hint(as_hint(needed));
         return reader.wrong(&(0..0), problem);
     };
     match &item.form {

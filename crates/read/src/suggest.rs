@@ -74,7 +74,8 @@ pub(crate) fn quote(written: &str) -> String {
 
 /// Whether a character prints as itself: no control character and none that turns the writing direction.
 pub(crate) fn is_plain(c: char) -> bool {
-    !(c.is_control() || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}'))
+    !(c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{feff}'))
 }
 
 #[cfg(test)]

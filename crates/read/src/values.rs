@@ -27,13 +27,7 @@ impl Reader {
     pub fn new(file: File, top: &Table) -> Reader {
         let unit = unit_of(top);
         let step = Tape::usual(unit.unwrap_or(Unit::Millimetre)).step();
-        Reader {
-            file,
-            unit: unit.unwrap_or(Unit::Millimetre),
-            unit_known: unit.is_some(),
-            step,
-            problems: Vec::new(),
-        }
+        Reader { file, unit: unit.unwrap_or(Unit::Millimetre), unit_known: unit.is_some(), step, problems: Vec::new() }
     }
 
     /// A place in this file.
@@ -51,7 +45,7 @@ impl Reader {
     /// Reads a table by its schema. Keys in `also` are read elsewhere; `called` is what a message calls the table.
     pub fn table(&mut self, table: &Table, schema: &'static Schema, also: &[&str], called: &str) -> Values {
         let known: Vec<&str> = also.iter().copied().chain(schema.fields.iter().map(|field| field.key)).collect();
-        self.unknown_keys(table, &known, called);
+        let meant = self.unknown_keys(table, &known, called);
         let mut values = Values::new(self.place(&table.bytes));
         for field in schema.fields {
             if also.contains(&field.key) {
@@ -63,26 +57,32 @@ impl Reader {
                         values.insert(field.key, value, self.place(&item.bytes));
                     }
                 }
+                // A key that was misspelt is not missing as well.
+                None if meant.contains(&field.key) => {}
                 None => self.left_out(table, field, called, &mut values),
             }
         }
         values
     }
 
-    /// Reports each key of a table that is not among the known ones.
-    pub fn unknown_keys(&mut self, table: &Table, known: &[&str], called: &str) {
+    /// Reports each key of a table that is not among the known ones. The result is what was probably meant by them.
+    pub fn unknown_keys<'k>(&mut self, table: &Table, known: &[&'k str], called: &str) -> Vec<&'k str> {
+        let mut meant = Vec::new();
         for entry in table.entries.iter().filter(|entry| !known.contains(&entry.key.as_str())) {
-            let (what, key) = match &entry.item.form {
-                Form::Table(inner) if self.is_header(inner) => ("table", format!("[{}]", quote(&entry.key))),
-                _ => ("key", quote(&entry.key)),
-            };
-            let hint = match nearest(&entry.key, known) {
-                Some(near) => format!("did you mean `{near}`?"),
+            let header = matches!(&entry.item.form, Form::Table(inner) if self.is_header(inner));
+            let (what, open, close) = if header { ("table", "[", "]") } else { ("key", "", "") };
+            let near = nearest(&entry.key, known);
+            meant.extend(near);
+            let hint = match near {
+                Some(near) => format!("did you mean `{open}{near}{close}`?"),
                 None => format!("{called} knows {}", list(known, "and")),
             };
-            let problem = Problem::new(format!("unknown {what} `{key}`"));
-            self.wrong::<()>(&entry.bytes, problem.expected(format!("not a key of {called}")).hint(hint));
+            let problem = Problem::new(format!("unknown {what} `{open}{}{close}`", quote(&entry.key)))
+                .expected(format!("not a {what} of {called}"))
+                .hint(hint);
+            self.wrong::<()>(&entry.bytes, problem);
         }
+        meant
     }
 
     /// A table under a header lies around its key; one in braces lies behind it, and cannot be told by its length alone.
@@ -97,7 +97,7 @@ impl Reader {
                 let expected = self.expected(&field.kind);
                 let problem = Problem::new(format!("{called} lacks the key `{}`", field.key))
                     .expected(format!("expected `{}` in here: {expected}", field.key))
-                    .hint(field.doc);
+                    .hint(as_hint(field));
                 self.wrong::<()>(&table.bytes, problem);
             }
             Default::Text(text) => {
@@ -157,6 +157,7 @@ impl Reader {
             Kind::Wish { least, most, .. } => {
                 format!("a length from {}, or a table with `want`, `from`, `to`", self.bounds((*least, *most)))
             }
+            Kind::Count { least, most } if least == most => format!("`{least}`"),
             Kind::Count { least, most } => format!("a whole number from {least} to {most}"),
             Kind::Percent { most } => format!("a share from 0 % to {most} %, such as `\"5 %\"`"),
             Kind::Word(words) => list(&words.iter().map(|(word, _)| *word).collect::<Vec<_>>(), "or"),
@@ -182,7 +183,8 @@ impl Reader {
             Form::Text(text) => (text.as_str(), text.trim().bytes().all(|b| !b.is_ascii_alphabetic())),
             _ => return self.wrong_kind(key, item, &kind),
         };
-        let plain = matches!(item.form, Form::Text(_)) || text.bytes().all(|b| b.is_ascii_digit() || b"-.".contains(&b));
+        let plain =
+            matches!(item.form, Form::Text(_)) || text.bytes().all(|b| b.is_ascii_digit() || b"-.".contains(&b));
         let read = if plain { measure::parse(text, self.unit) } else { Err(BadLength::Form) };
         let length = match read {
             Ok(length) => length,
@@ -205,14 +207,16 @@ impl Reader {
     fn bad_length<T>(&mut self, key: &str, item: &Item, text: &str, why: BadLength) -> Option<T> {
         let is_name = text.split(['x', 'X', '×']).count() == 2 && text.bytes().any(|b| b.is_ascii_digit());
         let expected = match why {
-            BadLength::Form => "expected a length such as 845, `\"84.5 cm\"`, `\"3-1/2 in\"` or `\"5 ft 6 in\"`".to_owned(),
+            BadLength::Form => {
+                "expected a length such as 845, `\"84.5 cm\"`, `\"3-1/2 in\"` or `\"5 ft 6 in\"`".to_owned()
+            }
             _ => why.to_string(),
         };
         let problem = Problem::new(format!("`{key}` is no length: `{}`", quote(text)));
         let problem = match why {
-            _ if is_name && !text.starts_with("0x") => problem
-                .expected("expected one length")
-                .hint("two numbers with an `x` are a name in the shop: measure, and write each size behind its own key"),
+            _ if is_name && !text.starts_with("0x") => problem.expected("expected one length").hint(
+                "two numbers with an `x` are a name in the shop: measure, and write each size behind its own key",
+            ),
             BadLength::Form if matches!(item.form, Form::Number(_)) => {
                 problem.expected(expected).hint("write it in plain digits, with a point for decimals")
             }
@@ -221,16 +225,13 @@ impl Reader {
         self.wrong(&item.bytes, problem)
     }
 
-    fn word(
-        &mut self,
-        key: &str,
-        item: &Item,
-        words: &'static [(&'static str, &'static str)],
-    ) -> Option<&'static str> {
+    fn word(&mut self, key: &str, item: &Item, words: &'static [(&'static str, &'static str)]) -> Option<&'static str> {
         let written = match &item.form {
             Form::Text(text) => text.as_str(),
             // A schema that wants a yes or a no has `true` and `false` for its words.
-            Form::Truth(truth) if words.iter().any(|(word, _)| *word == "true") => ["false", "true"][usize::from(*truth)],
+            Form::Truth(truth) if words.iter().any(|(word, _)| *word == "true") => {
+                ["false", "true"][usize::from(*truth)]
+            }
             _ => return self.wrong_kind(key, item, &Kind::Word(words)),
         };
         if let Some((word, _)) = words.iter().find(|(word, _)| *word == written) {
@@ -273,7 +274,15 @@ impl Reader {
         let mut faces: Vec<String> = Vec::new();
         let mut whole = true;
         for item in items {
-            match self.text("a face", item, &Kind::Text) {
+            let name = match &item.form {
+                Form::Text(text) if !text.trim().is_empty() => self.text(key, item, &Kind::Text),
+                form => {
+                    let what = if matches!(form, Form::Text(_)) { "an empty name" } else { item.what() };
+                    let problem = Problem::new(format!("`{key}` has {what} in it"));
+                    self.wrong(&item.bytes, problem.expected("expected the name of a face in quotes"))
+                }
+            };
+            match name {
                 Some(face) if faces.contains(&face) => {
                     let problem = Problem::new(format!("`{key}` names the face `{}` twice", quote(&face)));
                     self.wrong::<()>(&item.bytes, problem.expected("expected each face once"));
@@ -338,6 +347,12 @@ impl Reader {
     }
 }
 
+/// What a key means, as a hint: the first sentence of its doc without the full stop.
+pub(crate) fn as_hint(field: &Field) -> String {
+    let first = field.doc.split_once(". ").map_or(field.doc, |(first, _)| first);
+    format!("`{}`: {}", field.key, first.trim_end_matches('.'))
+}
+
 /// The unit that a file names, without a word about it if it is wrong: reading the key does that. `None` if it is wrong.
 fn unit_of(top: &Table) -> Option<Unit> {
     match top.get("units").map(|item| &item.form) {
@@ -365,7 +380,9 @@ fn default_item(kind: &Kind, text: &str) -> Item {
     }
     let (document, problems) = document::parse(File::Plan, &format!("x = {text}"));
     match document {
-        Some(mut document) if problems.is_empty() && document.top.entries.len() == 1 => document.top.entries.remove(0).item,
+        Some(mut document) if problems.is_empty() && document.top.entries.len() == 1 => {
+            document.top.entries.remove(0).item
+        }
         _ => as_text,
     }
 }
@@ -383,13 +400,8 @@ pub fn flaws(schema: &'static Schema) -> Vec<String> {
         }
     }
     for unit in [Unit::Millimetre, Unit::Inch] {
-        let mut reader = Reader {
-            file: File::Plan,
-            unit,
-            unit_known: true,
-            step: Tape::usual(unit).step(),
-            problems: Vec::new(),
-        };
+        let mut reader =
+            Reader { file: File::Plan, unit, unit_known: true, step: Tape::usual(unit).step(), problems: Vec::new() };
         reader.table(&Table { bytes: 0..0, entries: Vec::new() }, schema, &[], schema.name);
         let bad = reader.problems.iter().map(|problem| &problem.message).filter(|m| m.starts_with("in the default"));
         found.extend(bad.map(|message| format!("`{}`: {message}", schema.name)));

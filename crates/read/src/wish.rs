@@ -44,18 +44,12 @@ impl Reader {
         // A range that is written but cannot be read has been reported, and is not replaced by a usual one.
         let (written_from, written_to) = (optional(from)?, optional(to)?);
         let (usual_from, usual_to) = self.reach(want, of, bounds);
-        let wish = Wish { want, from: written_from.unwrap_or(usual_from), to: written_to.unwrap_or(usual_to), rank: rank? };
+        let wish =
+            Wish { want, from: written_from.unwrap_or(usual_from), to: written_to.unwrap_or(usual_to), rank: rank? };
         self.hold_range(key, table, wish, written_from.is_some() && written_to.is_some())
     }
 
-    fn exact_wish(
-        &mut self,
-        key: &str,
-        table: &Table,
-        exactly: &Item,
-        of: WishOf,
-        bounds: (i64, i64),
-    ) -> Option<Wish> {
+    fn exact_wish(&mut self, key: &str, table: &Table, exactly: &Item, of: WishOf, bounds: (i64, i64)) -> Option<Wish> {
         let others: Vec<_> = table.entries.iter().filter(|entry| KEYS[..4].contains(&entry.key.as_str())).collect();
         for other in &others {
             let problem = Problem::new(format!("the wish `{key}` has both `exactly` and `{}`", other.key))
@@ -74,11 +68,11 @@ impl Reader {
                 .expected("`from` is larger than `to`")
                 .hint("swap the two")
         } else if wish.want < wish.from {
-            Problem::new(format!("`{key}` wants {want}, which lies below its own range from {from} to {to}"))
+            Problem::new(format!("`{key}` wants {want}, which is less than its own `from`, {from}"))
                 .expected("expected `want` to lie between `from` and `to`")
                 .hint(format!("raise `want` to {from}, or lower `from` to {want}"))
         } else if wish.want > wish.to {
-            Problem::new(format!("`{key}` wants {want}, which lies above its own range from {from} to {to}"))
+            Problem::new(format!("`{key}` wants {want}, which is more than its own `to`, {to}"))
                 .expected("expected `want` to lie between `from` and `to`")
                 .hint(format!("lower `want` to {to}, or raise `to` to {want}"))
         } else {

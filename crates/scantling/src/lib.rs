@@ -1,1 +1,121 @@
-//! The whole house in one call: texts in, record, verdict and page out. No I/O.
+//! The whole house in one call: texts in; a settled plan, its record, the referee's verdict and the page out.
+//!
+//! Nothing here decides anything. It wires the crates in the order of the flow, so that the command, the browser and the
+//! benchmarks all run the same one. It does no I/O: files come in through [`World`].
+#![forbid(unsafe_code)]
+
+mod messages;
+
+pub use advise::{Effort, Settled};
+pub use audit::Verdict;
+pub use messages::{clash, one_line, refused};
+pub use read::{Missing, Sources, World};
+
+use advise::Unsettled;
+use model::plan::Plan;
+use model::problem::Problem;
+use read::{Report, Vocabulary};
+
+/// A plan that came out, with everything that leaves the house.
+pub struct Done {
+    /// The settled plan.
+    pub settled: Settled,
+    /// The texts it was read from.
+    pub sources: Sources,
+    /// Its record, as JSON.
+    pub record: String,
+    /// What the referee says of the record.
+    pub verdict: Verdict,
+}
+
+/// Why a plan did not come out.
+pub enum Refused {
+    /// Something is wrong in the files.
+    Problems {
+        /// What.
+        problems: Vec<Problem>,
+        /// The texts, to show it in.
+        sources: Sources,
+    },
+    /// Nothing comes out within the wishes.
+    Clash {
+        /// What collides and what would free it.
+        clash: advise::clash::Clash,
+        /// The texts, to show it in.
+        sources: Sources,
+    },
+    /// The search was stopped before anything was found.
+    Unfinished {
+        /// Steps taken.
+        steps: u64,
+    },
+}
+
+/// Reads a plan with its yard and shed.
+///
+/// # Errors
+/// Everything that is wrong in any of the three.
+pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
+    let schemas = pieces::schemas();
+    let materials = handbook::materials::names();
+    let vocabulary = Vocabulary { pieces: &schemas, materials: &materials };
+    match read::plan(name, world, &vocabulary) {
+        Ok(read) => Ok((read.plan, read.sources)),
+        Err(Report { problems, sources }) => Err(Refused::Problems { problems, sources }),
+    }
+}
+
+/// Reads, settles, records and referees a plan.
+///
+/// # Errors
+/// [`Refused`] says why it does not come out. A plan that the referee does not pass is not an error here: its verdict says so.
+pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Done, Refused> {
+    let (plan, sources) = read_plan(name, world)?;
+    let settled = match advise::settle(plan, effort, cancel) {
+        Ok(settled) => settled,
+        Err(Unsettled::Problems(problems)) => return Err(Refused::Problems { problems, sources }),
+        Err(Unsettled::Clash(clash)) => return Err(Refused::Clash { clash, sources }),
+        Err(Unsettled::Unfinished { steps }) => return Err(Refused::Unfinished { steps }),
+    };
+    let record = record::json(&record::record(&settled));
+    let verdict = referee(&sources, &record);
+    Ok(Done { settled, sources, record, verdict })
+}
+
+/// What the referee says of a record, given the texts it claims to come from.
+pub fn referee(sources: &Sources, record: &str) -> Verdict {
+    let text = |source: &Option<read::Source>| source.as_ref().map_or_else(String::new, |source| source.text.clone());
+    let (plan, yard, shed) = (text(&sources.plan), text(&sources.yard), text(&sources.shed));
+    audit::audit(&audit::Texts { plan: &plan, yard: &yard, shed: &shed }, record)
+}
+
+impl Done {
+    /// The page: one self-contained HTML file.
+    pub fn page(&self) -> String {
+        book::page(&self.settled, &self.verdict)
+    }
+
+    /// The plan in words for a terminal.
+    pub fn text(&self) -> String {
+        book::text(&self.settled, &self.verdict)
+    }
+
+    /// The why of a number in words; all names that can be asked if there is none of this name.
+    ///
+    /// # Errors
+    /// The message for the maker.
+    pub fn why(&self, name: &str) -> Result<String, String> {
+        book::why(&self.settled, name)
+    }
+}
+
+/// The reference page of the three files, made from the tables that read them.
+pub fn plan_files_reference() -> String {
+    read::reference(&pieces::schemas())
+}
+
+/// The reference page of the rules: every formula with its source, mark and worked case.
+pub fn rules_reference() -> String {
+    let rules: Vec<&model::why::Rule> = pieces::rules::ALL.iter().chain(stages::rules::ALL.iter()).copied().collect();
+    book::rules_reference(&rules)
+}

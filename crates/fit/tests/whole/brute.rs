@@ -75,13 +75,7 @@ pub fn ceil(a: i128, b: i128) -> i128 {
 }
 
 /// The vector of the documentation.
-pub fn vector(
-    p: &Problem,
-    ranking: Ranking,
-    choices: &[usize],
-    counts: &[Option<i64>],
-    sizes: &[i64],
-) -> Vec<i128> {
+pub fn vector(p: &Problem, ranking: Ranking, choices: &[usize], counts: &[Option<i64>], sizes: &[i64]) -> Vec<i128> {
     let gap_off = |g: usize| {
         let want = i128::from(p.gaps[g].wish.want);
         let offs = p.runs.iter().zip(counts).filter(|(r, n)| r.gap == g && n.is_some());
@@ -127,11 +121,7 @@ pub fn vector(
 }
 
 /// Calls `each` with options, sizes and, per run, the counts that close; stops when it returns false.
-pub fn points(
-    p: &Problem,
-    domain: &Domain,
-    each: &mut dyn FnMut(&[usize], &[i64], &[Option<Vec<i64>>]) -> bool,
-) {
+pub fn points(p: &Problem, domain: &Domain, each: &mut dyn FnMut(&[usize], &[i64], &[Option<Vec<i64>>]) -> bool) {
     let grids: Vec<Vec<i64>> = (p.sizes.iter().zip(&domain.sizes))
         .map(|(s, &(from, to))| {
             let on_grid = |x: &i64| (x - s.origin).rem_euclid(s.step) == 0;
@@ -153,9 +143,7 @@ pub fn points(
                 .map(|(i, r)| {
                     (domain.runs[i] && live(&r.when, &choices)).then(|| {
                         let (low, high) = domain.counts[i];
-                        (low.max(1)..=high)
-                            .filter(|&n| closes(r, domain.gaps[r.gap], &sizes, n))
-                            .collect()
+                        (low.max(1)..=high).filter(|&n| closes(r, domain.gaps[r.gap], &sizes, n)).collect()
                     })
                 })
                 .collect();
@@ -179,9 +167,8 @@ pub fn all(p: &Problem, ranking: Ranking, domain: &Domain) -> Found {
         for counts in product(&lists) {
             let vector = vector(p, ranking, choices, &counts, sizes);
             let here: Vec<(i64, i64)> = sizes.iter().map(|&x| (x, x)).collect();
-            let entry = found
-                .entry((choices.to_vec(), counts))
-                .or_insert_with(|| (vector.clone(), sizes.to_vec(), here));
+            let entry =
+                found.entry((choices.to_vec(), counts)).or_insert_with(|| (vector.clone(), sizes.to_vec(), here));
             if vector < entry.0 {
                 entry.0 = vector;
                 entry.1 = sizes.to_vec();

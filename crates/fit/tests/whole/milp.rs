@@ -49,18 +49,8 @@ fn general(p: &Problem) -> Option<f64> {
 
 #[test]
 fn a_general_solver_finds_the_same_first_component() {
-    let kind = Kind {
-        sizes: 4,
-        points: 40,
-        runs: 3,
-        choices: 0,
-        relations: 0,
-    };
-    let limits = Limits {
-        keep: 1,
-        steps: 100_000,
-        count_cap: 1,
-    };
+    let kind = Kind { sizes: 4, points: 40, runs: 3, choices: 0, relations: 0 };
+    let limits = Limits { keep: 1, steps: 100_000, count_cap: 1 };
     let (mut out, mut empty) = (0, 0);
     for seed in 0..200 {
         let mut p = random(&mut Lcg(seed * 977 + 5), kind);

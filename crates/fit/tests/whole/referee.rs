@@ -39,12 +39,7 @@ pub fn check_proof(p: &Problem, ranking: Ranking, keep: usize, answer: &Answer) 
         }
     }
     let proof = answer.proof.as_ref().ok_or("no proof")?;
-    let referee = Referee {
-        p,
-        ranking,
-        closings: &answer.closings,
-        full: answer.closings.len() >= keep,
-    };
+    let referee = Referee { p, ranking, closings: &answer.closings, full: answer.closings.len() >= keep };
     let sizes = p.sizes.iter().map(|s| (s.wish.from.into(), s.wish.to.into()));
     let counts = p.runs.iter().map(|r| (r.count.0.max(1).into(), r.count.1.into()));
     let state = State {
@@ -75,9 +70,7 @@ pub fn check_closing(p: &Problem, ranking: Ranking, c: &Closing) -> Result<(), S
     for (i, (r, n)) in p.runs.iter().zip(&c.counts).enumerate() {
         let gap = p.gaps[r.gap].wish;
         let good = match (live(&r.when, &c.choices), n) {
-            (true, &Some(n)) => {
-                n >= r.count.0.max(1) && n <= r.count.1 && closes(r, (gap.from, gap.to), &c.sizes, n)
-            }
+            (true, &Some(n)) => n >= r.count.0.max(1) && n <= r.count.1 && closes(r, (gap.from, gap.to), &c.sizes, n),
             (false, None) => true,
             _ => false,
         };
@@ -106,13 +99,13 @@ impl Referee<'_> {
             Proof::Empty => Err("said to be empty, and is not".into()),
             Proof::Bound => {
                 let last = self.closings.last().ok_or("bound without a list")?;
-                let good = self.full && self.bound(&state) >= last.vector;
+                let good = self.full && self.at_least(&state, &last.vector);
                 good.then_some(()).ok_or("bound does not hold".into())
             }
             Proof::Listed(i) => {
                 let listed = self.closings.get(*i).ok_or("no such closing")?;
                 let same = self.is_closing(&state, listed);
-                let good = same && self.bound(&state) >= listed.vector;
+                let good = same && self.at_least(&state, &listed.vector);
                 good.then_some(()).ok_or(format!("closing {i} is not the best of its kind"))
             }
             Proof::Split { on, parts } => self.split(&state, *on, parts),
@@ -122,9 +115,7 @@ impl Referee<'_> {
     fn split(&self, state: &State, on: Variable, parts: &[((i64, i64), Proof)]) -> Result<(), String> {
         if let Variable::Choice(c) = on {
             for &option in &state.options[c] {
-                let covers = |part: &&((i64, i64), Proof)| {
-                    part.0.0 <= option as i64 && option as i64 <= part.0.1
-                };
+                let covers = |part: &&((i64, i64), Proof)| part.0.0 <= option as i64 && option as i64 <= part.0.1;
                 let (_, proof) = parts.iter().find(covers).ok_or("an option left out")?;
                 let mut child = state.clone();
                 child.options[c] = vec![option];
@@ -175,8 +166,7 @@ impl Referee<'_> {
             None => !self.certain(state, &self.p.runs[i].when),
             Some(n) => {
                 let n = i128::from(*n);
-                self.certain(state, &self.p.runs[i].when)
-                    && state.values[self.p.sizes.len() + i] == (n, n)
+                self.certain(state, &self.p.runs[i].when) && state.values[self.p.sizes.len() + i] == (n, n)
             }
         });
         runs && options.into_iter().all(|(open, &o)| *open == [o])
@@ -278,56 +268,47 @@ impl Referee<'_> {
         out
     }
 
-    fn bound(&self, state: &State) -> Vec<i128> {
+    /// Whether nothing in the ranges is less than the target.
+    fn at_least(&self, state: &State, target: &[i128]) -> bool {
         let mut tight = state.clone();
-        let sizes = self.p.sizes.len();
         let components = self.components();
-        let runs = self.p.runs.len();
-        let len = components.len() + 1 + state.options.len() + sizes + runs;
-        let mut key = Vec::new();
-        for component in components {
-            let good = match component {
-                None => {
-                    let live = self.live_runs(&tight);
-                    let total: i128 = live.iter().map(|i| tight.values[sizes + i].0).sum();
-                    for i in live {
-                        tight.values[sizes + i].1 = tight.values[sizes + i].0;
-                    }
-                    key.push(total);
-                    self.propagate(&mut tight)
-                }
-                Some(wishes) => {
-                    let (total, good) = self.hold_all(&mut tight, &wishes);
-                    key.push(total);
-                    good
-                }
-            };
-            if !good {
-                key.resize(len, i128::MAX);
-                return key;
+        for (component, &value) in components.iter().zip(target) {
+            if self.held(&mut tight.clone(), component, value - 1) {
+                return false;
+            }
+            if !self.held(&mut tight, component, value) {
+                return true;
             }
         }
-        key.push(self.spread(&tight));
-        key.extend(tight.options.iter().map(|o| o[0] as i128));
-        key.extend(tight.values[..sizes].iter().map(|v| v.0));
+        let sizes = self.p.sizes.len();
+        let mut tail = vec![self.spread(&tight)];
+        tail.extend(tight.options.iter().map(|o| o[0] as i128));
+        tail.extend(tight.values[..sizes].iter().map(|v| v.0));
         let live = self.live_runs(&tight);
-        for i in 0..runs {
-            key.push(if live.contains(&i) { tight.values[sizes + i].0 } else { 0 });
+        for i in 0..self.p.runs.len() {
+            tail.push(if live.contains(&i) { tight.values[sizes + i].0 } else { 0 });
         }
-        key
+        tail[..] >= target[components.len()..]
     }
 
-    /// Bound of a component, and whether anything is left within it.
-    fn hold_all(&self, tight: &mut State, wishes: &[WishRef]) -> (i128, bool) {
-        let mut first = None;
+    /// Holds a component to a value; false when nothing is left.
+    fn held(&self, tight: &mut State, component: &Option<Vec<WishRef>>, value: i128) -> bool {
+        let Some(wishes) = component else {
+            let sizes = self.p.sizes.len();
+            let live = self.live_runs(tight);
+            let total: i128 = live.iter().map(|i| tight.values[sizes + i].0).sum();
+            for i in live {
+                let most = tight.values[sizes + i].0 + value - total;
+                tight.values[sizes + i].1 = tight.values[sizes + i].1.min(most);
+            }
+            return total <= value && self.propagate(tight);
+        };
         let mut known = Vec::new();
         for _ in 0..20 {
             let each: Vec<i128> = wishes.iter().map(|&w| self.off(tight, w)).collect();
             let alone: i128 = each.iter().sum();
-            let total = alone + self.prices(tight, wishes, &each);
-            let value = *first.get_or_insert(total);
-            if total > value {
-                return (value, false);
+            if alone + self.prices(tight, wishes, &each) > value {
+                return false;
             }
             if each == known {
                 break;
@@ -336,11 +317,11 @@ impl Referee<'_> {
                 self.hold(tight, wish, value - (alone - part));
             }
             if !self.propagate(tight) {
-                return (value, false);
+                return false;
             }
             known = each;
         }
-        (first.unwrap_or(0), true)
+        true
     }
 
     fn wish(&self, of: WishRef) -> Wish {
@@ -511,9 +492,7 @@ fn merged(value: &Affine) -> Vec<(usize, i128)> {
 
 /// False when the row cannot hold; otherwise moves the ends of its variables.
 fn narrow(row: &Row, values: &mut [(i128, i128)]) -> bool {
-    let best = |&(v, f): &(usize, i128), values: &[(i128, i128)]| {
-        (f * values[v].0).max(f * values[v].1)
-    };
+    let best = |&(v, f): &(usize, i128), values: &[(i128, i128)]| (f * values[v].0).max(f * values[v].1);
     let most: i128 = row.constant + row.factors.iter().map(|t| best(t, values)).sum::<i128>();
     if most < 0 {
         return false;

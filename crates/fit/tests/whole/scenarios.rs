@@ -33,10 +33,7 @@ fn trough(joint_rank: u32) -> Problem {
             size("width", MM, wish(500 * MM, 405 * MM, 595 * MM, 2)),
         ],
         gaps: vec![gap("joint", wish(10 * MM, 8 * MM, 12 * MM, joint_rank))],
-        runs: vec![
-            run("long row", side(0), 100 * MM, -1, 0),
-            run("short row", side(1), 100 * MM, -1, 0),
-        ],
+        runs: vec![run("long row", side(0), 100 * MM, -1, 0), run("short row", side(1), 100 * MM, -1, 0)],
         ..Problem::default()
     }
 }
@@ -60,13 +57,9 @@ fn herb_trough() {
     assert_eq!(gap_mm(&kept.closings[0], 0), "9.33");
     assert_ne!(kept.closings[0].sizes[1], 500 * MM);
     let mut pinned = trough(0);
-    pinned.sizes[1].wish = Wish {
-        reach: (400 * MM, 600 * MM),
-        ..wish(500 * MM, 500 * MM, 500 * MM, 2)
-    };
+    pinned.sizes[1].wish = Wish { reach: (400 * MM, 600 * MM), ..wish(500 * MM, 500 * MM, 500 * MM, 2) };
     pinned.gaps[0].wish.reach = (5 * MM, 15 * MM);
-    let Ok(Outcome::Collides(why)) = solve(&pinned, Ranking::AsWished, &Limits::default(), &|| false)
-    else {
+    let Ok(Outcome::Collides(why)) = solve(&pinned, Ranking::AsWished, &Limits::default(), &|| false) else {
         panic!("500 does not come out");
     };
     assert_eq!(why.set, [WishRef::Gap(0), WishRef::Size(1)]);
@@ -132,19 +125,14 @@ fn platform_bench() {
 
 /// Raised bed: pavers 200 x 100, joint 10 (8 to 12), 10 clear of the planks; a pinwheel, or butt corners with two rows through.
 fn bed() -> Problem {
-    let pinned = |name: &str, want: i64, rank| {
-        size(name, MM, wish(want * MM, (want - 150) * MM, (want + 250) * MM, rank))
-    };
+    let pinned =
+        |name: &str, want: i64, rank| size(name, MM, wish(want * MM, (want - 150) * MM, (want + 250) * MM, rank));
     let row = |name: &str, i, allowance: i64, ends, option| Run {
         when: vec![(0, option)],
         ..run(name, affine(&[(i, 1)], (20 + allowance) * MM), 200 * MM, ends, 0)
     };
     Problem {
-        choices: vec![Choice {
-            name: "corners".into(),
-            options: vec!["pinwheel".into(), "butt".into()],
-            pinned: None,
-        }],
+        choices: vec![Choice { name: "corners".into(), options: vec!["pinwheel".into(), "butt".into()], pinned: None }],
         sizes: vec![pinned("length", 2200, 1), pinned("width", 1200, 2)],
         gaps: vec![gap("joint", wish(10 * MM, 8 * MM, 12 * MM, 0))],
         runs: vec![
@@ -198,17 +186,11 @@ fn halt() -> Problem {
             size("depth", MM, wish(500 * MM, 450 * MM, 550 * MM, 1)),
             size("showing", MM / 2, wish(70 * MM, 40 * MM, 100 * MM, 2)),
         ],
-        gaps: vec![
-            gap("joint", wish(3 * MM, 3 * MM, 3 * MM, 0)),
-            gap("slat gap", wish(7 * MM, 5 * MM, 10 * MM, 3)),
-        ],
+        gaps: vec![gap("joint", wish(3 * MM, 3 * MM, 3 * MM, 0)), gap("slat gap", wish(7 * MM, 5 * MM, 10 * MM, 3))],
         runs: vec![
             run("pavers along", two(0), 200 * MM, -1, 0),
             run("pavers across", two(1), 100 * MM, -1, 0),
-            Run {
-                count: (5, 5),
-                ..run("slats", affine(&[(1, 1)], 0), 90 * MM, -1, 1)
-            },
+            Run { count: (5, 5), ..run("slats", affine(&[(1, 1)], 0), 90 * MM, -1, 1) },
         ],
         ..Problem::default()
     }

@@ -39,12 +39,8 @@ fn rings() {
         ("butt, long: n (u+j) = A + 2w + j", 2 * w, -1, |n, u, w, j| n * (u + j) - 2 * w - j),
         ("butt, short: m (u+j) = B - j", 0, 1, |n, u, _, j| n * (u + j) + j),
         ("open: n u + (n-1) j = A", 0, -1, |n, u, _, j| n * u + (n - 1) * j),
-        ("mitre, by the outer edge: n u + (n-1) j = A + 2w", 2 * w, -1, |n, u, w, j| {
-            n * u + (n - 1) * j - 2 * w
-        }),
-        ("square units, n counts both: A = (n-2) u + (n-1) j", 2 * u, -1, |n, u, _, j| {
-            (n - 2) * u + (n - 1) * j
-        }),
+        ("mitre, by the outer edge: n u + (n-1) j = A + 2w", 2 * w, -1, |n, u, w, j| n * u + (n - 1) * j - 2 * w),
+        ("square units, n counts both: A = (n-2) u + (n-1) j", 2 * u, -1, |n, u, _, j| (n - 2) * u + (n - 1) * j),
         ("corner squares: n u + (n+1) j = A", 0, 1, |n, u, _, j| n * u + (n + 1) * j),
     ];
     for (name, allowance, ends, rule) in rows {
@@ -107,10 +103,7 @@ fn a_pattern_is_one_run() {
     let problem = Problem {
         sizes: vec![size("length", 1, wish(1000, 0, 3000, 0))],
         gaps: vec![gap("gap", wish(8, 8, 8, 1))],
-        runs: vec![Run {
-            gaps_per_member: 3,
-            ..run("pattern", face, 225, -1, 0)
-        }],
+        runs: vec![Run { gaps_per_member: 3, ..run("pattern", face, 225, -1, 0) }],
         ..Problem::default()
     };
     let list = windows(&problem, 0, &[], (200, 2600)).expect("a sound problem");

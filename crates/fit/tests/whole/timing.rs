@@ -31,9 +31,8 @@ pub fn rectangle() -> Problem {
 
 /// An L: four coupled sizes, six faces, wide gaps.
 pub fn ell(gap_rank: u32) -> Problem {
-    let side = |name: &str, want: i64, rank| {
-        size(name, MM, wish(want * MM, (want - 150) * MM, (want + 150) * MM, rank))
-    };
+    let side =
+        |name: &str, want: i64, rank| size(name, MM, wish(want * MM, (want - 150) * MM, (want + 150) * MM, rank));
     let clad = |name: &str, face, member: i64, ends| run(name, face, member * MM, ends, 0);
     let ring = |name: &str, face, ends| run(name, face, 100 * MM, ends, 1);
     let legs = [
@@ -53,12 +52,7 @@ pub fn ell(gap_rank: u32) -> Problem {
         runs.push(ring(["ring, long", "ring, short"][i], out, 0));
     }
     Problem {
-        sizes: vec![
-            side("length", 2200, 1),
-            side("width", 1600, 1),
-            side("leg", 700, 2),
-            side("other leg", 650, 2),
-        ],
+        sizes: vec![side("length", 2200, 1), side("width", 1600, 1), side("leg", 700, 2), side("other leg", 650, 2)],
         gaps: vec![
             gap("board gap", wish(8 * MM, 4 * MM, 12 * MM, gap_rank)),
             gap("joint", wish(8 * MM, 4 * MM, 12 * MM, gap_rank)),
@@ -103,7 +97,9 @@ fn check(name: &str, problem: &Problem, ranking: Ranking, most_steps: u64) {
         answer.found,
         answer.proof.is_some()
     );
-    if std::env::var("LOOK").is_ok() { return; }
+    if std::env::var("LOOK").is_ok() {
+        return;
+    }
     assert_eq!(answer.status, Status::Proven, "{name}");
     assert!(answer.steps <= most_steps, "{name}: {} steps", answer.steps);
     if answer.proof.is_some() {

@@ -640,23 +640,34 @@ fn nearly_in_line_only_a_mitre() {
     assert_eq!(laid(29.0, &walls, Before).map(|strips| strips.len()), Ok(3));
 }
 
+/// A rectangle of 1000 x 600 whose right side has a bend of so many degrees in it, 500 up.
+fn bent(degrees: f64) -> Outline {
+    let turn = |degrees: f64| Turn::by(Angle::degrees(degrees).expect("an angle")).expect("a turn");
+    let right = Turn::Outside;
+    let sides = [(1000, right), (500, turn(degrees)), (100, turn(90.0 - degrees)), (1000, right), (600, right)];
+    outline_of(&sides.map(|(length, turn)| (mm(length), turn)))
+}
+
 /// Lines that are all but in line meet out of all measure; that is told, and no sum of it overflows.
 #[test]
 fn all_but_in_line_is_told() {
+    use CornerOwner::{Before, Mitre};
     let hair = 1e-6;
-    let turn = |degrees: f64| Turn::by(Angle::degrees(degrees).expect("an angle")).expect("a turn");
-    let sides =
-        [(1000, turn(90.0)), (500, turn(hair)), (100, turn(90.0 - hair)), (1000, turn(90.0)), (600, turn(90.0))];
-    let outline = outline_of(&sides.map(|(length, turn)| (mm(length), turn)));
-    assert!(outline.corners(&[]).is_ok());
-    let laid = |deep: Option<Layer>, joint| {
-        let layers = [None, Some(layer(0, 10)), deep, None, None];
-        lay(&outline, &[], &layers, &[CornerOwner::Mitre; 5], joint).map(|strips| strips.len())
+    assert!(bent(hair).corners(&[]).is_ok() && bent(-hair).corners(&[]).is_ok());
+    let laid = |degrees, layers: [Option<Layer>; 3], joint| {
+        let [front, lower, upper] = layers;
+        let owners = [Before, Mitre, Mitre, Mitre, Mitre];
+        lay(&bent(degrees), &[], &[front, lower, upper, None, None], &owners, joint).map(|strips| strips.len())
     };
-    assert_eq!(laid(Some(layer(0, 10)), mm(10)), Ok(2));
-    assert_eq!(laid(Some(layer(0, 3)), mm(10)), Err(BadRing::Vanishes(RingLine::Outer, 1)));
-    assert!(laid(Some(layer(-10_000_000, 10_000_000)), Length::READ_LIMIT).is_err());
-    assert!(laid(None, Length::READ_LIMIT).is_err());
+    let (thin, thick) = (Some(layer(0, 3)), Some(layer(0, 10)));
+    assert_eq!(laid(hair, [None, thick, thick], mm(10)), Ok(2));
+    assert_eq!(laid(hair, [None, thick, thin], mm(10)), Err(BadRing::Vanishes(RingLine::Outer, 1)));
+    assert!(laid(hair, [None, thick, Some(layer(-10_000_000, 10_000_000))], Length::READ_LIMIT).is_err());
+    let wall = Some(layer(-10, 0));
+    assert!(laid(hair, [wall, wall, None], Length::READ_LIMIT).is_err());
+    // Only a film is thin enough for its lines to stand here; the joint takes 57 million joints of its row.
+    let film = Layer::new(Length::ZERO, Length::nm(1));
+    assert_eq!(laid(-hair, [film, film, None], Length::READ_LIMIT), Err(BadRing::Short(1)));
 }
 
 // ---- The tables of the trade (*common practice*), on a rectangle and on an L ----

@@ -1,0 +1,77 @@
+//! Growth: plans of 100 to 10,000 parts, text to page.
+
+use advise::Effort;
+use scantling::{Missing, World};
+use std::process::Command;
+use std::time::Instant;
+
+/// A long bed: level boards in courses, clad all round with narrow upright boards, in a ring of small setts.
+struct Long {
+    parts: u32,
+}
+
+impl World for Long {
+    fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
+        let texts = [("long.plan.toml", self.plan()), ("long.yard.toml", YARD.to_owned()), ("long.shed.toml", SHED.to_owned())];
+        let text = texts.into_iter().find(|(known, _)| *known == name);
+        text.map(|(_, text)| text.into_bytes()).ok_or_else(|| Missing { reason: "there is no such file".into() })
+    }
+}
+
+impl Long {
+    /// Slats and setts take some 57 mm of the outline each, so the outline is about 28 mm for each part.
+    fn plan(&self) -> String {
+        let round = 28 * i64::from(self.parts);
+        let (length, width) = (round * 3 / 10, round * 2 / 10);
+        format!(
+            "format = 1\ntitle = \"Long bed\"\nyard = \"long.yard.toml\"\nshed = \"long.shed.toml\"\n\n\
+             [piece.bed]\nis = \"walls\"\nlength = {{ want = {length}, from = {}, to = {} }}\nwidth = {{ want = {width}, from = {}, to = {} }}\nheight = {{ exactly = 400 }}\nboard = \"plank\"\n\n\
+             [piece.skin]\nis = \"cladding\"\non = \"bed\"\nboard = \"slat\"\ngap = {{ want = 8, from = 5, to = 12 }}\n\n\
+             [piece.ring]\nis = \"edging\"\naround = \"skin\"\nunit = \"cube\"\njoint = {{ want = 6, from = 4, to = 9 }}\nclearance = 10\n",
+            length - 60, length + 60, width - 60, width + 60
+        )
+    }
+}
+
+const YARD: &str = "format = 1\ncurrency = \"EUR\"\n\n\
+    [board.plank]\nthickness = 40\nwidth = 200\nmaterial = \"larch\"\nlengths = [{ length = 20000, price = 90.00 }]\n\n\
+    [board.slat]\nthickness = 20\nwidth = 45\nmaterial = \"larch\"\nlengths = [{ length = 2400, price = 3.10 }, { length = 3000, price = 3.85 }]\n\n\
+    [unit.cube]\nlength = 50\nwidth = 50\nthickness = 50\nprice = 0.40\nmaterial = \"granite\"\n";
+const SHED: &str = "format = 1\n\n[saw]\nkerf = 3\ntrim = 10\n";
+
+/// Each size in a process of its own.
+pub fn run() -> Result<(), String> {
+    let own = std::env::current_exe().map_err(|error| error.to_string())?;
+    for parts in [100, 300, 1_000, 3_000, 10_000] {
+        let status = Command::new(&own).args(["scale-one", &parts.to_string()]).status().map_err(|error| error.to_string())?;
+        if !status.success() {
+            return Err(format!("{parts} parts did not come out"));
+        }
+    }
+    Ok(())
+}
+
+/// One size: text to page, and the most memory the process ever had.
+pub fn one(parts: u32) -> Result<(), String> {
+    let long = Long { parts };
+    let start = Instant::now();
+    let done = scantling::run("long.plan.toml", &long, &Effort::default(), &|| false);
+    let done = done.map_err(|refused| scantling::refused(&refused, false))?;
+    let bytes = done.page().len();
+    let seconds = start.elapsed().as_secs_f64();
+    let built = done.settled.build.parts.len();
+    let passed = done.verdict.passed();
+    println!(
+        "{{\"parts\": {built}, \"seconds\": {seconds:.3}, \"peak_mb\": {:.0}, \"page_bytes\": {bytes}, \"refereed\": {passed}}}",
+        peak_megabytes()?
+    );
+    Ok(())
+}
+
+/// The high-water mark of this process's memory, as Linux tells it.
+fn peak_megabytes() -> Result<f64, String> {
+    let status = std::fs::read_to_string("/proc/self/status").map_err(|error| error.to_string())?;
+    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+    let kilobytes = line.and_then(|line| line.trim().trim_end_matches("kB").trim().parse::<f64>().ok());
+    kilobytes.map(|kilobytes| kilobytes / 1024.0).ok_or_else(|| "this system does not tell how much memory a process had".to_owned())
+}

@@ -1,0 +1,69 @@
+//! What the referee writes down while it goes through a record.
+
+use crate::{Finding, Verdict};
+
+/// Findings after which a rule says no more: a stranger's record may break one rule ten thousand times.
+const ENOUGH: usize = 50;
+
+/// The book of one audit.
+#[derive(Default)]
+pub(crate) struct Ledger {
+    findings: Vec<Finding>,
+    checked: Vec<(&'static str, u64)>,
+    unchecked: Vec<String>,
+    rule: &'static str,
+    told: usize,
+}
+
+impl Ledger {
+    /// Turns to a rule: what is held from here on is held by it.
+    pub fn turn_to(&mut self, rule: &'static str) {
+        self.rule = rule;
+        self.told = self.findings.iter().filter(|finding| finding.rule == rule).count();
+        if !self.checked.iter().any(|entry| entry.0 == rule) {
+            self.checked.push((rule, 0));
+        }
+    }
+
+    /// Holds one statement; if it is false, the message is a finding. Returns whether it holds.
+    pub fn hold(&mut self, holds: bool, message: impl FnOnce() -> String) -> bool {
+        if let Some(entry) = self.checked.iter_mut().find(|entry| entry.0 == self.rule) {
+            entry.1 += 1;
+        }
+        if !holds {
+            self.told += 1;
+            if self.told <= ENOUGH {
+                self.findings.push(Finding { rule: self.rule, message: message() });
+            }
+        }
+        holds
+    }
+
+    /// Holds that two things are the same.
+    pub fn same<T: PartialEq + std::fmt::Debug>(&mut self, what: &str, claimed: T, found: T) -> bool {
+        let holds = claimed == found;
+        self.hold(holds, || format!("{what} is said to be {claimed:?}, and is {found:?}"))
+    }
+
+    /// A finding.
+    pub fn find(&mut self, message: String) {
+        self.hold(false, || message);
+    }
+
+    /// Notes a claim that could be neither upheld nor refuted.
+    pub fn leave(&mut self, claim: String) {
+        if !self.unchecked.contains(&claim) {
+            self.unchecked.push(claim);
+        }
+    }
+
+    /// Whether nothing has been found yet.
+    pub fn clean(&self) -> bool {
+        self.findings.is_empty()
+    }
+
+    /// The verdict.
+    pub fn close(self) -> Verdict {
+        Verdict { findings: self.findings, checked: self.checked, unchecked: self.unchecked }
+    }
+}

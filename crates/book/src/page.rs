@@ -1,0 +1,115 @@
+//! The page: one self-contained HTML file that reads, prints and asks why without a network.
+
+mod html;
+mod parts;
+mod pictures;
+mod style;
+
+use crate::words;
+use advise::Settled;
+use audit::Verdict;
+use html::{escape, number, section, table};
+use model::why::Quantity;
+
+/// The page of a settled plan.
+pub fn page(settled: &Settled, verdict: &Verdict) -> String {
+    let title = escape(&settled.plan.title);
+    let body = [
+        head(settled, verdict),
+        section("rod", "Where it comes out", &pictures::rods(settled)),
+        section("drawings", "Drawings", &pictures::views(settled)),
+        section("ways", "Ways", &ways(settled)),
+        section("parts", "Parts", &parts::parts(settled)),
+        section("marks", "Marks from one datum", &pictures::marks(settled)),
+        section("saw", "At the saw", &parts::saw(settled)),
+        section("buy", "Buy", &parts::buying(settled)),
+        section("questions", "Questions", &parts::questions(settled)),
+        section("steps", "Steps", &parts::steps(settled)),
+        section("why", "Why", &whys(settled)),
+        section("referee", "Referee", &referee(verdict)),
+    ];
+    let (css, font, body) = (style::CSS, drawing::font_face_css(), body.join("\n"));
+    format!(
+        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n<style>\n{font}\n{css}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+    )
+}
+
+fn head(settled: &Settled, verdict: &Verdict) -> String {
+    let stamp = if verdict.passed() {
+        "<p class=\"stamp\">Refereed: <a href=\"#referee\">passed</a></p>".to_owned()
+    } else {
+        "<p class=\"stamp failed\" role=\"alert\">The referee did <strong>not</strong> pass this plan: do not build from it. <a href=\"#referee\">What is wrong</a></p>".to_owned()
+    };
+    let title = escape(&settled.plan.title);
+    let line = escape(&words::one_line(settled));
+    let proven = escape(&words::proven(settled));
+    format!("<header>\n<h1>{title}</h1>\n<p class=\"line\">{line}</p>\n<p class=\"proven\">{proven}</p>\n{stamp}\n</header>")
+}
+
+fn ways(settled: &Settled) -> String {
+    let names = words::size_names(settled);
+    let heads = ["", &names, "gaps and joints", "price", "why it is here"];
+    let row = |place: usize| {
+        let way = &settled.ways[place];
+        let mark = if place == settled.chosen { "<strong aria-label=\"this plan\">→</strong>" } else { "" };
+        let gaps = words::gaps(settled, &way.closing).join(", ");
+        let because = words::because(settled, place);
+        vec![
+            mark.to_owned(),
+            escape(&words::sizes(settled, &way.closing.sizes)),
+            escape(&gaps),
+            escape(&words::price(way)),
+            escape(&because),
+        ]
+    };
+    let rows: Vec<Vec<String>> = (0..settled.ways.len()).map(row).collect();
+    let note = if settled.cheapest_proven {
+        "The cheapest of these is proven to be the cheapest there is."
+    } else {
+        "Whether something cheaper comes out elsewhere is not proven."
+    };
+    let currency = escape(&settled.plan.yard.currency);
+    table(&format!("Ways in which everything comes out, prices in {currency}; the arrow marks the one this page is about"), &heads, &rows)
+        + &format!("<p>{note}</p>")
+}
+
+fn whys(settled: &Settled) -> String {
+    let mut text = String::from("<p>Every number above leads here. Each rule names its source, or says that it is common practice, from memory or your own number.</p>\n");
+    for quantity in settled.quantities() {
+        text += &why(settled, quantity);
+    }
+    text
+}
+
+fn why(settled: &Settled, quantity: &Quantity) -> String {
+    let rule = quantity.rule;
+    let input = |(symbol, input): (&str, &model::why::Input)| {
+        let what = if crate::whys::is_quantity(settled, input) { number(&input.what, &escape(&input.what)) } else { escape(&input.what) };
+        format!("<li>{}: {what} = {}</li>", escape(symbol), escape(&words::value(settled, input.value)))
+    };
+    let inputs: Vec<String> = crate::whys::symbols(quantity).zip(&quantity.inputs).map(input).collect();
+    format!(
+        "<details id=\"why-{id}\"><summary><code>{name}</code> = {value} <span class=\"what\">{what}</span></summary>\n<p>{words}.</p>\n<p><code>{formula}</code></p>\n<ul>{inputs}</ul>\n<p class=\"source\">Source: {source} (<em>{mark}</em>)</p></details>\n",
+        id = html::id(&quantity.name),
+        name = escape(&quantity.name),
+        value = escape(&words::value(settled, quantity.value)),
+        what = escape(&quantity.what),
+        words = escape(rule.words),
+        formula = escape(rule.formula),
+        inputs = inputs.concat(),
+        source = escape(rule.source),
+        mark = rule.mark,
+    )
+}
+
+fn referee(verdict: &Verdict) -> String {
+    let checked = verdict.checked.iter().map(|(what, count)| format!("<li>{}: {count}</li>", escape(what))).collect::<String>();
+    let unchecked = verdict.unchecked.iter().map(|claim| format!("<li>not verified: {}</li>", escape(claim))).collect::<String>();
+    let findings = verdict.findings.iter().map(|finding| format!("<li><strong>{}</strong>: {}</li>", escape(finding.rule), escape(&finding.message))).collect::<String>();
+    let said = if verdict.passed() {
+        "<p>An auditor that shares no code with the solvers has read the record of this plan and derived every length, count, sum and price again. It found nothing wrong.</p>".to_owned()
+    } else {
+        format!("<p role=\"alert\">It found {} things wrong:</p><ul>{findings}</ul>", verdict.findings.len())
+    };
+    format!("{said}<details><summary>What it checked</summary><ul>{checked}{unchecked}</ul></details>")
+}

@@ -1,0 +1,200 @@
+//! Parts, cutting, buying, questions and steps as tables.
+
+use super::html::{escape, number, table};
+use super::pictures::figure;
+use crate::words;
+use advise::Settled;
+use drawing::{BoardView, Paper, SheetView, StripView};
+use measure::Length;
+use model::part::Part;
+use packing::Status;
+use std::collections::BTreeMap;
+use stages::cut::{BoardCut, Section, Sheets};
+
+/// The list of parts, those that are alike in one line.
+pub(super) fn parts(settled: &Settled) -> String {
+    let mut kinds: BTreeMap<String, Vec<&Part>> = BTreeMap::new();
+    for part in &settled.build.parts {
+        let letters = part.id.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+        kinds.entry(letters).or_default().push(part);
+    }
+    let mut kinds: Vec<(String, Vec<&Part>)> = kinds.into_iter().collect();
+    kinds.sort_by_key(|(letters, _)| (letters.len(), letters.clone()));
+    let tape = settled.plan.tape;
+    let row = |(letters, alike): &(String, Vec<&Part>)| {
+        let part = alike[0];
+        let ids = if alike.len() == 1 { part.id.clone() } else { format!("{letters}1–{letters}{}", alike.len()) };
+        let mut faces: Vec<&str> = alike.iter().map(|part| part.key.face.as_str()).collect();
+        faces.dedup();
+        faces.sort_unstable();
+        faces.dedup();
+        let length = number_if_known(settled, &length_name(part), &tape.show(part.solid.length));
+        vec![
+            escape(&ids),
+            alike.len().to_string(),
+            escape(&format!("{} {}: {}", part.key.piece, part.key.role, faces.join(", "))),
+            length,
+            escape(&format!("{} × {}", tape.show(part.solid.width), tape.show(part.solid.thickness))),
+            escape(settled.plan.yard.label(part.stock).1),
+        ]
+    };
+    let rows: Vec<Vec<String>> = kinds.iter().map(row).collect();
+    let caption = format!("Parts, lengths in {}; length lies along the grain", tape.unit_name());
+    table(&caption, &["id", "off", "where", "length", "width × thickness", "of"], &rows)
+}
+
+/// The name of the quantity that gives a part its length.
+fn length_name(part: &Part) -> String {
+    format!("{}.{}.length", part.key.piece, part.key.face.replace(' ', "-"))
+}
+
+fn number_if_known(settled: &Settled, name: &str, shown: &str) -> String {
+    let known = settled.quantities().any(|quantity| quantity.name == name);
+    if known { number(name, &escape(shown)) } else { escape(shown) }
+}
+
+/// Boards and sheets as they lie at the saw.
+pub(super) fn saw(settled: &Settled) -> String {
+    let mut text = String::from("<p class=\"care\">Square one end of each board first. Guard in place, work held, nobody in line with the blade; mask with treated wood. Hold a short last piece with a stop or a sled, not by hand.</p>\n");
+    for section in &settled.cutting.sections {
+        text += &boards(settled, section);
+    }
+    for sheets in &settled.cutting.sheets {
+        text += &sheet(settled, sheets);
+    }
+    text
+}
+
+fn boards(settled: &Settled, section: &Section) -> String {
+    let tape = settled.plan.tape;
+    let (name, label) = settled.plan.yard.label(section.stock);
+    let status = match &section.status {
+        Status::Proven(_) => "proven cheapest".to_owned(),
+        Status::Bound { lower, .. } => format!("{} against a proven bound of {lower}", section.engine_cost),
+    };
+    let view = |cut: &BoardCut| BoardView {
+        label: label.to_owned(),
+        stock: cut.stock_length,
+        trim: settled.plan.shed.trim,
+        kerf: settled.plan.shed.kerf,
+        parts: cut.lengths.iter().enumerate().map(|(at, length)| (ids_at(settled, cut, at), *length)).collect(),
+        times: u32::try_from(cut.boards.len()).unwrap_or(u32::MAX),
+        left: cut.slack,
+        tight: !cut.comfortable,
+        note: words::left(settled, cut),
+    };
+    let views: Vec<BoardView> = section.cuts.iter().map(view).collect();
+    let row = |(at, cut): (usize, &BoardCut)| {
+        let quantity = |what: &str| format!("cut.{name}.{}.{what}", at + 1);
+        let value = |what: &str| {
+            let found = settled.quantities().find(|found| found.name == quantity(what));
+            found.map_or_else(|| "no kerf inside".to_owned(), |found| number(&found.name, &escape(&words::value(settled, found.value))))
+        };
+        let ids: Vec<String> = cut.boards.iter().map(|board| board.iter().map(|&place| settled.build.parts[place].id.as_str()).collect::<Vec<&str>>().join(" ")).collect();
+        let ids = if ids.len() > 12 { [&ids[..11], &[format!("and {} more boards", ids.len() - 11)]].concat() } else { ids };
+        vec![
+            cut.boards.len().to_string(),
+            escape(&tape.show(cut.stock_length)),
+            escape(&ids.join("; ")),
+            value("slack"),
+            value("breaks-at"),
+            escape(if cut.comfortable { "comfortable" } else { "possible, if measured" }),
+        ]
+    };
+    let rows: Vec<Vec<String>> = section.cuts.iter().enumerate().map(row).collect();
+    let caption = format!("{label}: {status}");
+    format!("<h3>{}</h3>\n", escape(&caption))
+        + &figure(&drawing::boards(&views, tape, Paper::Page))
+        + &table(&caption, &["boards", "each", "parts, board by board", "left", "breaks at kerf", ""], &rows)
+}
+
+/// The ids of the parts at one place of a pattern over all boards that are cut so: `A1`, or `A1…A5`.
+fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
+    let ids: Vec<&str> = cut.boards.iter().filter_map(|board| board.get(at)).map(|&place| settled.build.parts[place].id.as_str()).collect();
+    match ids.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first, .., last] => format!("{first}…{last}"),
+    }
+}
+
+fn sheet(settled: &Settled, sheets: &Sheets) -> String {
+    let label = settled.plan.yard.label(sheets.stock).1;
+    let status = if sheets.proven { "no fewer sheets will do".to_owned() } else { format!("in strips; the area alone asks for {}", sheets.least) };
+    let strip = |strip: &stages::cut::Strip| StripView {
+        width: strip.width,
+        parts: strip.parts.iter().map(|&place| (settled.build.parts[place].id.clone(), settled.build.parts[place].solid.length)).collect(),
+    };
+    let view = |sheet: &stages::cut::SheetCut| SheetView {
+        label: label.to_owned(),
+        length: sheets.measures[0],
+        width: sheets.measures[1],
+        trim: settled.plan.shed.trim,
+        kerf: settled.plan.shed.kerf,
+        strips: sheet.strips.iter().map(strip).collect(),
+    };
+    let views: Vec<SheetView> = sheets.sheets.iter().map(view).collect();
+    format!("<h3>{}</h3>\n", escape(&format!("{label}: {status}"))) + &figure(&drawing::sheets(&views, settled.plan.tape, Paper::Page))
+}
+
+/// The buying list.
+pub(super) fn buying(settled: &Settled) -> String {
+    let quantity_of = |line: &stages::buy::Line| {
+        let (name, _) = settled.plan.yard.label(line.stock);
+        let sizes: Vec<String> = line.size.iter().map(|length: &Length| settled.plan.tape.show(*length).replace('"', "in")).collect();
+        [vec!["buy".to_owned(), name.to_owned()], sizes].concat().join(".")
+    };
+    let row = |line: &stages::buy::Line| {
+        let name = quantity_of(line);
+        let amount = match line.amount {
+            Some(amount) => number_if_known(settled, &format!("{name}.amount"), &amount.to_string()),
+            None => "no price".into(),
+        };
+        vec![
+            number_if_known(settled, &format!("{name}.count"), &line.count.to_string()),
+            escape(&words::bought(settled, line)),
+            line.price.map_or_else(String::new, |price| price.to_string()),
+            amount,
+        ]
+    };
+    let mut rows: Vec<Vec<String>> = settled.buying.lines.iter().map(row).collect();
+    let total = number("buy.total", &settled.buying.total.to_string());
+    rows.push(vec![String::new(), "<strong>in all</strong>".into(), String::new(), total]);
+    let caption = format!("Buying list, {}", settled.plan.yard.currency);
+    table(&caption, &["off", "what", "each", "together"], &rows)
+}
+
+/// Questions and answers.
+pub(super) fn questions(settled: &Settled) -> String {
+    let shown = |name: &Option<String>| {
+        let found = settled.quantities().find(|quantity| Some(&quantity.name) == name.as_ref());
+        found.map_or_else(String::new, |found| number(&found.name, &escape(&words::value(settled, found.value))))
+    };
+    let row = |answer: &stages::check::Answer| {
+        vec![
+            escape(answer.question),
+            escape(&answer.about),
+            format!("<strong>{}</strong>", answer.verdict.word()),
+            shown(&answer.value),
+            shown(&answer.limit),
+            escape(answer.change.as_deref().unwrap_or_default()),
+            escape(&answer.source),
+        ]
+    };
+    let rows: Vec<Vec<String>> = settled.answers.answers.iter().map(row).collect();
+    table("Questions", &["question", "about", "answer", "value", "limit", "what to change", "source"], &rows)
+        + "<p>These answers are sensible first looks. Your local code, and a licensed professional where one is due, have the last word.</p>"
+}
+
+/// What to do, in order.
+pub(super) fn steps(settled: &Settled) -> String {
+    let ids: BTreeMap<_, _> = settled.build.parts.iter().map(|part| (&part.key, part.id.as_str())).collect();
+    let step = |step: &model::build::Step| {
+        let caution = step.caution.as_ref().map_or_else(String::new, |caution| format!("<p class=\"care\">{}.</p>", escape(caution)));
+        let parts: Vec<&str> = step.parts.iter().filter_map(|key| ids.get(key).copied()).collect();
+        let parts = if parts.len() > 24 { format!("{} to {}, {} in all", parts[0], parts[parts.len() - 1], parts.len()) } else { parts.join(" ") };
+        format!("<li>{}. <span class=\"what\">{}</span>{caution}</li>\n", escape(&step.what), escape(&parts))
+    };
+    let steps: String = settled.build.steps.iter().map(step).collect();
+    format!("<ol>\n{steps}</ol>")
+}

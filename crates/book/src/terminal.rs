@@ -1,0 +1,175 @@
+//! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
+
+use crate::words;
+use advise::Settled;
+use audit::Verdict;
+use measure::Length;
+use stages::cut::Sheets;
+use std::collections::BTreeMap;
+
+/// The whole plan in words.
+pub fn text(settled: &Settled, verdict: &Verdict) -> String {
+    let mut out = String::new();
+    let mut section = |title: &str, lines: Vec<String>| {
+        if !lines.is_empty() {
+            out += &format!("\n{title}\n");
+            lines.iter().for_each(|line| out += &format!("  {line}\n"));
+        }
+    };
+    section("Comes out", comes_out(settled));
+    section(&format!("Ways ({})", words::size_names(settled)), ways(settled));
+    section("Parts", parts(settled));
+    section("Cut", cuts(settled));
+    section("Buy", buying(settled));
+    section("Questions", questions(settled));
+    section("Steps", steps(settled));
+    section("Referee", referee(verdict));
+    format!("{}\n{}\n{out}", settled.plan.title, words::one_line(settled))
+}
+
+fn comes_out(settled: &Settled) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let closing = &settled.ways[settled.chosen].closing;
+    let mut lines = Vec::new();
+    for (size, &length) in settled.asked.problem.sizes.iter().zip(&closing.sizes) {
+        let (want, length) = (Length::nm(size.wish.want), Length::nm(length));
+        let wished = if want == length { "as wished".into() } else { format!("wished {}", tape.show(want)) };
+        lines.push(format!("{:<22}{:>9}  {wished}", size.name, tape.show(length)));
+    }
+    for row in &settled.build.rows {
+        let gap = row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_share(gaps)));
+        let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
+        let what = format!("{} × {} and gaps {gap}", row.count, tape.show(row.member));
+        lines.push(format!("{name:<22}{:>9}  {what}", tape.show(row.length)));
+    }
+    lines.push(words::proven(settled));
+    lines
+}
+
+fn ways(settled: &Settled) -> Vec<String> {
+    let shown = |place: usize| words::sizes(settled, &settled.ways[place].closing.sizes);
+    let widest = (0..settled.ways.len()).map(|place| shown(place).chars().count()).max().unwrap_or(0);
+    let way = |place: usize| {
+        let way = &settled.ways[place];
+        let mark = if place == settled.chosen { "→" } else { " " };
+        let gaps = words::gaps(settled, &way.closing).join(", ");
+        format!("{mark} {:<widest$}  {:>12}  {}; {gaps}", shown(place), words::price(way), words::because(settled, place))
+    };
+    let mut lines: Vec<String> = (0..settled.ways.len()).map(way).collect();
+    let cheapest = if settled.cheapest_proven { "the cheapest of these is proven to be the cheapest there is" } else { "whether something cheaper comes out is not proven" };
+    lines.push(format!("  {cheapest}"));
+    lines
+}
+
+fn parts(settled: &Settled) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let mut kinds: BTreeMap<String, (usize, u32)> = BTreeMap::new();
+    for (place, part) in settled.build.parts.iter().enumerate() {
+        let letters = part.id.trim_end_matches(|c: char| c.is_ascii_digit()).to_owned();
+        kinds.entry(letters).or_insert((place, 0)).1 += 1;
+    }
+    let mut kinds: Vec<(String, (usize, u32))> = kinds.into_iter().collect();
+    kinds.sort_by_key(|(_, (place, _))| *place);
+    let line = |(letters, (place, count)): &(String, (usize, u32))| {
+        let part = &settled.build.parts[*place];
+        let size = [part.solid.length, part.solid.width, part.solid.thickness].map(|length| tape.show(length)).join(" × ");
+        let (piece, role) = (&part.key.piece, &part.key.role);
+        format!("{letters:<3}{count:>4} × {size:<26}{piece} {role}, {}", settled.plan.yard.label(part.stock).0)
+    };
+    kinds.iter().map(line).collect()
+}
+
+fn cuts(settled: &Settled) -> Vec<String> {
+    let mut lines = Vec::new();
+    for section in &settled.cutting.sections {
+        let label = settled.plan.yard.label(section.stock).1;
+        let best = match &section.status {
+            packing::Status::Proven(_) => "proven cheapest".to_owned(),
+            packing::Status::Bound { lower, .. } => format!("{} against a proven bound of {lower}", section.engine_cost),
+        };
+        lines.push(format!("{label}: {best}"));
+        for cut in &section.cuts {
+            let ids: Vec<String> = cut.boards.iter().map(|board| ids(settled, board)).collect();
+            lines.push(format!("  {} × {}  [{}]", cut.boards.len(), words::pattern(settled, cut), shortened(&ids)));
+        }
+    }
+    for sheets in &settled.cutting.sheets {
+        lines.extend(sheet_lines(settled, sheets));
+    }
+    lines
+}
+
+fn sheet_lines(settled: &Settled, sheets: &Sheets) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let label = settled.plan.yard.label(sheets.stock).1;
+    let best = if sheets.proven { "no fewer will do".to_owned() } else { format!("in strips; the area alone asks for {}", sheets.least) };
+    let mut lines = vec![format!("{label}: {} sheets, {best}", sheets.sheets.len())];
+    for sheet in &sheets.sheets {
+        for strip in &sheet.strips {
+            let left = tape.show_fine(strip.slack);
+            lines.push(format!("  strip {} wide: {}  {left} left", tape.show(strip.width), ids(settled, &strip.parts)));
+        }
+        lines.push(format!("  {} of the width left", tape.show_fine(sheet.slack)));
+    }
+    lines
+}
+
+fn ids(settled: &Settled, places: &[usize]) -> String {
+    places.iter().map(|&place| settled.build.parts[place].id.as_str()).collect::<Vec<&str>>().join(" ")
+}
+
+/// The first few of a long list.
+fn shortened(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        few if few.len() <= 4 => few.join(" | "),
+        [first, .., last] => format!("{first} | … | {last}"),
+        [only] => only.clone(),
+    }
+}
+
+fn buying(settled: &Settled) -> Vec<String> {
+    let line = |line: &stages::buy::Line| {
+        let amount = line.amount.map_or_else(|| "no price".into(), |amount| amount.to_string());
+        format!("{:>4} × {:<52}{amount:>10}", line.count, words::bought(settled, line))
+    };
+    let mut lines: Vec<String> = settled.buying.lines.iter().map(line).collect();
+    lines.push(format!("{:<59}{:>10} {}", "in all", settled.buying.total.to_string(), settled.plan.yard.currency));
+    lines
+}
+
+fn questions(settled: &Settled) -> Vec<String> {
+    let shown = |name: &Option<String>| {
+        let quantity = settled.quantities().find(|quantity| Some(&quantity.name) == name.as_ref());
+        quantity.map(|quantity| words::value(settled, quantity.value))
+    };
+    let line = |answer: &stages::check::Answer| {
+        let value = match (shown(&answer.value), shown(&answer.limit)) {
+            (Some(value), Some(limit)) => format!(": {value}, limit {limit}"),
+            _ => String::new(),
+        };
+        let change = answer.change.as_ref().map_or_else(String::new, |change| format!("; {change}"));
+        format!("{} {} {}{value}{change}", answer.question, answer.about, answer.verdict.word())
+    };
+    settled.answers.answers.iter().map(line).collect()
+}
+
+fn steps(settled: &Settled) -> Vec<String> {
+    let step = |(place, step): (usize, &model::build::Step)| {
+        let caution = step.caution.as_ref().map_or_else(String::new, |caution| format!(". Care: {caution}"));
+        format!("{:>2}. {}{caution}", place + 1, step.what)
+    };
+    settled.build.steps.iter().enumerate().map(step).collect()
+}
+
+fn referee(verdict: &Verdict) -> Vec<String> {
+    if verdict.passed() {
+        let checked: u64 = verdict.checked.iter().map(|(_, count)| count).sum();
+        let mut lines = vec![format!("passed: {checked} claims checked")];
+        lines.extend(verdict.unchecked.iter().map(|claim| format!("not verified: {claim}")));
+        return lines;
+    }
+    let mut lines = vec!["FAILED: do not build from this plan".to_owned()];
+    lines.extend(verdict.findings.iter().map(|finding| format!("{}: {}", finding.rule, finding.message)));
+    lines
+}

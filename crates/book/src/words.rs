@@ -1,0 +1,211 @@
+//! What was decided, in the sentences that the terminal and the page share.
+
+use advise::{Because, Settled, Way};
+use fit::Closing;
+use measure::{Length, Mass, Money, Percent, Share, Tape};
+use model::schema::StockKind;
+use model::why::{Of, Value};
+use stages::buy::Line;
+use stages::cut::BoardCut;
+use std::collections::BTreeMap;
+
+/// The one line that says it all: sizes, units, gaps, money.
+pub fn one_line(settled: &Settled) -> String {
+    let closing = &settled.ways[settled.chosen].closing;
+    let mut facts: Vec<String> = Vec::new();
+    for line in settled.buying.lines.iter().filter(|line| line.stock.kind == StockKind::Unit) {
+        facts.push(format!("{} × {}, none cut", line.used, settled.plan.yard.label(line.stock).1));
+    }
+    facts.extend(gaps(settled, closing));
+    format!("{}: {}. {}", sizes(settled, &closing.sizes), facts.join("; "), money(settled))
+}
+
+/// The sizes of a closing: piece by piece, `1510 × 520 × 451`.
+pub fn sizes(settled: &Settled, sizes: &[i64]) -> String {
+    let mut pieces: Vec<(&str, Vec<String>)> = Vec::new();
+    for (size, &length) in settled.asked.problem.sizes.iter().zip(sizes) {
+        let piece = size.name.split('.').next().unwrap_or_default();
+        let shown = settled.plan.tape.show(Length::nm(length));
+        match pieces.last_mut() {
+            Some((last, shown_sizes)) if *last == piece => shown_sizes.push(shown),
+            _ => pieces.push((piece, vec![shown])),
+        }
+    }
+    let one = pieces.len() == 1;
+    let piece = |(name, sizes): &(&str, Vec<String>)| {
+        let sizes = sizes.join(" × ");
+        if one { sizes } else { format!("{name} {sizes}") }
+    };
+    pieces.iter().map(piece).collect::<Vec<String>>().join(", ")
+}
+
+/// The names of the sizes in the order of [`sizes`]: `length × width × height`.
+pub fn size_names(settled: &Settled) -> String {
+    let name = |size: &fit::Size| size.name.split('.').nth(1).unwrap_or_default().replace('-', " ");
+    settled.asked.problem.sizes.iter().map(name).collect::<Vec<String>>().join(" × ")
+}
+
+/// Each gap of a closing with its least and largest value: `ring joint 10`, `skin gap 7.1 to 8`.
+pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
+    let mut of_gap: BTreeMap<usize, Vec<Share>> = BTreeMap::new();
+    for (run, gap) in settled.asked.problem.runs.iter().zip(&closing.gaps) {
+        let share = gap.as_ref().and_then(|gap| {
+            let total = Length::nm(i64::try_from(gap.total).ok()?);
+            Share::new(total, u32::try_from(gap.places).ok()?)
+        });
+        of_gap.entry(run.gap).or_default().extend(share);
+    }
+    let tape = settled.plan.tape;
+    let said = of_gap.into_iter().filter_map(|(gap, mut shares)| {
+        shares.sort_by_key(|share| share.first(1));
+        let (least, most) = (tape.show_share(*shares.first()?), tape.show_share(*shares.last()?));
+        let name = settled.asked.problem.gaps[gap].name.replace('.', " ");
+        let mark = inch_mark(tape);
+        Some(if least == most { format!("{name} {least}{mark}") } else { format!("{name} {least}{mark} to {most}{mark}") })
+    });
+    said.collect()
+}
+
+fn inch_mark(tape: Tape) -> &'static str {
+    if tape.unit_name() == "in" { "\"" } else { "" }
+}
+
+/// What is bought, shelf by shelf: `59.22 GBP of boards, 60.75 GBP of units`.
+pub fn money(settled: &Settled) -> String {
+    let mut shelves: BTreeMap<StockKind, Money> = BTreeMap::new();
+    for line in &settled.buying.lines {
+        let shelf = shelves.entry(line.stock.kind).or_default();
+        *shelf = *shelf + line.amount.unwrap_or_default();
+    }
+    let currency = &settled.plan.yard.currency;
+    let shelf = |(kind, sum): (&StockKind, &Money)| format!("{sum} {currency} of {}s", kind.word());
+    let mut text = shelves.iter().map(shelf).collect::<Vec<String>>().join(", ");
+    if shelves.len() > 1 {
+        text += &format!(": {} {currency} in all", settled.buying.total);
+    }
+    match settled.buying.unpriced {
+        0 => text,
+        1 => format!("{text}, and one line without a price"),
+        some => format!("{text}, and {some} lines without a price"),
+    }
+}
+
+/// Why a way is listed, in words.
+pub fn because(settled: &Settled, place: usize) -> String {
+    let way = &settled.ways[place];
+    match way.because {
+        Because::Near(0) => "nearest to the wishes".into(),
+        Because::Near(_) => "another closing".into(),
+        Because::SizesFirst => "sizes kept, gaps and joints follow".into(),
+        Because::FewestMembers => "fewest pieces to lay and fix".into(),
+        Because::Cheaper { size } => give(settled, way, size),
+    }
+}
+
+/// How far a size gives and what that keeps: `give 3 mm of trough width, keep 10.08`.
+fn give(settled: &Settled, way: &Way, size: usize) -> String {
+    let name = settled.asked.problem.sizes[size].name.replace('.', " ");
+    let same = |other: &&Way| {
+        matches!(other.because, Because::Near(_)) && (&other.closing.choices, &other.closing.counts) == (&way.closing.choices, &way.closing.counts)
+    };
+    let from = settled.ways.iter().find(same).and_then(|from| Some((from, from.price?, way.price?)));
+    match from {
+        Some((from, before, after)) => {
+            let moved = Length::nm(way.closing.sizes[size] - from.closing.sizes[size]);
+            let sign = if moved > Length::ZERO { "more" } else { "less" };
+            let by = settled.plan.tape.show_with_unit(moved.abs());
+            format!("give {by} ({sign} {name}), keep {}", before.total - after.total)
+        }
+        None => format!("{name} gives"),
+    }
+}
+
+/// The price of a way, or that it cannot be bought.
+pub fn price(way: &Way) -> String {
+    match way.price {
+        None => "not to be had".into(),
+        Some(price) if price.tight > 0 => format!("{} ({} tight)", price.total, price.tight),
+        Some(price) => price.total.to_string(),
+    }
+}
+
+/// Whether fit's choice is proven, with the domain it is proven for.
+pub fn proven(settled: &Settled) -> String {
+    let problem = &settled.asked.problem;
+    let tape = settled.plan.tape;
+    let show = |value: i64| tape.show_fine(Length::nm(value));
+    let range = |wish: &fit::Wish| if wish.from == wish.to { show(wish.want) } else { format!("{}–{}", show(wish.from), show(wish.to)) };
+    let named = |name: &str, wish: &fit::Wish| format!("{} {}", name.replace('.', " "), range(wish));
+    let sizes = problem.sizes.iter().map(|size| named(&size.name, &size.wish));
+    let gaps = problem.gaps.iter().map(|gap| named(&gap.name, &gap.wish));
+    let domain = sizes.chain(gaps).collect::<Vec<String>>().join(", ");
+    let step = tape.show_with_unit(tape.step());
+    let found = settled.answer.found;
+    let count = match (found.count, found.capped) {
+        (1, false) => "the only closing there is".to_owned(),
+        (count, false) => format!("the nearest of {count} closings"),
+        (count, true) => format!("the nearest of {count} closings and more"),
+    };
+    match settled.answer.status {
+        fit::Status::Proven => format!("proven {count} within {domain} {}, sizes in steps of {step}", tape.unit_name()),
+        _ => format!("the nearest found within {} steps of search, not proven", settled.answer.steps),
+    }
+}
+
+/// One way of cutting a board: `[3600: 2×1510 + 1×480] 84 left, breaks at kerf 45, comfortable`.
+pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
+    let tape = settled.plan.tape;
+    let mut groups: Vec<(Length, usize)> = Vec::new();
+    for &length in &cut.lengths {
+        match groups.last_mut() {
+            Some((last, count)) if *last == length => *count += 1,
+            _ => groups.push((length, 1)),
+        }
+    }
+    let groups: Vec<String> = groups.iter().map(|(length, count)| format!("{count} × {}", tape.show(*length))).collect();
+    format!("{}: {}; {}", tape.show(cut.stock_length), groups.join(" + "), left(settled, cut))
+}
+
+/// What a way of cutting leaves and where it breaks.
+pub fn left(settled: &Settled, cut: &BoardCut) -> String {
+    let tape = settled.plan.tape;
+    let cuts = u32::try_from(cut.lengths.len().saturating_sub(1)).unwrap_or(u32::MAX);
+    let sum: Length = cut.lengths.iter().copied().sum();
+    let room = Share::new(cut.stock_length - settled.plan.shed.trim - sum, cuts);
+    let breaks = match room {
+        Some(room) => format!("breaks at kerf {}", tape.show_share(room)),
+        None => "no kerf inside".into(),
+    };
+    let comfort = if cut.comfortable { "comfortable" } else { "possible, if measured" };
+    format!("{} left, {breaks}, {comfort}", tape.show_fine(cut.slack))
+}
+
+/// A line of the buying list: `2 × larch board 20 × 145, 3600 long`.
+pub fn bought(settled: &Settled, line: &Line) -> String {
+    let tape = settled.plan.tape;
+    let label = settled.plan.yard.label(line.stock).1;
+    match (line.stock.kind, line.size.as_slice()) {
+        (StockKind::Board, [length]) => format!("{label}, {} long", tape.show(*length)),
+        (StockKind::Sheet, [length, width]) => format!("{label}, {} × {}", tape.show(*length), tape.show(*width)),
+        _ if line.count > line.used => format!("{label} ({} laid, {} spare)", line.used, line.count - line.used),
+        _ => label.to_owned(),
+    }
+}
+
+/// A value in the plan's own units.
+pub fn value(settled: &Settled, value: Value) -> String {
+    let small = i64::try_from(value.value).unwrap_or(i64::MAX);
+    let tape = settled.plan.tape;
+    match value.of {
+        Of::Length => {
+            let length = Length::nm(small);
+            if length.is_on(tape.step()) { tape.show_with_unit(length) } else { format!("{} {}", tape.show_fine(length), tape.unit_name()) }
+        }
+        Of::Count => value.value.to_string(),
+        Of::Money => format!("{} {}", Money::hundredths(small), settled.plan.yard.currency),
+        Of::Mass => Mass::milligrams(small).show(tape.unit()),
+        Of::Density => format!("{small} kg/m³"),
+        Of::Volume => format!("{:.1} L", value.value as f64 / 1e24),
+        Of::Percent => Percent::hundredths(u32::try_from(small).unwrap_or(u32::MAX)).to_string(),
+    }
+}

@@ -1,0 +1,71 @@
+//! Files in and out: the plan's folder, and writing so that the old file or the new one is there whole.
+
+use scantling::{Missing, World};
+use std::fs;
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+
+/// The most that is read of any file; the reader says what is wrong with one that is longer than it takes.
+const MOST_BYTES: u64 = 2 << 20;
+
+/// The folder of a plan: its yard and shed are looked for there.
+pub struct Folder {
+    path: PathBuf,
+}
+
+impl Folder {
+    /// The folder of a plan and the plan's name in it.
+    ///
+    /// # Errors
+    /// If the path names no file.
+    pub fn of(plan: &Path) -> Result<(Folder, String), String> {
+        let name = plan.file_name().and_then(|name| name.to_str());
+        let name = name.ok_or_else(|| format!("`{}` is not the name of a plan", plan.display()))?;
+        let path = plan.parent().map(Path::to_owned).unwrap_or_default();
+        Ok((Folder { path }, name.to_owned()))
+    }
+}
+
+impl World for Folder {
+    fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
+        read(&self.path.join(name)).map_err(|error| Missing { reason: reason(&error) })
+    }
+}
+
+fn read(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    fs::File::open(path)?.take(MOST_BYTES).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+fn reason(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".into(),
+        io::ErrorKind::PermissionDenied => "it may not be read".into(),
+        io::ErrorKind::IsADirectory => "it is a folder".into(),
+        _ => error.to_string(),
+    }
+}
+
+/// Writes a file whole: into a temporary file beside it, which then takes its name. If anything fails on the way the old
+/// file stays as it was.
+///
+/// # Errors
+/// What failed, with the path.
+pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
+    let name = path.file_name().ok_or_else(|| format!("`{}` is not the name of a file", path.display()))?;
+    let mut beside = std::ffi::OsString::from(".");
+    beside.push(name);
+    beside.push(format!(".{}.part", std::process::id()));
+    let part = path.with_file_name(beside);
+    let written = fs::File::create(&part).and_then(|mut file| {
+        file.write_all(bytes)?;
+        file.sync_all()
+    });
+    let renamed = written.and_then(|()| fs::rename(&part, path));
+    renamed.map_err(|error| {
+        // The part may not exist; there is nothing more to do about it then.
+        let _ = fs::remove_file(&part);
+        format!("`{}` cannot be written: {}", path.display(), reason(&error))
+    })
+}
