@@ -40,7 +40,6 @@ pub(crate) struct Pen {
     pub(crate) texts: Vec<TextBox>,
     /// The wide line in mm; the narrow one is half of it.
     pub(crate) wide: f64,
-    shift: [f64; 2],
 }
 
 /// A path of straight strokes.
@@ -85,7 +84,7 @@ impl Path {
 impl Pen {
     /// A pen over an empty paper, with lines of 0.5 and 0.25 mm.
     pub(crate) fn new() -> Pen {
-        Pen { body: String::new(), letters: String::new(), texts: Vec::new(), wide: 0.5, shift: [0.0, 0.0] }
+        Pen { body: String::new(), letters: String::new(), texts: Vec::new(), wide: 0.5 }
     }
 
     /// Draws a path; an empty one leaves nothing.
@@ -152,7 +151,6 @@ impl Pen {
     }
 
     fn remember(&mut self, text: &str, [x, y]: [f64; 2], [width, height]: [f64; 2], letters: f64) {
-        let [x, y] = [x + self.shift[0], y + self.shift[1]];
         self.texts.push(TextBox { text: text.to_owned(), x, y, width, height, letters });
     }
 

@@ -34,6 +34,9 @@ const SHAVES: usize = 5;
 /// Times that the wishes of one component are held to what they leave each other.
 const HOLDS: usize = 4;
 
+/// A component is raised to within this part of its value: finer than that costs more than it cuts off.
+const FINE: i128 = 256;
+
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
 
@@ -41,8 +44,16 @@ const JUMPS: usize = 200;
 #[derive(Debug)]
 pub(crate) struct Empty;
 
-/// Whether a range moved.
-type Moved = Result<bool, Empty>;
+/// Which ranges moved: a bit per size (sizes 62 apart share one), and [`COUNT`] for a count.
+type Moved = Result<u64, Empty>;
+
+/// A count moved.
+const COUNT: u64 = 1 << 63;
+
+/// Bit of a size in [`Moved`].
+pub(crate) fn bit(size: usize) -> u64 {
+    1 << (size % 62)
+}
 
 impl System<'_> {
     /// Narrows the ranges by all limits until nothing moves.
@@ -54,19 +65,24 @@ impl System<'_> {
                 return Err(Empty);
             }
         }
-        for _ in 0..ROUNDS {
-            let mut moved = false;
+        let mut dirty = u64::MAX;
+        for round in 0..ROUNDS {
+            // A limit is looked at again only if one of its sizes has moved since.
+            let mut moved = 0;
             for run in 0..self.faces.len() {
-                if self.run_holds(ranges, run) == Some(true) {
+                let touched = round == 0 || self.faces[run].bits & (dirty | moved) != 0;
+                if touched && self.run_holds(ranges, run) == Some(true) {
                     moved |= self.narrow_by_run(ranges, run)?;
                 }
             }
             for relation in 0..self.relations.len() {
-                if self.relation_holds(ranges, relation) == Some(true) {
+                let touched = round == 0 || self.relations[relation].bits & (dirty | moved) != 0;
+                if touched && self.relation_holds(ranges, relation) == Some(true) {
                     moved |= self.narrow_by_relation(ranges, relation)?;
                 }
             }
-            if !moved {
+            dirty = moved & !COUNT;
+            if dirty == 0 {
                 break;
             }
         }
@@ -77,13 +93,14 @@ impl System<'_> {
     pub fn settle(&self, ranges: &mut Ranges) -> Result<(), Empty> {
         for _ in 0..SHAVES {
             self.propagate(ranges)?;
-            if !self.shave(ranges)? {
+            if self.shave(ranges)? == 0 {
                 break;
             }
         }
         Ok(())
     }
 
+    /// Both inequalities of a run, again while they move its own count.
     fn narrow_by_run(&self, ranges: &mut Ranges, run: usize) -> Moved {
         let pitch = self.limits_of(ranges, run);
         let face = &self.faces[run];
@@ -91,12 +108,18 @@ impl System<'_> {
         if count.0 > count.1 {
             return Err(Empty);
         }
-        let mut moved = self.narrow_by_places(ranges, run, &pitch)?;
+        let mut all = self.narrow_by_places(ranges, run, &pitch)?;
         let low = -pitch.ends * pitch.low + face.constant;
-        moved |= self.require(ranges, face, 1, Some((run, -pitch.at(pitch.low))), low)?;
         let high = pitch.ends * pitch.high - face.constant;
-        moved |= self.require(ranges, face, -1, Some((run, pitch.at(pitch.high))), high)?;
-        Ok(moved)
+        for _ in 0..ROUNDS {
+            let mut moved = self.require(ranges, face, 1, Some((run, -pitch.at(pitch.low))), low)?;
+            moved |= self.require(ranges, face, -1, Some((run, pitch.at(pitch.high))), high)?;
+            all |= moved;
+            if moved == 0 {
+                break;
+            }
+        }
+        Ok(all)
     }
 
     /// `P >= 0`; and if no gap is allowed at all, `P <= 0`.
@@ -117,7 +140,7 @@ impl System<'_> {
         if from > to {
             return Err(Empty);
         }
-        Ok((from, to) != (low, high))
+        Ok(if (from, to) == (low, high) { 0 } else { COUNT })
     }
 
     fn narrow_by_relation(&self, ranges: &mut Ranges, relation: usize) -> Moved {
@@ -142,7 +165,7 @@ impl System<'_> {
         if most < 0 {
             return Err(Empty);
         }
-        let mut moved = false;
+        let mut moved = 0;
         for &(size, factor) in &sum.terms {
             let old = ranges.sizes[size];
             let new = narrowed(old, factor * sign, most);
@@ -152,20 +175,22 @@ impl System<'_> {
                     return Err(Empty);
                 }
                 ranges.sizes[size] = snapped;
-                moved = true;
+                moved |= if snapped == old { 0 } else { bit(size) };
             }
         }
         if let Some((run, factor)) = count {
             let old = ranges.counts[run];
             ranges.counts[run] = narrowed(old, factor, most);
-            moved |= ranges.counts[run] != old;
+            if ranges.counts[run] != old {
+                moved |= COUNT;
+            }
         }
         Ok(moved)
     }
 
     /// Moves both ends of every size to open points.
     fn shave(&self, ranges: &mut Ranges) -> Moved {
-        let mut moved = false;
+        let mut moved = 0;
         for size in 0..ranges.sizes.len() {
             if self.alone[size].is_empty() {
                 continue;
@@ -176,7 +201,7 @@ impl System<'_> {
             if from > to {
                 return Err(Empty);
             }
-            moved |= (from, to) != (low, high);
+            moved |= if (from, to) == (low, high) { 0 } else { bit(size) };
             ranges.sizes[size] = (from, to);
         }
         Ok(moved)
@@ -348,16 +373,22 @@ impl System<'_> {
         let unit = unit(component);
         let at = |units: i128| self.capped(component, parts, ranges, units * unit, true);
         let (mut low, mut high) = (floor_div(refuted, unit), floor_div(worst, unit));
+        // What is left within a value is bounded again: often one point is left, and its own value is the answer.
+        let bound = |found: &Ranges| ceil_div(self.parts(component, found, true).total, unit);
         let mut best = at(high).ok()?;
+        low = low.max(bound(&best).min(high) - 1);
         let mut stride = 1;
-        while high - low > 1 {
+        while high - low > 1 && high - low > low / FINE {
             let middle = (low + stride).min(low + (high - low) / 2);
             match at(middle) {
-                Ok(found) => (high, best) = (middle, found),
+                Ok(found) => {
+                    low = low.max(bound(&found).min(middle) - 1);
+                    (high, best, stride) = (middle, found, 1);
+                }
                 Err(Empty) => (low, stride) = (middle, stride * 8),
             }
         }
-        Some((high * unit, best))
+        Some(((low + 1) * unit, best))
     }
 
     /// The ranges with each wish of the component held to what `value` leaves it.

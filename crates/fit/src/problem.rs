@@ -153,7 +153,7 @@ pub struct Limits {
     pub steps: u64,
     /// Closings to list.
     pub keep: usize,
-    /// Where the count of all closings stops.
+    /// Where the count of all closings stops; 0 for a hand that drags: no count and no proof.
     pub count_cap: u64,
 }
 

@@ -2,6 +2,7 @@
 //!
 //! After [`check`] no sum or product in this crate leaves `i128`: every quantity is shown to stay below 2^120.
 
+use crate::bounds::bit;
 use crate::problem::*;
 
 /// Largest magnitude that any sum may reach; products with small factors still fit an `i128`.
@@ -40,6 +41,8 @@ pub(crate) enum Component {
 pub(crate) struct Sum {
     pub terms: Vec<(usize, i128)>,
     pub constant: i128,
+    /// Bits of its sizes, for the propagation.
+    pub bits: u64,
 }
 
 /// A problem with its ranges, sums and objective laid out.
@@ -199,7 +202,11 @@ fn sum(affine: &Affine, factor: i128) -> Sum {
     }
     terms.retain(|&(_, coefficient)| coefficient != 0);
     terms.sort_unstable();
-    Sum { terms, constant: i128::from(affine.constant) * factor }
+    Sum {
+        bits: terms.iter().fold(0, |bits, &(size, _)| bits | bit(size)),
+        terms,
+        constant: i128::from(affine.constant) * factor,
+    }
 }
 
 fn wide(range: (i64, i64)) -> (i128, i128) {

@@ -139,8 +139,8 @@ pub static BOARD: Schema = Schema {
     doc: "A kind of board, sold in lengths.",
     fields: &[
         LABEL_FIELD,
-        length("thickness", 3, 300, Default::Required, "As it really is, not as it is called."),
-        length("width", 10, 1000, Default::Required, "As it really is, not as it is called."),
+        length("thickness", 3, 300, Default::Required, "How thick it really is, not what it is called."),
+        length("width", 10, 1000, Default::Required, "How wide it really is, not what it is called."),
         MATERIAL_FIELD,
         DENSITY_FIELD,
         field(
@@ -158,7 +158,7 @@ pub static BOARD_LENGTH: Schema = Schema {
     name: "board length",
     doc: "One length of a kind of board.",
     fields: &[
-        length("length", 100, 20_000, Default::Required, "By the label."),
+        length("length", 100, 20_000, Default::Required, "How long it is by its label."),
         PRICE_FIELD,
         field("stock", Kind::Count { least: 0, most: 100_000 }, Default::Absent, "How many the yard has, if limited."),
     ],
@@ -170,7 +170,7 @@ pub static SHEET: Schema = Schema {
     doc: "A kind of sheet: plywood, boards made of chips or fibres, plastic.",
     fields: &[
         LABEL_FIELD,
-        length("thickness", 1, 150, Default::Required, "As it really is, not as it is called."),
+        length("thickness", 1, 150, Default::Required, "How thick it really is, not what it is called."),
         MATERIAL_FIELD,
         DENSITY_FIELD,
         field("sizes", Kind::List(&SHEET_SIZE), Default::Required, "The sizes on sale."),

@@ -28,7 +28,7 @@ fn opening() -> String {
          Made from the tables that the reader goes by; do not edit it by hand.\n\n\
          A plan names a yard and a shed. All three are [TOML](https://toml.io), format {FORMAT}, in UTF-8.\n\n\
          **A length** is a bare number in the units of its file, or a text with a unit: `845`, `84.5`, `\"84.5 cm\"`, \
-         `\"2.4 m\"`, `\"3-1/2 in\"`, `'5'' 6 3/8\"'` or `\"5 ft 6-3/8 in\"`. Nothing is rounded: what cannot be kept exactly \
+         `\"2.4 m\"`, `\"3-1/2 in\"`, `\"5' 6 3/8\\\"\"` or `\"5 ft 6-3/8 in\"`. Nothing is rounded: what cannot be kept exactly \
          is an error.\n\n\
          **A wish** is a length, or a table: `{{ want = 1200, from = 1100, to = 1300, rank = 1 }}`, of which `want` must be \
          there, or `{{ exactly = 1200 }}`. A size without a range may move {REACH} either way, rounded to the step of the \
@@ -65,7 +65,10 @@ fn section(page: &mut String, level: usize, title: &str, schema: &Schema) {
     table(page, schema);
     for field in schema.fields {
         if let Kind::List(inner) = field.kind {
-            page.push_str(&format!("\nEach entry of `{}`: {}\n", field.key, inner.doc));
+            page.push_str(&format!(
+                "\nEach entry of `{}` (a {}) has these keys. {}\n",
+                field.key, inner.name, inner.doc
+            ));
             table(page, inner);
         }
     }
@@ -102,6 +105,7 @@ fn kind(field: &Field) -> String {
         Kind::Length { least, most } => format!("length, {least} to {most} mm"),
         Kind::Wish { of: WishOf::Size, least, most } => format!("wish for a size, {least} to {most} mm"),
         Kind::Wish { of: WishOf::Gap, least, most } => format!("wish for a gap, {least} to {most} mm"),
+        Kind::Count { least, most } if least == most => format!("`{least}`"),
         Kind::Count { least, most } => format!("whole number, {least} to {most}"),
         Kind::Percent { most } => format!("share, `\"0 %\"` to `\"{most} %\"`"),
         Kind::Word(words) if words.iter().any(|(word, _)| *word == "true") => "`true` or `false`".to_owned(),

@@ -33,6 +33,7 @@ impl Sources {
     }
 
     /// The name of the file, line and column where a place begins, both counted from 1, the column in characters.
+    /// This looks through the text from its beginning.
     pub fn line_and_column(&self, place: &Place) -> Option<(&str, usize, usize)> {
         let source = self.get(place.file)?;
         let before = source.text.get(..place.bytes.start)?;

@@ -347,10 +347,12 @@ impl Reader {
     }
 }
 
-/// What a key means, as a hint: the first sentence of its doc without the full stop.
+/// What a key means, as a hint: the first sentence of its doc, without capital and full stop.
 pub(crate) fn as_hint(field: &Field) -> String {
-    let first = field.doc.split_once(". ").map_or(field.doc, |(first, _)| first);
-    format!("`{}`: {}", field.key, first.trim_end_matches('.'))
+    let sentence = field.doc.split_once(". ").map_or(field.doc, |(first, _)| first).trim_end_matches('.');
+    let mut letters = sentence.chars();
+    let first: String = letters.next().iter().flat_map(|letter| letter.to_lowercase()).collect();
+    format!("`{}`: {first}{}", field.key, letters.as_str())
 }
 
 /// The unit that a file names, without a word about it if it is wrong: reading the key does that. `None` if it is wrong.

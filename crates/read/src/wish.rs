@@ -4,7 +4,7 @@ use crate::document::{Form, Item, Table};
 use crate::values::Reader;
 use measure::{Length, Percent};
 use model::problem::Problem;
-use model::schema::{Wish, WishOf};
+use model::schema::{Kind, Wish, WishOf};
 
 /// How far a size may move either way if the plan does not say (*our own choice*).
 pub(crate) const REACH: Percent = Percent::new(10);
@@ -15,7 +15,10 @@ impl Reader {
     pub fn wish(&mut self, key: &str, item: &Item, of: WishOf, bounds: (i64, i64)) -> Option<Wish> {
         match &item.form {
             Form::Table(table) => self.wish_table(key, table, of, bounds),
-            _ => {
+            Form::Truth(_) | Form::Date | Form::List(_) => {
+                self.wrong_kind(key, item, &Kind::Wish { of, least: bounds.0, most: bounds.1 })
+            }
+            Form::Text(_) | Form::Number(_) => {
                 let want = self.length(key, item, bounds)?;
                 let (from, to) = self.reach(want, of, bounds);
                 Some(Wish { want, from, to, rank: usual_rank(of) })

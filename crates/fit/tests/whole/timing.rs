@@ -89,20 +89,24 @@ fn check(name: &str, problem: &Problem, ranking: Ranking, most_steps: u64) {
     let start = Instant::now();
     let answer = fits(problem, ranking, &limits);
     let whole = start.elapsed();
+    let dragging = Limits { count_cap: 0, ..limits };
+    let start = Instant::now();
+    let same = fits(problem, ranking, &dragging);
+    let dragged = start.elapsed();
+    assert_eq!(same.closings, answer.closings);
+    assert_eq!(same.proof, None);
     println!(
-        "{name} {ranking:?}: {:?} {} steps, {:?}, found {:?}, proof {}",
+        "{name} {ranking:?}: {:?} {} steps, drag {:?}, settle {:?}, found {:?}, proof {}",
         answer.status,
         answer.steps,
+        dragged,
         whole,
         answer.found,
         answer.proof.is_some()
     );
-    if std::env::var("LOOK").is_ok() {
-        return;
-    }
     assert_eq!(answer.status, Status::Proven, "{name}");
     assert!(answer.steps <= most_steps, "{name}: {} steps", answer.steps);
-    if answer.proof.is_some() {
+    {
         check_proof(problem, ranking, limits.keep, &answer).expect("a sound proof");
     }
 }

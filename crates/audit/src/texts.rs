@@ -1,0 +1,496 @@
+//! The referee's own reader of plan, yard and shed: only what it needs, and no word about how to mend them.
+
+use crate::Texts;
+use measure::{Density, Length, Mass, Money, Percent, Tape, Unit};
+use toml::de::{DeTable, DeValue};
+
+/// What the three texts say.
+pub(crate) struct Papers {
+    pub title: String,
+    pub tape: Tape,
+    /// Whether the cheapest way is asked for and not the nearest.
+    pub cheapest: bool,
+    /// In the order of the text.
+    pub pieces: Vec<Piece>,
+    pub currency: String,
+    /// In the order of the text, as are sheets and units.
+    pub boards: Vec<Board>,
+    pub sheets: Vec<Sheet>,
+    pub units: Vec<Brick>,
+    pub kerf: i64,
+    pub trim: i64,
+    pub reserve_per_cut: i64,
+    pub reserve_per_board: i64,
+    pub people: i64,
+    /// What one person lifts, in milligrams, if the shed says.
+    pub lift: Option<i64>,
+}
+
+impl Papers {
+    pub fn board(&self, name: &str) -> Option<&Board> {
+        self.boards.iter().find(|board| board.name == name)
+    }
+
+    pub fn sheet(&self, name: &str) -> Option<&Sheet> {
+        self.sheets.iter().find(|sheet| sheet.name == name)
+    }
+
+    pub fn unit(&self, name: &str) -> Option<&Brick> {
+        self.units.iter().find(|unit| unit.name == name)
+    }
+}
+
+/// A board in its lengths.
+pub(crate) struct Board {
+    pub name: String,
+    pub thickness: i64,
+    pub width: i64,
+    pub material: Material,
+    pub lengths: Vec<Sold>,
+}
+
+/// A sheet in its sizes.
+pub(crate) struct Sheet {
+    pub name: String,
+    pub thickness: i64,
+    pub material: Material,
+    pub sizes: Vec<Sold>,
+}
+
+/// One size on sale: length, and width for a sheet.
+pub(crate) struct Sold {
+    pub length: i64,
+    pub width: i64,
+    pub price: Option<i64>,
+    pub stock: Option<i64>,
+}
+
+/// A unit that is laid whole.
+pub(crate) struct Brick {
+    pub name: String,
+    pub length: i64,
+    pub width: i64,
+    pub thickness: i64,
+    pub price: Option<i64>,
+    pub mass: Option<i64>,
+    pub material: Material,
+    /// In hundredths of a percent.
+    pub spare: i64,
+}
+
+/// How heavy something is said to be for its size.
+#[derive(Clone, PartialEq, Debug)]
+pub(crate) enum Material {
+    Unknown,
+    Named(String),
+    Stated(i64),
+}
+
+/// A piece of the plan.
+pub(crate) struct Piece {
+    pub name: String,
+    pub is: String,
+    values: Table,
+    unit: Unit,
+    step: Length,
+}
+
+/// A wish.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Wish {
+    pub want: i64,
+    pub from: i64,
+    pub to: i64,
+    pub rank: i64,
+}
+
+impl Piece {
+    /// Whether a key is written.
+    pub fn has(&self, key: &str) -> bool {
+        self.values.get(key).is_some()
+    }
+
+    /// A text, or what holds if it is left out.
+    pub fn word(&self, key: &str, usual: &str) -> Result<String, String> {
+        match self.values.get(key) {
+            None => Ok(usual.into()),
+            Some(Form::Text(text)) => Ok(text.clone()),
+            Some(_) => Err(format!("`{}.{key}` is no text", self.name)),
+        }
+    }
+
+    /// A length in nanometres, or what holds if it is left out, in millimetres.
+    pub fn length(&self, key: &str, usual: i64) -> Result<i64, String> {
+        self.values.get(key).map_or(Ok(Length::mm(usual).nanometres()), |form| length(form, self.unit))
+    }
+
+    /// A share of a whole in hundredths of a percent, or what holds if it is left out.
+    pub fn percent(&self, key: &str, usual: i64) -> Result<i64, String> {
+        self.values.get(key).map_or(Ok(usual), percent)
+    }
+
+    /// The faces behind a key, if they are written.
+    pub fn faces(&self, key: &str) -> Result<Option<Vec<String>>, String> {
+        let Some(form) = self.values.get(key) else { return Ok(None) };
+        let Form::List(items) = form else { return Err(format!("`{}.{key}` is no list", self.name)) };
+        let name = |item: &Form| if let Form::Text(text) = item { Some(text.clone()) } else { None };
+        let names: Option<Vec<String>> = items.iter().map(name).collect();
+        names.map(Some).ok_or_else(|| format!("`{}.{key}` is no list of names", self.name))
+    }
+
+    /// The wish for a size: without a range it may go a tenth either way on the marks of the tape, between 50 mm and 20 m;
+    /// its rank is 1 unless the plan says otherwise.
+    pub fn size(&self, key: &str) -> Result<Wish, String> {
+        self.wish(key, None, |want| {
+            let tenth = Length::nm(Percent::new(10).of(want).nanometres());
+            let (least, most) = (Length::mm(50), Length::mm(20_000));
+            let from = (want - tenth).round_to(self.step).max(least).min(want);
+            (from, (want + tenth).round_to(self.step).min(most).max(want), 1)
+        })
+    }
+
+    /// The wish for a gap or joint: without a range it is exact; its rank is 2 unless the plan says otherwise.
+    pub fn gap(&self, key: &str, usual: Option<i64>) -> Result<Wish, String> {
+        self.wish(key, usual, |want| (want, want, 2))
+    }
+
+    fn wish(
+        &self,
+        key: &str,
+        left_out: Option<i64>,
+        usual: impl Fn(Length) -> (Length, Length, i64),
+    ) -> Result<Wish, String> {
+        let missing = || format!("`{}` says nothing of `{key}`", self.name);
+        let table = match (self.values.get(key), left_out) {
+            (Some(Form::Table(table)), _) => table,
+            (form, left_out) => {
+                let want = match (form, left_out) {
+                    (Some(form), _) => length(form, self.unit)?,
+                    (None, Some(want)) => want,
+                    (None, None) => return Err(missing()),
+                };
+                let (from, to, rank) = usual(Length::nm(want));
+                return Ok(Wish { want, from: from.nanometres(), to: to.nanometres(), rank });
+            }
+        };
+        if let Some(exactly) = table.get("exactly") {
+            let want = length(exactly, self.unit)?;
+            let (_, _, rank) = usual(Length::nm(want));
+            return Ok(Wish { want, from: want, to: want, rank });
+        }
+        let want = length(table.get("want").ok_or_else(missing)?, self.unit)?;
+        let (from, to, rank) = usual(Length::nm(want));
+        let end = |key: &str, usual: Length| {
+            table.get(key).map_or(Ok(usual.nanometres()), |form| length(form, self.unit))
+        };
+        let rank = table.get("rank").map_or(Ok(rank), whole)?;
+        Ok(Wish { want, from: end("from", from)?, to: end("to", to)?, rank })
+    }
+}
+
+/// Reads the three texts.
+///
+/// # Errors
+/// The first thing that the referee cannot read.
+pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
+    let plan = parse(texts.plan).map_err(|wrong| format!("the plan cannot be read: {wrong}"))?;
+    let yard = parse(texts.yard).map_err(|wrong| format!("the yard cannot be read: {wrong}"))?;
+    let shed = parse(texts.shed).map_err(|wrong| format!("the shed cannot be read: {wrong}"))?;
+    let tape = tape(&plan)?;
+    let yard_unit = unit_of(&yard)?;
+    let shed_unit = unit_of(&shed)?;
+    let from_saw = |table: &str, key: &str, usual: i64| {
+        let form = shed.get(table).and_then(Form::table).and_then(|table| table.get(key));
+        form.map_or(Ok(usual), |form| length(form, shed_unit))
+    };
+    let hands = shed.get("hands").and_then(Form::table);
+    let hand = |key: &str| hands.and_then(|table| table.get(key));
+    let kerf = shed.get("saw").and_then(Form::table).and_then(|saw| saw.get("kerf"));
+    Ok(Papers {
+        title: text(plan.get("title"))?,
+        tape,
+        cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
+        pieces: pieces(&plan, tape)?,
+        currency: text(yard.get("currency"))?,
+        boards: shelf(&yard, "board", |name, table| board(name, table, yard_unit))?,
+        sheets: shelf(&yard, "sheet", |name, table| sheet(name, table, yard_unit))?,
+        units: shelf(&yard, "unit", |name, table| brick(name, table, yard_unit))?,
+        kerf: length(kerf.ok_or("the shed does not say what the saw's kerf is")?, shed_unit)?,
+        trim: from_saw("saw", "trim", Length::mm(10).nanometres())?,
+        reserve_per_cut: from_saw("reserve", "per-cut", Length::nm(500_000).nanometres())?,
+        reserve_per_board: from_saw("reserve", "per-board", Length::mm(2).nanometres())?,
+        people: hand("people").map_or(Ok(1), whole)?,
+        lift: hand("lift").map(mass).transpose()?,
+    })
+}
+
+fn tape(plan: &Table) -> Result<Tape, String> {
+    let unit = unit_of(plan)?;
+    match plan.get("step") {
+        None => Ok(Tape::usual(unit)),
+        Some(form) => {
+            let step = Length::nm(length(form, unit)?);
+            Tape::new(unit, step).ok_or_else(|| "no tape has the marks that the plan's step says".into())
+        }
+    }
+}
+
+fn pieces(plan: &Table, tape: Tape) -> Result<Vec<Piece>, String> {
+    let Some(Form::Table(named)) = plan.get("piece") else { return Err("the plan has no piece".into()) };
+    let piece = |(name, form): &(String, Form)| {
+        let Form::Table(values) = form else { return Err(format!("`{name}` is no piece")) };
+        let is = text(values.get("is"))?;
+        Ok(Piece { name: name.clone(), is, values: values.clone(), unit: tape.unit(), step: tape.step() })
+    };
+    named.entries.iter().map(piece).collect()
+}
+
+fn shelf<T>(yard: &Table, key: &str, read: impl Fn(&str, &Table) -> Result<T, String>) -> Result<Vec<T>, String> {
+    let Some(form) = yard.get(key) else { return Ok(Vec::new()) };
+    let Form::Table(named) = form else { return Err(format!("`{key}` is no table of the yard")) };
+    let each = |(name, form): &(String, Form)| {
+        let table = form.table().ok_or_else(|| format!("`{name}` is no {key}"))?;
+        read(name, table).map_err(|wrong| format!("the {key} `{name}`: {wrong}"))
+    };
+    named.entries.iter().map(each).collect()
+}
+
+fn board(name: &str, table: &Table, unit: Unit) -> Result<Board, String> {
+    Ok(Board {
+        name: name.into(),
+        thickness: length_of(table, "thickness", unit)?,
+        width: length_of(table, "width", unit)?,
+        material: material(table)?,
+        lengths: sold(table.get("lengths"), unit, false)?,
+    })
+}
+
+fn sheet(name: &str, table: &Table, unit: Unit) -> Result<Sheet, String> {
+    Ok(Sheet {
+        name: name.into(),
+        thickness: length_of(table, "thickness", unit)?,
+        material: material(table)?,
+        sizes: sold(table.get("sizes"), unit, true)?,
+    })
+}
+
+fn brick(name: &str, table: &Table, unit: Unit) -> Result<Brick, String> {
+    Ok(Brick {
+        name: name.into(),
+        length: length_of(table, "length", unit)?,
+        width: length_of(table, "width", unit)?,
+        thickness: length_of(table, "thickness", unit)?,
+        price: table.get("price").map(money).transpose()?,
+        mass: table.get("mass").map(mass).transpose()?,
+        material: material(table)?,
+        spare: table.get("spare").map_or(Ok(500), percent)?,
+    })
+}
+
+fn sold(form: Option<&Form>, unit: Unit, wide: bool) -> Result<Vec<Sold>, String> {
+    let Some(Form::List(items)) = form else { return Err("no sizes on sale".into()) };
+    let each = |item: &Form| {
+        let table = item.table().ok_or("a size that is no table")?;
+        Ok(Sold {
+            length: length_of(table, "length", unit)?,
+            width: if wide { length_of(table, "width", unit)? } else { 0 },
+            price: table.get("price").map(money).transpose()?,
+            stock: table.get("stock").map(whole).transpose()?,
+        })
+    };
+    items.iter().map(each).collect()
+}
+
+fn material(table: &Table) -> Result<Material, String> {
+    Ok(match (table.get("density"), table.get("material")) {
+        (Some(form), _) => {
+            let value = u32::try_from(whole(form)?).map_err(|_| "a density out of all measure".to_string())?;
+            Material::Stated(Density::kg_per_m3(value).value().into())
+        }
+        (None, Some(Form::Text(name))) => Material::Named(name.clone()),
+        (None, Some(_)) => return Err("a material that is no name".into()),
+        (None, None) => Material::Unknown,
+    })
+}
+
+fn unit_of(table: &Table) -> Result<Unit, String> {
+    match table.get("units") {
+        None => Ok(Unit::Millimetre),
+        Some(Form::Text(word)) if word == "mm" => Ok(Unit::Millimetre),
+        Some(Form::Text(word)) if word == "in" => Ok(Unit::Inch),
+        Some(Form::Text(word)) if word == "ft-in" => Ok(Unit::FootInch),
+        Some(_) => Err("unknown units".into()),
+    }
+}
+
+fn text(form: Option<&Form>) -> Result<String, String> {
+    match form {
+        Some(Form::Text(text)) => Ok(text.clone()),
+        _ => Err("a text is missing".into()),
+    }
+}
+
+fn length_of(table: &Table, key: &str, unit: Unit) -> Result<i64, String> {
+    length(table.get(key).ok_or_else(|| format!("`{key}` is missing"))?, unit)
+}
+
+/// A length in nanometres. The reader of `measure` stops at 10 km either way.
+fn length(form: &Form, unit: Unit) -> Result<i64, String> {
+    let written = digits(form)?;
+    let read = measure::parse(written.strip_prefix('+').unwrap_or(written), unit);
+    read.map(Length::nanometres).map_err(|wrong| format!("no length, `{written}`: {wrong}"))
+}
+
+fn digits(form: &Form) -> Result<&str, String> {
+    match form {
+        Form::Text(text) | Form::Number(text) => Ok(text.trim()),
+        _ => Err("neither a number nor a text".into()),
+    }
+}
+
+fn whole(form: &Form) -> Result<i64, String> {
+    let written = digits(form)?;
+    let read = written.parse::<i64>().ok().filter(|value| value.abs() < 1 << 30);
+    read.ok_or_else(|| format!("no whole number, `{written}`"))
+}
+
+fn money(form: &Form) -> Result<i64, String> {
+    let written = digits(form)?;
+    Money::parse(written).map(Money::value).ok_or_else(|| format!("no price, `{written}`"))
+}
+
+fn percent(form: &Form) -> Result<i64, String> {
+    let written = digits(form)?;
+    let number = written.strip_suffix('%').unwrap_or(written).trim();
+    let hundredths = Money::parse(number).map(Money::value).filter(|&value| value <= 10_000);
+    hundredths.ok_or_else(|| format!("no share, `{written}`"))
+}
+
+/// A mass in milligrams, to the nearest one: kilograms if it is bare.
+///
+/// # Source
+/// 1 lb = 0.45359237 kg and 16 oz = 1 lb: international yard and pound agreement, 1959.
+fn mass(form: &Form) -> Result<i64, String> {
+    let written = digits(form)?;
+    let wrong = || format!("no mass, `{written}`");
+    let split = written.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(written.len());
+    let (number, unit) = (written[..split].trim(), written[split..].trim());
+    // Hundredths of a milligram in a unit, times 16 so that an ounce is whole too.
+    let in_unit: i128 = match unit {
+        "" | "kg" => 1_600_000_000,
+        "g" => 1_600_000,
+        "lb" | "lbs" => 16 * 45_359_237,
+        "oz" => 45_359_237,
+        _ => return Err(wrong()),
+    };
+    let (whole, decimals) = number.split_once('.').unwrap_or((number, ""));
+    let figures: String = [whole, decimals].concat();
+    if whole.is_empty() || figures.len() > 20 || !figures.bytes().all(|b| b.is_ascii_digit()) {
+        return Err(wrong());
+    }
+    let value: i128 = figures.parse().map_err(|_| wrong())?;
+    // At most 20 figures stand here, so the power and both products stay below 10^31.
+    let scale = 1600 * 10_i128.pow(decimals.len() as u32);
+    let milligrams = (2 * value * in_unit + scale) / (2 * scale);
+    i64::try_from(milligrams).map(|value| Mass::milligrams(value).value()).map_err(|_| wrong())
+}
+
+/// A table with its entries in the order of the text.
+#[derive(Clone)]
+struct Table {
+    entries: Vec<(String, Form)>,
+}
+
+/// A value of the format; numbers as they are written.
+#[derive(Clone)]
+enum Form {
+    Text(String),
+    Number(String),
+    List(Vec<Form>),
+    Table(Table),
+    Other,
+}
+
+impl Table {
+    fn get(&self, key: &str) -> Option<&Form> {
+        self.entries.iter().find(|entry| entry.0 == key).map(|entry| &entry.1)
+    }
+}
+
+impl Form {
+    fn table(&self) -> Option<&Table> {
+        if let Form::Table(table) = self { Some(table) } else { None }
+    }
+}
+
+/// The longest text that is read, as the format's own limit says.
+const LONGEST: usize = 1024 * 1024;
+/// Brackets and dots on one line beyond which a text is not parsed: the parser calls itself for each.
+const MOST_ON_A_LINE: usize = 250;
+
+fn parse(text: &str) -> Result<Table, String> {
+    let nests = |byte: u8| matches!(byte, b'[' | b'{' | b'.');
+    let mut open = 0;
+    for line in text.lines() {
+        let brackets = line.bytes().filter(|byte| matches!(byte, b'[' | b'{')).count();
+        open = (open + brackets).saturating_sub(line.bytes().filter(|byte| matches!(byte, b']' | b'}')).count());
+        if line.bytes().filter(|&byte| nests(byte)).count() > MOST_ON_A_LINE || open > MOST_ON_A_LINE {
+            return Err("it is nested too deeply".into());
+        }
+    }
+    if text.len() > LONGEST {
+        return Err("it is too long".into());
+    }
+    let table = DeTable::parse(text).map_err(|wrong| wrong.message().to_string())?;
+    Ok(own_table(table.get_ref(), text))
+}
+
+fn own_table(table: &DeTable<'_>, text: &str) -> Table {
+    let mut entries: Vec<(usize, String, Form)> = table
+        .iter()
+        .map(|(key, value)| (key.span().start, key.get_ref().to_string(), own(value, text)))
+        .collect();
+    entries.sort_by_key(|entry| entry.0);
+    Table { entries: entries.into_iter().map(|(_, key, form)| (key, form)).collect() }
+}
+
+fn own(value: &toml::Spanned<DeValue<'_>>, text: &str) -> Form {
+    match value.get_ref() {
+        DeValue::String(written) => Form::Text(written.to_string()),
+        DeValue::Integer(_) | DeValue::Float(_) => {
+            Form::Number(text.get(value.span()).unwrap_or_default().replace('_', ""))
+        }
+        DeValue::Array(items) => Form::List(items.iter().map(|item| own(item, text)).collect()),
+        DeValue::Table(table) => Form::Table(own_table(table, text)),
+        _ => Form::Other,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 55 lb = 24.94758035 kg and 1 oz = 28.349523125 g, by the agreement of 1959.
+    #[test]
+    fn masses() {
+        let read = |text: &str| mass(&Form::Text(text.into())).ok();
+        for (text, milligrams) in [("25", 25_000_000), ("3.6 kg", 3_600_000), ("55 lb", 24_947_580), ("1 oz", 28_350)] {
+            assert_eq!(read(text), Some(milligrams), "{text}");
+        }
+        assert_eq!((read("kg"), read("1 stone"), read("1.2.3"), read("-1")), (None, None, None, None));
+    }
+
+    #[test]
+    fn wishes_and_their_usual_ranges() {
+        let text = "title=\"t\"\n[piece.b]\nis=\"walls\"\nlength=1500\nwidth={want=500,from=450,rank=2}\nheight={exactly=400.5}";
+        let plan = parse(text).expect("TOML");
+        let pieces = pieces(&plan, Tape::usual(Unit::Millimetre)).expect("a piece");
+        let mm = 1_000_000;
+        let wish = |want, from, to, rank| Ok(Wish { want, from, to, rank });
+        assert_eq!(pieces[0].size("length"), wish(1500 * mm, 1350 * mm, 1650 * mm, 1));
+        assert_eq!(pieces[0].size("width"), wish(500 * mm, 450 * mm, 550 * mm, 2));
+        assert_eq!(pieces[0].size("height"), wish(400_500_000, 400_500_000, 400_500_000, 1));
+        assert_eq!(pieces[0].gap("joint", Some(0)), wish(0, 0, 0, 2));
+        assert!(pieces[0].gap("joint", None).is_err());
+    }
+}
