@@ -22,7 +22,9 @@ impl World for Example {
 pub fn all() -> Result<Vec<Example>, String> {
     let folder = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../builds"));
     let mut examples = Vec::new();
-    for entry in std::fs::read_dir(&folder).map_err(|error| error.to_string())?.flatten().filter(|entry| entry.path().is_dir()) {
+    for entry in
+        std::fs::read_dir(&folder).map_err(|error| error.to_string())?.flatten().filter(|entry| entry.path().is_dir())
+    {
         let name = entry.file_name().to_string_lossy().into_owned();
         examples.push(Example { plan: format!("{name}.plan.toml"), name, folder: entry.path() });
     }

@@ -15,7 +15,8 @@ const PLACES: i64 = 200;
 /// The drag lane: the wish of one size moves along its range, and each time the plan is fitted, detailed and drawn.
 pub fn run() -> Result<(), String> {
     for example in builds::all()? {
-        let (plan, _) = scantling::read_plan(&example.plan, &example).map_err(|_| format!("{} is refused", example.name))?;
+        let (plan, _) =
+            scantling::read_plan(&example.plan, &example).map_err(|_| format!("{} is refused", example.name))?;
         let times: Vec<f64> = (0..PLACES).map(|place| drag(&dragged(&plan, place))).collect();
         let (median, p95) = median_and_p95(times);
         println!("{{\"build\": \"{}\", \"median_ms\": {median:.3}, \"p95_ms\": {p95:.3}}}", example.name);
@@ -62,7 +63,10 @@ pub fn pages() -> Result<(), String> {
         let runs: Vec<(f64, usize)> = (0..15).map(|_| time()).collect::<Result<_, String>>()?;
         let bytes = runs[0].1;
         let (median, p95) = median_and_p95(runs.into_iter().map(|(milliseconds, _)| milliseconds).collect());
-        println!("{{\"build\": \"{}\", \"median_ms\": {median:.1}, \"p95_ms\": {p95:.1}, \"page_bytes\": {bytes}}}", example.name);
+        println!(
+            "{{\"build\": \"{}\", \"median_ms\": {median:.1}, \"p95_ms\": {p95:.1}, \"page_bytes\": {bytes}}}",
+            example.name
+        );
     }
     Ok(())
 }

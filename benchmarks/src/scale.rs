@@ -12,7 +12,8 @@ struct Long {
 
 impl World for Long {
     fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
-        let texts = [("long.plan.toml", self.plan()), ("long.yard.toml", YARD.to_owned()), ("long.shed.toml", SHED.to_owned())];
+        let texts =
+            [("long.plan.toml", self.plan()), ("long.yard.toml", YARD.to_owned()), ("long.shed.toml", SHED.to_owned())];
         let text = texts.into_iter().find(|(known, _)| *known == name);
         text.map(|(_, text)| text.into_bytes()).ok_or_else(|| Missing { reason: "there is no such file".into() })
     }
@@ -28,7 +29,10 @@ impl Long {
              [piece.bed]\nis = \"walls\"\nlength = {{ want = {length}, from = {}, to = {} }}\nwidth = {{ want = {width}, from = {}, to = {} }}\nheight = {{ exactly = 400 }}\nboard = \"plank\"\n\n\
              [piece.skin]\nis = \"cladding\"\non = \"bed\"\nboard = \"slat\"\ngap = {{ want = 8, from = 5, to = 12 }}\n\n\
              [piece.ring]\nis = \"edging\"\naround = \"skin\"\nunit = \"cube\"\njoint = {{ want = 6, from = 4, to = 9 }}\nclearance = 10\n",
-            length - 60, length + 60, width - 60, width + 60
+            length - 60,
+            length + 60,
+            width - 60,
+            width + 60
         )
     }
 }
@@ -43,7 +47,8 @@ const SHED: &str = "format = 1\n\n[saw]\nkerf = 3\ntrim = 10\n";
 pub fn run() -> Result<(), String> {
     let own = std::env::current_exe().map_err(|error| error.to_string())?;
     for parts in [100, 300, 1_000, 3_000, 10_000] {
-        let status = Command::new(&own).args(["scale-one", &parts.to_string()]).status().map_err(|error| error.to_string())?;
+        let status =
+            Command::new(&own).args(["scale-one", &parts.to_string()]).status().map_err(|error| error.to_string())?;
         if !status.success() {
             return Err(format!("{parts} parts did not come out"));
         }
@@ -73,5 +78,7 @@ fn peak_megabytes() -> Result<f64, String> {
     let status = std::fs::read_to_string("/proc/self/status").map_err(|error| error.to_string())?;
     let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
     let kilobytes = line.and_then(|line| line.trim().trim_end_matches("kB").trim().parse::<f64>().ok());
-    kilobytes.map(|kilobytes| kilobytes / 1024.0).ok_or_else(|| "this system does not tell how much memory a process had".to_owned())
+    kilobytes
+        .map(|kilobytes| kilobytes / 1024.0)
+        .ok_or_else(|| "this system does not tell how much memory a process had".to_owned())
 }

@@ -32,8 +32,8 @@ pub struct Wished {
 pub struct WayOut {
     /// In words: `let trough.width go to 520 mm`.
     pub words: String,
-    /// What comes out then: each size by name.
-    pub sizes: Vec<(String, Length)>,
+    /// The sizes that come out then, as the tape shows them.
+    pub sizes: Vec<String>,
 }
 
 /// A collision in the plan's names.
@@ -45,8 +45,7 @@ pub(crate) fn told(asked: &Asked, collision: &Collision) -> Clash {
     });
     let ways_out = collision.relaxations.iter().filter_map(|relaxation| {
         let words = relaxed(asked, relaxation)?;
-        let names = problem.sizes.iter().map(|size| size.name.clone());
-        let sizes = names.zip(relaxation.closing.sizes.iter().map(|&size| Length::nm(size))).collect();
+        let sizes = relaxation.closing.sizes.iter().map(|&size| asked.tape.show(Length::nm(size))).collect();
         Some(WayOut { words, sizes })
     });
     let mut over: Vec<String> = over.collect();

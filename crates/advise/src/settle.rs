@@ -90,7 +90,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let build = pieces::detail(&asked, closing);
     let cutting = cut::cut(&build.parts, &plan, effort.cutting).map_err(Unsettled::Problems)?;
     let buying = buy::buy(&build.parts, &cutting, &plan);
-    let answers = check::check(&build.parts, &plan);
+    let answers = check::check(&build, &plan);
     drop(pricer);
     Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, cutting, buying, answers })
 }

@@ -43,7 +43,9 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
     let title = escape(&settled.plan.title);
     let line = escape(&words::one_line(settled));
     let proven = escape(&words::proven(settled));
-    format!("<header>\n<h1>{title}</h1>\n<p class=\"line\">{line}</p>\n<p class=\"proven\">{proven}</p>\n{stamp}\n</header>")
+    format!(
+        "<header>\n<h1>{title}</h1>\n<p class=\"line\">{line}</p>\n<p class=\"proven\">{proven}</p>\n{stamp}\n</header>"
+    )
 }
 
 fn ways(settled: &Settled) -> String {
@@ -69,12 +71,19 @@ fn ways(settled: &Settled) -> String {
         "Whether something cheaper comes out elsewhere is not proven."
     };
     let currency = escape(&settled.plan.yard.currency);
-    table(&format!("Ways in which everything comes out, prices in {currency}; the arrow marks the one this page is about"), &heads, &rows)
-        + &format!("<p>{note}</p>")
+    table(
+        &format!(
+            "Ways in which everything comes out, prices in {currency}; the arrow marks the one this page is about"
+        ),
+        &heads,
+        &rows,
+    ) + &format!("<p>{note}</p>")
 }
 
 fn whys(settled: &Settled) -> String {
-    let mut text = String::from("<p>Every number above leads here. Each rule names its source, or says that it is common practice, from memory or your own number.</p>\n");
+    let mut text = String::from(
+        "<p>Every number above leads here. Each rule names its source, or says that it is common practice, from memory or your own number.</p>\n",
+    );
     for quantity in settled.quantities() {
         text += &why(settled, quantity);
     }
@@ -84,7 +93,11 @@ fn whys(settled: &Settled) -> String {
 fn why(settled: &Settled, quantity: &Quantity) -> String {
     let rule = quantity.rule;
     let input = |(symbol, input): (&str, &model::why::Input)| {
-        let what = if crate::whys::is_quantity(settled, input) { number(&input.what, &escape(&input.what)) } else { escape(&input.what) };
+        let what = if crate::whys::is_quantity(settled, input) {
+            number(&input.what, &escape(&input.what))
+        } else {
+            escape(&input.what)
+        };
         format!("<li>{}: {what} = {}</li>", escape(symbol), escape(&words::value(settled, input.value)))
     };
     let inputs: Vec<String> = crate::whys::symbols(quantity).zip(&quantity.inputs).map(input).collect();
@@ -103,9 +116,15 @@ fn why(settled: &Settled, quantity: &Quantity) -> String {
 }
 
 fn referee(verdict: &Verdict) -> String {
-    let checked = verdict.checked.iter().map(|(what, count)| format!("<li>{}: {count}</li>", escape(what))).collect::<String>();
-    let unchecked = verdict.unchecked.iter().map(|claim| format!("<li>not verified: {}</li>", escape(claim))).collect::<String>();
-    let findings = verdict.findings.iter().map(|finding| format!("<li><strong>{}</strong>: {}</li>", escape(finding.rule), escape(&finding.message))).collect::<String>();
+    let checked =
+        verdict.checked.iter().map(|(what, count)| format!("<li>{}: {count}</li>", escape(what))).collect::<String>();
+    let unchecked =
+        verdict.unchecked.iter().map(|claim| format!("<li>not verified: {}</li>", escape(claim))).collect::<String>();
+    let findings = verdict
+        .findings
+        .iter()
+        .map(|finding| format!("<li><strong>{}</strong>: {}</li>", escape(finding.rule), escape(&finding.message)))
+        .collect::<String>();
     let said = if verdict.passed() {
         "<p>An auditor that shares no code with the solvers has read the record of this plan and derived every length, count, sum and price again. It found nothing wrong.</p>".to_owned()
     } else {

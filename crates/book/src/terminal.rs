@@ -37,7 +37,8 @@ fn comes_out(settled: &Settled) -> Vec<String> {
         lines.push(format!("{:<22}{:>9}  {wished}", size.name, tape.show(length)));
     }
     for row in &settled.build.rows {
-        let gap = row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_share(gaps)));
+        let gap =
+            row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_share(gaps)));
         let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
         let what = format!("{} × {} and gaps {gap}", row.count, tape.show(row.member));
         lines.push(format!("{name:<22}{:>9}  {what}", tape.show(row.length)));
@@ -53,10 +54,19 @@ fn ways(settled: &Settled) -> Vec<String> {
         let way = &settled.ways[place];
         let mark = if place == settled.chosen { "→" } else { " " };
         let gaps = words::gaps(settled, &way.closing).join(", ");
-        format!("{mark} {:<widest$}  {:>12}  {}; {gaps}", shown(place), words::price(way), words::because(settled, place))
+        format!(
+            "{mark} {:<widest$}  {:>12}  {}; {gaps}",
+            shown(place),
+            words::price(way),
+            words::because(settled, place)
+        )
     };
     let mut lines: Vec<String> = (0..settled.ways.len()).map(way).collect();
-    let cheapest = if settled.cheapest_proven { "the cheapest of these is proven to be the cheapest there is" } else { "whether something cheaper comes out is not proven" };
+    let cheapest = if settled.cheapest_proven {
+        "the cheapest of these is proven to be the cheapest there is"
+    } else {
+        "whether something cheaper comes out is not proven"
+    };
     lines.push(format!("  {cheapest}"));
     lines
 }
@@ -72,7 +82,8 @@ fn parts(settled: &Settled) -> Vec<String> {
     kinds.sort_by_key(|(_, (place, _))| *place);
     let line = |(letters, (place, count)): &(String, (usize, u32))| {
         let part = &settled.build.parts[*place];
-        let size = [part.solid.length, part.solid.width, part.solid.thickness].map(|length| tape.show(length)).join(" × ");
+        let size =
+            [part.solid.length, part.solid.width, part.solid.thickness].map(|length| tape.show(length)).join(" × ");
         let (piece, role) = (&part.key.piece, &part.key.role);
         format!("{letters:<3}{count:>4} × {size:<26}{piece} {role}, {}", settled.plan.yard.label(part.stock).0)
     };
@@ -85,7 +96,9 @@ fn cuts(settled: &Settled) -> Vec<String> {
         let label = settled.plan.yard.label(section.stock).1;
         let best = match &section.status {
             packing::Status::Proven(_) => "proven cheapest".to_owned(),
-            packing::Status::Bound { lower, .. } => format!("{} against a proven bound of {lower}", section.engine_cost),
+            packing::Status::Bound { lower, .. } => {
+                format!("{} against a proven bound of {lower}", section.engine_cost)
+            }
         };
         lines.push(format!("{label}: {best}"));
         for cut in &section.cuts {
@@ -102,7 +115,11 @@ fn cuts(settled: &Settled) -> Vec<String> {
 fn sheet_lines(settled: &Settled, sheets: &Sheets) -> Vec<String> {
     let tape = settled.plan.tape;
     let label = settled.plan.yard.label(sheets.stock).1;
-    let best = if sheets.proven { "no fewer will do".to_owned() } else { format!("in strips; the area alone asks for {}", sheets.least) };
+    let best = if sheets.proven {
+        "no fewer will do".to_owned()
+    } else {
+        format!("in strips; the area alone asks for {}", sheets.least)
+    };
     let mut lines = vec![format!("{label}: {} sheets, {best}", sheets.sheets.len())];
     for sheet in &sheets.sheets {
         for strip in &sheet.strips {

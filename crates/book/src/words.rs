@@ -45,7 +45,8 @@ pub fn size_names(settled: &Settled) -> String {
     settled.asked.problem.sizes.iter().map(name).collect::<Vec<String>>().join(" × ")
 }
 
-/// Each gap of a closing with its least and largest value: `ring joint 10`, `skin gap 7.1 to 8`.
+/// Each gap of a closing with its least and largest value: `ring joint 10`, `skin gap 7.1 to 8`. A gap that was asked to be
+/// none is not spoken of.
 pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
     let mut of_gap: BTreeMap<usize, Vec<Share>> = BTreeMap::new();
     for (run, gap) in settled.asked.problem.runs.iter().zip(&closing.gaps) {
@@ -56,12 +57,20 @@ pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
         of_gap.entry(run.gap).or_default().extend(share);
     }
     let tape = settled.plan.tape;
-    let said = of_gap.into_iter().filter_map(|(gap, mut shares)| {
+    let butted = |gap: usize| {
+        let wish = settled.asked.problem.gaps[gap].wish;
+        (wish.from, wish.to) == (0, 0)
+    };
+    let said = of_gap.into_iter().filter(|(gap, _)| !butted(*gap)).filter_map(|(gap, mut shares)| {
         shares.sort_by_key(|share| share.first(1));
         let (least, most) = (tape.show_share(*shares.first()?), tape.show_share(*shares.last()?));
         let name = settled.asked.problem.gaps[gap].name.replace('.', " ");
         let mark = inch_mark(tape);
-        Some(if least == most { format!("{name} {least}{mark}") } else { format!("{name} {least}{mark} to {most}{mark}") })
+        Some(if least == most {
+            format!("{name} {least}{mark}")
+        } else {
+            format!("{name} {least}{mark} to {most}{mark}")
+        })
     });
     said.collect()
 }
@@ -102,22 +111,23 @@ pub fn because(settled: &Settled, place: usize) -> String {
     }
 }
 
-/// How far a size gives and what that keeps: `give 3 mm of trough width, keep 10.08`.
+/// How far the sizes give and what that keeps: `give: trough length 17 mm less; keep 2.82`.
 fn give(settled: &Settled, way: &Way, size: usize) -> String {
-    let name = settled.asked.problem.sizes[size].name.replace('.', " ");
+    let tape = settled.plan.tape;
+    let named = |size: usize| settled.asked.problem.sizes[size].name.replace('.', " ");
     let same = |other: &&Way| {
-        matches!(other.because, Because::Near(_)) && (&other.closing.choices, &other.closing.counts) == (&way.closing.choices, &way.closing.counts)
+        matches!(other.because, Because::Near(_))
+            && (&other.closing.choices, &other.closing.counts) == (&way.closing.choices, &way.closing.counts)
     };
     let from = settled.ways.iter().find(same).and_then(|from| Some((from, from.price?, way.price?)));
-    match from {
-        Some((from, before, after)) => {
-            let moved = Length::nm(way.closing.sizes[size] - from.closing.sizes[size]);
-            let sign = if moved > Length::ZERO { "more" } else { "less" };
-            let by = settled.plan.tape.show_with_unit(moved.abs());
-            format!("give {by} ({sign} {name}), keep {}", before.total - after.total)
-        }
-        None => format!("{name} gives"),
-    }
+    let Some((from, before, after)) = from else { return format!("{} gives", named(size)) };
+    let moved = |size: usize| {
+        let by = Length::nm(way.closing.sizes[size] - from.closing.sizes[size]);
+        let word = if by > Length::ZERO { "more" } else { "less" };
+        (by != Length::ZERO).then(|| format!("{} {} {word}", named(size), tape.show_with_unit(by.abs())))
+    };
+    let moved: Vec<String> = (0..way.closing.sizes.len()).filter_map(moved).collect();
+    format!("give: {}; keep {}", moved.join(", "), before.total - after.total)
 }
 
 /// The price of a way, or that it cannot be bought.
@@ -134,7 +144,9 @@ pub fn proven(settled: &Settled) -> String {
     let problem = &settled.asked.problem;
     let tape = settled.plan.tape;
     let show = |value: i64| tape.show_fine(Length::nm(value));
-    let range = |wish: &fit::Wish| if wish.from == wish.to { show(wish.want) } else { format!("{}–{}", show(wish.from), show(wish.to)) };
+    let range = |wish: &fit::Wish| {
+        if wish.from == wish.to { show(wish.want) } else { format!("{}–{}", show(wish.from), show(wish.to)) }
+    };
     let named = |name: &str, wish: &fit::Wish| format!("{} {}", name.replace('.', " "), range(wish));
     let sizes = problem.sizes.iter().map(|size| named(&size.name, &size.wish));
     let gaps = problem.gaps.iter().map(|gap| named(&gap.name, &gap.wish));
@@ -162,7 +174,8 @@ pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
             _ => groups.push((length, 1)),
         }
     }
-    let groups: Vec<String> = groups.iter().map(|(length, count)| format!("{count} × {}", tape.show(*length))).collect();
+    let groups: Vec<String> =
+        groups.iter().map(|(length, count)| format!("{count} × {}", tape.show(*length))).collect();
     format!("{}: {}; {}", tape.show(cut.stock_length), groups.join(" + "), left(settled, cut))
 }
 
@@ -199,7 +212,11 @@ pub fn value(settled: &Settled, value: Value) -> String {
     match value.of {
         Of::Length => {
             let length = Length::nm(small);
-            if length.is_on(tape.step()) { tape.show_with_unit(length) } else { format!("{} {}", tape.show_fine(length), tape.unit_name()) }
+            if length.is_on(tape.step()) {
+                tape.show_with_unit(length)
+            } else {
+                format!("{} {}", tape.show_fine(length), tape.unit_name())
+            }
         }
         Of::Count => value.value.to_string(),
         Of::Money => format!("{} {}", Money::hundredths(small), settled.plan.yard.currency),

@@ -87,9 +87,9 @@ fn main() -> ExitCode {
 
 fn run(command: &Command) -> Ended {
     match command {
-        Command::Fit { plan, json } => with_plan(plan, |done| {
-            print(&if *json { done.record.clone() } else { done.text() })
-        }),
+        Command::Fit { plan, json } => {
+            with_plan(plan, |done| print(&if *json { done.record.clone() } else { done.text() }))
+        }
         Command::Page { plan, output } => with_plan(plan, |done| match files::write(output, done.page().as_bytes()) {
             Ok(()) => said(&format!("wrote {}\n", output.display())),
             Err(error) => Ended::Badly(format!("error: {error}\n"), 1),

@@ -8,7 +8,11 @@ fn root() -> PathBuf {
 }
 
 fn scantling(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_scantling")).args(arguments).current_dir(root()).output().expect("the command runs")
+    Command::new(env!("CARGO_BIN_EXE_scantling"))
+        .args(arguments)
+        .current_dir(root())
+        .output()
+        .expect("the command runs")
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -26,7 +30,10 @@ fn golden(name: &str, fresh: &str) {
         std::fs::write(&path, fresh).expect("the golden file can be written");
     }
     let kept = std::fs::read_to_string(&path).unwrap_or_default();
-    assert!(kept == fresh, "{name} has changed; if that is right: UPDATE=1 cargo test -p scantling-cli\n--- kept\n{kept}\n--- fresh\n{fresh}");
+    assert!(
+        kept == fresh,
+        "{name} has changed; if that is right: UPDATE=1 cargo test -p scantling-cli\n--- kept\n{kept}\n--- fresh\n{fresh}"
+    );
 }
 
 #[test]

@@ -33,8 +33,22 @@ const RIMS: &[&str] = &["scantling-cli", "benchmarks"];
 
 /// What the sources of the core may not name: the outside world in all its forms, and threads.
 const OUTSIDE: &[&str] = &[
-    "std::fs", "std::net", "std::env", "std::process", "std::io", "std::thread", "std::time", "println!", "eprintln!",
-    "print!(", "eprint!(", "dbg!", "include!(concat!(env!", "rand::", "todo!", "unimplemented!",
+    "std::fs",
+    "std::net",
+    "std::env",
+    "std::process",
+    "std::io",
+    "std::thread",
+    "std::time",
+    "println!",
+    "eprintln!",
+    "print!(",
+    "eprint!(",
+    "dbg!",
+    "include!(concat!(env!",
+    "rand::",
+    "todo!",
+    "unimplemented!",
 ];
 
 fn root() -> PathBuf {
@@ -153,7 +167,11 @@ fn generated_pages_are_fresh() {
             std::fs::write(&path, &fresh).expect("docs can be written");
         }
         let kept = std::fs::read_to_string(&path).unwrap_or_default();
-        assert!(kept == fresh, "{} is not fresh: run `UPDATE=1 cargo test -p scantling-cli --test house`", path.display());
+        assert!(
+            kept == fresh,
+            "{} is not fresh: run `UPDATE=1 cargo test -p scantling-cli --test house`",
+            path.display()
+        );
     }
 }
 
@@ -170,12 +188,20 @@ fn record_reference() -> String {
                 doc.push(sentence);
             } else if let Some(name) = line.strip_prefix("pub struct ") {
                 let name = name.split(' ').next().unwrap_or_default();
-                text += &format!("\n## {name}\n\n{}\n\n| field | type | meaning |\n| --- | --- | --- |\n", doc.join(" "));
+                text +=
+                    &format!("\n## {name}\n\n{}\n\n| field | type | meaning |\n| --- | --- | --- |\n", doc.join(" "));
                 doc.clear();
             } else if let Some((field, kind)) = line.strip_prefix("pub ").and_then(|line| line.split_once(": ")) {
                 let kind = kind.trim_end_matches(',').replace("&'static str", "text").replace("String", "text");
-                let kind = kind.rsplit("::").next().map_or(kind.clone(), |last| if kind.starts_with("Vec<") { format!("Vec<{}", last.trim_start_matches("Vec<")) } else { last.to_owned() });
-                text += &format!("| `{field}` | {} | {} |\n", kind.replace('|', "\\|"), doc.join(" ").replace('|', "\\|"));
+                let kind = kind.rsplit("::").next().map_or(kind.clone(), |last| {
+                    if kind.starts_with("Vec<") {
+                        format!("Vec<{}", last.trim_start_matches("Vec<"))
+                    } else {
+                        last.to_owned()
+                    }
+                });
+                text +=
+                    &format!("| `{field}` | {} | {} |\n", kind.replace('|', "\\|"), doc.join(" ").replace('|', "\\|"));
                 doc.clear();
             } else if !line.starts_with('#') {
                 doc.clear();

@@ -79,6 +79,25 @@ impl Scale {
         }
     }
 
+    /// The smallest scale of the trade at which a mm takes at least `factor` of paper; full size where none does.
+    pub(crate) fn at_least(factor: f64, tape: Tape) -> Scale {
+        if tape.unit() != Unit::Millimetre
+            && let Some((times, name)) = INCH_SCALES.iter().rev().find(|(times, _)| 1.0 / times >= factor)
+            && *times < 384.0
+        {
+            return Scale { factor: 1.0 / times, name: (*name).into() };
+        }
+        let mut best = 1_u64;
+        for decade in (0..10).map(|power| 10_u64.pow(power)) {
+            for times in [decade, 2 * decade, 5 * decade] {
+                if 1.0 / times as f64 >= factor {
+                    best = times;
+                }
+            }
+        }
+        Scale { factor: 1.0 / best as f64, name: format!("1:{best}") }
+    }
+
     /// A length in mm of paper.
     pub(crate) fn of(&self, length: Length) -> f64 {
         length.as_mm() * self.factor

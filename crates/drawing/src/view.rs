@@ -289,7 +289,7 @@ fn outline(shape: &Shape, look: Look, place: &Place, [path, grain, buried]: [&mu
     }
     let [low, high] = shape.seen.up;
     let ground = if look == Look::Above { low } else { Length::ZERO };
-    let mut rectangle = |path: &mut Path, low: Length, high: Length| {
+    let rectangle = |path: &mut Path, low: Length, high: Length| {
         let corner = [place.x(shape.seen.across[0]), place.y(high)];
         let size = [place.scale.of(shape.seen.across[1] - shape.seen.across[0]), place.scale.of(high - low)];
         path.rectangle(corner, size);

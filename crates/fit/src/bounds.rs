@@ -35,7 +35,7 @@ const SHAVES: usize = 5;
 const HOLDS: usize = 4;
 
 /// A component is raised to within this part of its value: finer than that costs more than it cuts off.
-const FINE: i128 = 256;
+const FINE: i128 = 64;
 
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
@@ -50,6 +50,24 @@ type Moved = Result<u64, Empty>;
 /// A count moved.
 const COUNT: u64 = 1 << 63;
 
+/// What has changed since the ranges were last settled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+struct Dirty {
+    /// Bits of sizes.
+    sizes: u64,
+    /// Bits of runs whose count or gap range changed (runs 64 apart share one).
+    runs: u64,
+}
+
+impl Dirty {
+    const ALL: Self = Self { sizes: !COUNT, runs: u64::MAX };
+}
+
+/// Bit of a run in [`Dirty`].
+fn run_bit(run: usize) -> u64 {
+    1 << (run % 64)
+}
+
 /// Bit of a size in [`Moved`].
 pub(crate) fn bit(size: usize) -> u64 {
     1 << (size % 62)
@@ -58,44 +76,64 @@ pub(crate) fn bit(size: usize) -> u64 {
 impl System<'_> {
     /// Narrows the ranges by all limits until nothing moves.
     pub fn propagate(&self, ranges: &mut Ranges) -> Result<(), Empty> {
+        self.propagate_from(ranges, Dirty::ALL).map(|_| ())
+    }
+
+    /// Narrows by the limits that are touched by what is dirty; returns that and what moved.
+    fn propagate_from(&self, ranges: &mut Ranges, dirty: Dirty) -> Result<Dirty, Empty> {
         for size in 0..ranges.sizes.len() {
             let (low, high) = ranges.sizes[size];
-            ranges.sizes[size] = (self.snap_up(size, low), self.snap_down(size, high));
+            if bit(size) & dirty.sizes != 0 {
+                ranges.sizes[size] = (self.snap_up(size, low), self.snap_down(size, high));
+            }
             if ranges.sizes[size].0 > ranges.sizes[size].1 {
                 return Err(Empty);
             }
         }
-        let mut dirty = u64::MAX;
+        let mut total = dirty;
+        let mut sizes = dirty.sizes;
         for round in 0..ROUNDS {
             // A limit is looked at again only if one of its sizes has moved since.
             let mut moved = 0;
             for run in 0..self.faces.len() {
-                let touched = round == 0 || self.faces[run].bits & (dirty | moved) != 0;
+                let named = round == 0 && dirty.runs & run_bit(run) != 0;
+                let touched = named || self.faces[run].bits & (sizes | moved) != 0;
                 if touched && self.run_holds(ranges, run) == Some(true) {
-                    moved |= self.narrow_by_run(ranges, run)?;
+                    let own = self.narrow_by_run(ranges, run)?;
+                    total.runs |= if own & COUNT == 0 { 0 } else { run_bit(run) };
+                    moved |= own & !COUNT;
                 }
             }
             for relation in 0..self.relations.len() {
-                let touched = round == 0 || self.relations[relation].bits & (dirty | moved) != 0;
+                let named = round == 0 && dirty == Dirty::ALL;
+                let touched = named || self.relations[relation].bits & (sizes | moved) != 0;
                 if touched && self.relation_holds(ranges, relation) == Some(true) {
                     moved |= self.narrow_by_relation(ranges, relation)?;
                 }
             }
-            dirty = moved & !COUNT;
-            if dirty == 0 {
+            total.sizes |= moved;
+            sizes = moved;
+            if sizes == 0 {
                 break;
             }
         }
-        Ok(())
+        Ok(total)
     }
 
     /// [`System::propagate`], and both ends of every size moved to where the runs that hang on it alone close.
     pub fn settle(&self, ranges: &mut Ranges) -> Result<(), Empty> {
+        self.settle_from(ranges, Dirty::ALL)
+    }
+
+    fn settle_from(&self, ranges: &mut Ranges, dirty: Dirty) -> Result<(), Empty> {
+        let mut dirty = dirty;
         for _ in 0..SHAVES {
-            self.propagate(ranges)?;
-            if self.shave(ranges)? == 0 {
+            let total = self.propagate_from(ranges, dirty)?;
+            let moved = self.shave(ranges, total)?;
+            if moved == 0 {
                 break;
             }
+            dirty = Dirty { sizes: moved, runs: 0 };
         }
         Ok(())
     }
@@ -188,11 +226,13 @@ impl System<'_> {
         Ok(moved)
     }
 
-    /// Moves both ends of every size to open points.
-    fn shave(&self, ranges: &mut Ranges) -> Moved {
+    /// Moves both ends of every size that is dirty, or has a dirty run, to open points.
+    fn shave(&self, ranges: &mut Ranges, dirty: Dirty) -> Moved {
         let mut moved = 0;
         for size in 0..ranges.sizes.len() {
-            if self.alone[size].is_empty() {
+            let own = &self.alone[size];
+            let touched = bit(size) & dirty.sizes != 0 || own.iter().any(|&run| run_bit(run) & dirty.runs != 0);
+            if own.is_empty() || !touched {
                 continue;
             }
             let (low, high) = ranges.sizes[size];
@@ -401,11 +441,11 @@ impl System<'_> {
         sharp: bool,
     ) -> Result<Ranges, Empty> {
         let mut tight = ranges.clone();
-        self.hold_all(component, parts, &mut tight, value);
-        if tight == *ranges {
+        let dirty = self.hold_all(component, parts, &mut tight, value);
+        if dirty == (Dirty { sizes: 0, runs: 0 }) {
             return Ok(tight);
         }
-        self.narrow(&mut tight, sharp)?;
+        self.narrow(&mut tight, dirty, sharp)?;
         if let Component::Wishes { terms, .. } = component {
             // With a single wish nothing is shared out, so once is enough.
             let mut known = if terms.len() > 1 { parts.each.clone() } else { return Ok(tight) };
@@ -417,41 +457,56 @@ impl System<'_> {
                 if again.each == known {
                     break;
                 }
-                self.hold_all(component, &again, &mut tight, value);
-                self.narrow(&mut tight, sharp)?;
+                let dirty = self.hold_all(component, &again, &mut tight, value);
+                self.narrow(&mut tight, dirty, sharp)?;
                 known = again.each;
             }
         }
         Ok(tight)
     }
 
-    /// Holds each wish of the component to what `value` leaves it beside the bounds of the others.
-    fn hold_all(&self, component: &Component, parts: &Parts, tight: &mut Ranges, value: i128) {
+    /// Holds each wish of the component to what `value` leaves it beside the bounds of the others; returns what changed.
+    fn hold_all(&self, component: &Component, parts: &Parts, tight: &mut Ranges, value: i128) -> Dirty {
+        let mut dirty = Dirty { sizes: 0, runs: 0 };
         match component {
             Component::Members => {
                 for run in 0..self.faces.len() {
                     if self.run_holds(tight, run) == Some(true) {
                         let (low, high) = tight.counts[run];
                         tight.counts[run].1 = high.min(low + value - parts.alone);
+                        dirty.runs |= if tight.counts[run].1 < high { run_bit(run) } else { 0 };
                     }
                 }
             }
             Component::Wishes { terms, .. } => {
                 for (term, part) in terms.iter().zip(&parts.each) {
-                    if term.weight > 0 {
-                        let left = value - (parts.alone - part);
-                        hold(tight, term, floor_div(left, term.weight));
+                    let left = value - (parts.alone - part);
+                    if term.weight > 0 && hold(tight, term, floor_div(left, term.weight)) {
+                        match term.of {
+                            WishRef::Size(size) => dirty.sizes |= bit(size),
+                            WishRef::Gap(gap) => dirty.runs |= self.runs_of(gap),
+                            WishRef::Count(run) => dirty.runs |= run_bit(run),
+                            WishRef::Choice(_) => {}
+                        }
                     }
                 }
             }
         }
+        dirty
     }
 
-    fn narrow(&self, ranges: &mut Ranges, sharp: bool) -> Result<(), Empty> {
+    /// Bits of the runs that share a gap.
+    fn runs_of(&self, gap: usize) -> u64 {
+        let runs = self.problem.runs.iter().enumerate().filter(|(_, run)| run.gap == gap);
+        runs.fold(0, |bits, (run, _)| bits | run_bit(run))
+    }
+
+    /// Settles what is dirty, or, for a proof, propagates everything by the plain law.
+    fn narrow(&self, ranges: &mut Ranges, dirty: Dirty, sharp: bool) -> Result<(), Empty> {
         if ranges.sizes.iter().any(|&(low, high)| low > high) {
             return Err(Empty);
         }
-        if sharp { self.settle(ranges) } else { self.propagate(ranges) }
+        if sharp { self.settle_from(ranges, dirty) } else { self.propagate(ranges) }
     }
 
     /// An upper bound of the component over the ranges.
@@ -573,6 +628,10 @@ impl System<'_> {
 
     /// What single inequalities cost beyond the wishes on their own.
     fn prices(&self, terms: &[Term], each: &[i128], ranges: &Ranges) -> i128 {
+        let priced = |term: &Term| matches!(term.of, WishRef::Size(_)) && term.weight > 0;
+        if !terms.iter().any(priced) {
+            return 0;
+        }
         let mut weight = vec![None; ranges.sizes.len()];
         for (term, &part) in terms.iter().zip(each) {
             if let (WishRef::Size(size), true) = (term.of, term.weight > 0) {
@@ -678,16 +737,17 @@ pub(crate) fn outside(range: (i128, i128), core: (i128, i128)) -> i128 {
     (core.0 - range.1).max(range.0 - core.1).max(0)
 }
 
-/// Holds a wish to a distance from its core.
-fn hold(ranges: &mut Ranges, term: &Term, distance: i128) {
+/// Holds a wish to a distance from its core; tells whether that changed anything.
+fn hold(ranges: &mut Ranges, term: &Term, distance: i128) -> bool {
     let range = match term.of {
         WishRef::Size(i) => &mut ranges.sizes[i],
         WishRef::Gap(i) => &mut ranges.gaps[i],
         WishRef::Count(i) => &mut ranges.counts[i],
-        WishRef::Choice(_) => return,
+        WishRef::Choice(_) => return false,
     };
-    range.0 = range.0.max(term.core.0 - distance);
-    range.1 = range.1.min(term.core.1 + distance);
+    let old = *range;
+    *range = (old.0.max(term.core.0 - distance), old.1.min(term.core.1 + distance));
+    *range != old
 }
 
 fn greatest(range: (i128, i128), factor: i128) -> i128 {

@@ -217,12 +217,10 @@ fn widened(closing: &Closing, wish: WishRef, asked: (i128, i128)) -> Option<(i64
 fn widened_gap(system: &System, closing: &Closing, gap: usize, asked: (i128, i128)) -> Option<(i64, i64)> {
     let (mut low, mut high) = asked;
     for (run, share) in system.problem.runs.iter().zip(&closing.gaps) {
-        if let (true, Some(share)) = (run.gap == gap, share) {
-            if share.places > 0 {
-                let scaled = share.total * i128::from(share.scale);
-                low = low.min(floor_div(scaled, share.places));
-                high = high.max(ceil_div(scaled, share.places));
-            }
+        if let Some(share) = share.filter(|share| run.gap == gap && share.places > 0) {
+            let scaled = share.total * i128::from(share.scale);
+            low = low.min(floor_div(scaled, share.places));
+            high = high.max(ceil_div(scaled, share.places));
         }
     }
     Some((i64::try_from(low).ok()?, i64::try_from(high).ok()?))

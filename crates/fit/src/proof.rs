@@ -40,10 +40,9 @@ fn cover(system: &System, ranges: &Ranges, claim: &Claim, work: &mut Work, depth
     if claim.full && claim.points.last().is_some_and(beaten) {
         return Some(Proof::Bound);
     }
-    if let Some(listed) = listed_as(system, &node, claim) {
-        if system.at_least(&node, &claim.points[listed].key) {
-            return Some(Proof::Listed(listed));
-        }
+    let best = |&listed: &usize| system.at_least(&node, &claim.points[listed].key);
+    if let Some(listed) = listed_as(system, &node, claim).filter(best) {
+        return Some(Proof::Listed(listed));
     }
     // Only a guess where to cut, so the sharp bound may be used; what it shows to be empty is cut further all the same.
     let tight = system.bound(&node, &[], None).map_or_else(|| node.clone(), |(_, tight)| tight);

@@ -99,10 +99,8 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
         let Some((node, tight)) = queue.store.remove(&serial) else {
             continue;
         };
-        if let Some(done) = identity(system, &node) {
-            if points.iter().any(|p| same(p, &done)) {
-                continue;
-            }
+        if identity(system, &node).is_some_and(|own| points.iter().any(|point| same(point, &own))) {
+            continue;
         }
         let found = complete(system, &node, &tight);
         if let Some(point) = &found {
@@ -294,13 +292,11 @@ fn core_of(system: &System, size: usize) -> (i128, i128) {
 fn wished_order(system: &System) -> Vec<usize> {
     let mut order = Vec::with_capacity(system.start.sizes.len());
     for component in &system.components {
-        if let Component::Wishes { terms, .. } = component {
-            for term in terms {
-                if let WishRef::Size(size) = term.of {
-                    if !order.contains(&size) {
-                        order.push(size);
-                    }
-                }
+        let Component::Wishes { terms, .. } = component else { continue };
+        for term in terms {
+            match term.of {
+                WishRef::Size(size) if !order.contains(&size) => order.push(size),
+                _ => {}
             }
         }
     }

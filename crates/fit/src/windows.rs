@@ -84,7 +84,6 @@ fn sweep(system: &System, ranges: &mut Ranges, size: usize) -> Result<Vec<Window
         all.push(window(system, ranges, &runs, size, (from, to)));
         x = to + system.step(size);
     }
-    let _ = low;
     Ok(all)
 }
 

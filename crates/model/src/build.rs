@@ -14,6 +14,8 @@ pub struct Build {
     pub rows: Vec<Row>,
     /// The outlines that pieces stand on or go round, for the plan view and the set-out.
     pub outlines: Vec<Drawn>,
+    /// Which piece is fixed to which, so that both are lifted together once they are.
+    pub fixed: Vec<Fixed>,
     /// What to do, in order.
     pub steps: Vec<Step>,
     /// Numbers with their why.
@@ -27,6 +29,15 @@ pub struct Drawn {
     pub piece: String,
     /// Its corners, counter-clockwise seen from above, in the build's own x and y.
     pub corners: Vec<Point>,
+}
+
+/// A piece that is fixed to another.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fixed {
+    /// The piece.
+    pub piece: String,
+    /// What it is fixed to.
+    pub to: String,
 }
 
 /// A row of equal members with equal gaps, laid out along one face: what marks are read from.

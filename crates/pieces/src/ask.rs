@@ -194,8 +194,26 @@ impl<'p> Ask<'p> {
         self.rows.entry(row.name.into()).or_default().push(place);
     }
 
+    /// Declares that something is there at all: a side, a row, the inside of an arm is longer than nothing.
+    pub fn is_there(&mut self, what: &str, when: When, value: &Affine) {
+        self.limit(format!("{what} must be longer than nothing"), when, value, Length::mm(1), Length::READ_LIMIT);
+    }
+
+    /// Declares that parts of this length come out of the longest stock there is, which gives `longest`.
+    pub fn comes_from_stock(&mut self, what: &str, when: When, value: &Affine, longest: Length) {
+        let gives = self.plan.tape.show_with_unit(longest);
+        self.is_there(what, when.clone(), value);
+        self.limit(
+            format!("{what} must come out of the longest stock, which gives {gives}"),
+            when,
+            value,
+            -Length::READ_LIMIT,
+            longest,
+        );
+    }
+
     /// Declares a hard limit, which is never given up: `from` to `to`.
-    pub fn limit(&mut self, name: String, when: When, value: &Affine, from: Length, to: Length) {
+    fn limit(&mut self, name: String, when: When, value: &Affine, from: Length, to: Length) {
         let value = to_fit(value);
         let (from, to) = (from.nanometres(), to.nanometres());
         let relation = Relation { name, when, value, from, to };

@@ -11,7 +11,7 @@ use crate::walls::explain_length;
 use crate::{Piece, rules};
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Row, Step};
+use model::build::{Build, Fixed, Row, Step};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::part::PartKey;
@@ -138,8 +138,7 @@ impl Cladding {
         clad: &[bool],
         height: &Affine,
     ) -> Result<(), Problem> {
-        let limit = format!("the boards of {} come out of the longest stock", self.text.name);
-        ask.limit(limit, Vec::new(), height, Length::mm(1), self.longest);
+        ask.comes_from_stock(&format!("the height of {}", self.text.name), Vec::new(), height, self.longest);
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             let row = RowAsk {
                 name: &self.called(face),
@@ -173,8 +172,7 @@ impl Cladding {
             count: (1, MOST_MEMBERS),
         });
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
-            let limit = format!("the {face} boards of {} come out of the longest stock", self.text.name);
-            ask.limit(limit, when, &line.face, Length::mm(1), self.longest);
+            ask.comes_from_stock(&format!("the {face} of {}", self.text.name), when, &line.face, self.longest);
         })
     }
 
@@ -250,6 +248,7 @@ impl Piece for Cladding {
             out.steps.push(self.step(ground.name(side), parts));
         }
         courses.into_iter().for_each(|row| explain_row(out, row));
+        out.fixed.push(Fixed { piece: self.text.name.clone(), to: self.on.clone() });
         out.outlines.push(drawn.drawn(&self.text.name));
     }
 }

@@ -146,8 +146,7 @@ impl Walls {
             let left_arm = Affine::size(self.size(ask, "left-arm")?);
             let inside = |arm: &Affine| arm.clone() + self.thickness * -2;
             for (name, arm) in [("front", &front_arm), ("left", &left_arm)] {
-                let limit = format!("the {name} arm of {} is wider than its two walls", self.text.name);
-                ask.limit(limit, Vec::new(), &inside(arm), Length::mm(1), Length::READ_LIMIT);
+                ask.is_there(&format!("the inside of the {name} arm of {}", self.text.name), Vec::new(), &inside(arm));
             }
             return Ok(Outline::ell(length, width, front_arm, left_arm));
         }
@@ -217,8 +216,12 @@ impl Piece for Walls {
                 });
             }
             _ => {
-                let limit = format!("the panels of {} come out of a sheet's width", self.text.name);
-                ask.limit(limit, Vec::new(), &height, Length::mm(1), self.reach.1);
+                ask.comes_from_stock(
+                    &format!("the height of the panels of {}", self.text.name),
+                    Vec::new(),
+                    &height,
+                    self.reach.1,
+                );
             }
         }
         let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
@@ -227,8 +230,12 @@ impl Piece for Walls {
             for side in 0..outline.count() {
                 let line = self.line(&outline, corners, side)?;
                 let face = &outline.sides()[side].name;
-                let limit = format!("the {face} of {} comes out of the longest stock", self.text.name);
-                ask.limit(limit, when.clone(), &line.face, Length::mm(1), self.reach.0);
+                ask.comes_from_stock(
+                    &format!("the {face} of {}", self.text.name),
+                    when.clone(),
+                    &line.face,
+                    self.reach.0,
+                );
             }
         }
         Ok(Stand { outline, origin: [Length::ZERO; 2], bottom: Length::ZERO.into(), top: height })

@@ -159,6 +159,8 @@ pub struct SheetsRecord {
 pub struct SheetRecord {
     /// What is left of the width.
     pub slack: i64,
+    /// Whether the rips and every strip's crosscuts keep the reserve.
+    pub comfortable: bool,
     /// Its strips.
     pub strips: Vec<StripRecord>,
 }
@@ -282,6 +284,7 @@ fn sheets(sheets: &Sheets, settled: &Settled) -> SheetsRecord {
     };
     let sheet = |sheet: &SheetCut| SheetRecord {
         slack: sheet.slack.nanometres(),
+        comfortable: sheet.comfortable,
         strips: sheet.strips.iter().map(strip).collect(),
     };
     SheetsRecord {

@@ -8,7 +8,7 @@ mod messages;
 
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
-pub use messages::{clash, one_line, refused};
+pub use messages::refused;
 pub use read::{Missing, Sources, World};
 
 use advise::Unsettled;

@@ -2,7 +2,6 @@
 
 use crate::Refused;
 use advise::clash::Clash;
-use measure::Tape;
 use model::problem::Problem;
 use read::Sources;
 
@@ -12,13 +11,15 @@ pub fn refused(refused: &Refused, colour: bool) -> String {
         Refused::Problems { problems, sources } => read::render(problems, sources, colour),
         Refused::Clash { clash: told, sources } => clash(told, sources, colour),
         Refused::Unfinished { steps } => {
-            format!("error: the search was stopped after {steps} steps before anything came out\nhelp: narrow the ranges of the wishes, or name one pattern of corners instead of `any`\n")
+            format!(
+                "error: the search was stopped after {steps} steps before anything came out\nhelp: narrow the ranges of the wishes, or name one pattern of corners instead of `any`\n"
+            )
         }
     }
 }
 
 /// A collision of wishes: the first of them underlined in the plan, the others and the ways out beneath.
-pub fn clash(clash: &Clash, sources: &Sources, colour: bool) -> String {
+fn clash(clash: &Clash, sources: &Sources, colour: bool) -> String {
     let place = clash.wishes.iter().find_map(|wish| wish.place.clone());
     let mut problem = Problem::new("nothing comes out: these wishes collide");
     if let Some(place) = &place {
@@ -38,16 +39,10 @@ pub fn clash(clash: &Clash, sources: &Sources, colour: bool) -> String {
         say("help: any one of these frees it, the smallest change first:\n".into());
     }
     for way in &clash.ways_out {
-        say(format!("  - {}\n", way.words));
+        say(format!("  - {}: then {}\n", way.words, way.sizes.join(" × ")));
     }
     if !clash.minimal {
         say("note: the search for the smallest set was stopped at its limit, so fewer wishes may collide\n".into());
     }
     text
-}
-
-/// The sizes of a way out in one line.
-pub fn one_line(sizes: &[(String, measure::Length)], tape: Tape) -> String {
-    let sizes: Vec<String> = sizes.iter().map(|(name, length)| format!("{name} {}", tape.show(*length))).collect();
-    sizes.join(", ")
 }

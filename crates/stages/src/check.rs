@@ -1,10 +1,10 @@
-//! Questions in the maker's words, each answered from the parts: one file per question.
+//! Questions in the maker's words, each answered from what was detailed: one file per question.
 //!
 //! To add one, write its file beside [`carry`] and enter it in [`QUESTIONS`]; nothing else changes.
 
 mod carry;
 
-use model::part::Part;
+use model::build::Build;
 use model::plan::Plan;
 use model::why::Quantity;
 
@@ -72,17 +72,17 @@ pub struct Answers {
     pub quantities: Vec<Quantity>,
 }
 
-/// A question: from the parts of a plan to its answers.
-type Question = fn(&[Part], &Plan, &mut Answers);
+/// A question: from what a plan is made of to its answers.
+type Question = fn(&Build, &Plan, &mut Answers);
 
 /// Every question that is asked.
 pub static QUESTIONS: [Question; 1] = [carry::ask];
 
 /// Asks every question.
-pub fn check(parts: &[Part], plan: &Plan) -> Answers {
+pub fn check(build: &Build, plan: &Plan) -> Answers {
     let mut answers = Answers::default();
     for question in QUESTIONS {
-        question(parts, plan, &mut answers);
+        question(build, plan, &mut answers);
     }
     answers
 }

@@ -30,10 +30,12 @@ pub struct Cutting {
 }
 
 impl Cutting {
-    /// How many boards have a pattern that is only possible if measured. Strips of sheets are not counted.
+    /// How many boards and sheets have a pattern that is only possible if measured.
     pub fn tight(&self) -> u64 {
         let cuts = self.sections.iter().flat_map(|section| &section.cuts);
-        cuts.filter(|cut| !cut.comfortable).map(|cut| cut.boards.len() as u64).sum()
+        let boards: usize = cuts.filter(|cut| !cut.comfortable).map(|cut| cut.boards.len()).sum();
+        let sheets = self.sheets.iter().flat_map(|sheets| &sheets.sheets).filter(|sheet| !sheet.comfortable).count();
+        (boards + sheets) as u64
     }
 
     /// True if no cutting plan of any section can cost less.

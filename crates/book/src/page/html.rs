@@ -28,16 +28,25 @@ pub(super) fn number(name: &str, shown: &str) -> String {
 
 /// A section with its heading.
 pub(super) fn section(name: &str, title: &str, body: &str) -> String {
-    format!("<section id=\"{name}\" aria-labelledby=\"h-{name}\">\n<h2 id=\"h-{name}\">{title}</h2>\n{body}\n</section>")
+    format!(
+        "<section id=\"{name}\" aria-labelledby=\"h-{name}\">\n<h2 id=\"h-{name}\">{title}</h2>\n{body}\n</section>"
+    )
 }
 
 /// A table with its caption; heads and caption are made safe here, the cells already are.
 pub(super) fn table(caption: &str, heads: &[&str], rows: &[Vec<String>]) -> String {
-    let head = |text: &&str| if text.is_empty() { "<td></td>".to_owned() } else { format!("<th scope=\"col\">{}</th>", escape(text)) };
+    let head = |text: &&str| {
+        if text.is_empty() { "<td></td>".to_owned() } else { format!("<th scope=\"col\">{}</th>", escape(text)) }
+    };
     let heads: String = heads.iter().map(head).collect();
-    let row = |cells: &Vec<String>| format!("<tr>{}</tr>\n", cells.iter().map(|cell| format!("<td>{cell}</td>")).collect::<String>());
+    let row = |cells: &Vec<String>| {
+        format!("<tr>{}</tr>\n", cells.iter().map(|cell| format!("<td>{cell}</td>")).collect::<String>())
+    };
     let rows: String = rows.iter().map(row).collect();
-    format!("<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{caption}\"><table>\n<caption>{caption}</caption>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n", caption = escape(caption))
+    format!(
+        "<div class=\"table\" tabindex=\"0\" role=\"region\" aria-label=\"{caption}\"><table>\n<caption>{caption}</caption>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}</tbody></table></div>\n",
+        caption = escape(caption)
+    )
 }
 
 #[cfg(test)]

@@ -4,12 +4,12 @@ use super::html::{escape, number, table};
 use super::pictures::figure;
 use crate::words;
 use advise::Settled;
-use drawing::{BoardView, Paper, SheetView, StripView};
+use drawing::{BoardView, PanelView, Paper, SheetView, StripView};
 use measure::Length;
 use model::part::Part;
 use packing::Status;
-use std::collections::BTreeMap;
 use stages::cut::{BoardCut, Section, Sheets};
+use std::collections::BTreeMap;
 
 /// The list of parts, those that are alike in one line.
 pub(super) fn parts(settled: &Settled) -> String {
@@ -55,7 +55,9 @@ fn number_if_known(settled: &Settled, name: &str, shown: &str) -> String {
 
 /// Boards and sheets as they lie at the saw.
 pub(super) fn saw(settled: &Settled) -> String {
-    let mut text = String::from("<p class=\"care\">Square one end of each board first. Guard in place, work held, nobody in line with the blade; mask with treated wood. Hold a short last piece with a stop or a sled, not by hand.</p>\n");
+    let mut text = String::from(
+        "<p class=\"care\">Square one end of each board first. Guard in place, work held, nobody in line with the blade; mask with treated wood. Hold a short last piece with a stop or a sled, not by hand.</p>\n",
+    );
     for section in &settled.cutting.sections {
         text += &boards(settled, section);
     }
@@ -88,10 +90,20 @@ fn boards(settled: &Settled, section: &Section) -> String {
         let quantity = |what: &str| format!("cut.{name}.{}.{what}", at + 1);
         let value = |what: &str| {
             let found = settled.quantities().find(|found| found.name == quantity(what));
-            found.map_or_else(|| "no kerf inside".to_owned(), |found| number(&found.name, &escape(&words::value(settled, found.value))))
+            found.map_or_else(
+                || "no kerf inside".to_owned(),
+                |found| number(&found.name, &escape(&words::value(settled, found.value))),
+            )
         };
-        let ids: Vec<String> = cut.boards.iter().map(|board| board.iter().map(|&place| settled.build.parts[place].id.as_str()).collect::<Vec<&str>>().join(" ")).collect();
-        let ids = if ids.len() > 12 { [&ids[..11], &[format!("and {} more boards", ids.len() - 11)]].concat() } else { ids };
+        let ids: Vec<String> = cut
+            .boards
+            .iter()
+            .map(|board| {
+                board.iter().map(|&place| settled.build.parts[place].id.as_str()).collect::<Vec<&str>>().join(" ")
+            })
+            .collect();
+        let ids =
+            if ids.len() > 12 { [&ids[..11], &[format!("and {} more boards", ids.len() - 11)]].concat() } else { ids };
         vec![
             cut.boards.len().to_string(),
             escape(&tape.show(cut.stock_length)),
@@ -110,7 +122,12 @@ fn boards(settled: &Settled, section: &Section) -> String {
 
 /// The ids of the parts at one place of a pattern over all boards that are cut so: `A1`, or `A1…A5`.
 fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
-    let ids: Vec<&str> = cut.boards.iter().filter_map(|board| board.get(at)).map(|&place| settled.build.parts[place].id.as_str()).collect();
+    let ids: Vec<&str> = cut
+        .boards
+        .iter()
+        .filter_map(|board| board.get(at))
+        .map(|&place| settled.build.parts[place].id.as_str())
+        .collect();
     match ids.as_slice() {
         [] => String::new(),
         [one] => (*one).to_owned(),
@@ -120,28 +137,44 @@ fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
 
 fn sheet(settled: &Settled, sheets: &Sheets) -> String {
     let label = settled.plan.yard.label(sheets.stock).1;
-    let status = if sheets.proven { "no fewer sheets will do".to_owned() } else { format!("in strips; the area alone asks for {}", sheets.least) };
+    let status = if sheets.proven {
+        "no fewer sheets will do".to_owned()
+    } else {
+        format!("in strips; the area alone asks for {}", sheets.least)
+    };
+    let panel = |&place: &usize| {
+        let part = &settled.build.parts[place];
+        PanelView { id: part.id.clone(), length: part.solid.length, width: part.solid.width }
+    };
     let strip = |strip: &stages::cut::Strip| StripView {
         width: strip.width,
-        parts: strip.parts.iter().map(|&place| (settled.build.parts[place].id.clone(), settled.build.parts[place].solid.length)).collect(),
+        panels: strip.parts.iter().map(panel).collect(),
+        left: strip.slack,
     };
+    let trim = settled.plan.shed.trim;
     let view = |sheet: &stages::cut::SheetCut| SheetView {
         label: label.to_owned(),
         length: sheets.measures[0],
         width: sheets.measures[1],
-        trim: settled.plan.shed.trim,
+        trim: [trim, trim],
         kerf: settled.plan.shed.kerf,
         strips: sheet.strips.iter().map(strip).collect(),
+        times: 1,
+        left: sheet.slack,
+        tight: !sheet.comfortable,
+        note: String::new(),
     };
     let views: Vec<SheetView> = sheets.sheets.iter().map(view).collect();
-    format!("<h3>{}</h3>\n", escape(&format!("{label}: {status}"))) + &figure(&drawing::sheets(&views, settled.plan.tape, Paper::Page))
+    format!("<h3>{}</h3>\n", escape(&format!("{label}: {status}")))
+        + &figure(&drawing::sheets(&views, settled.plan.tape, Paper::Page))
 }
 
 /// The buying list.
 pub(super) fn buying(settled: &Settled) -> String {
     let quantity_of = |line: &stages::buy::Line| {
         let (name, _) = settled.plan.yard.label(line.stock);
-        let sizes: Vec<String> = line.size.iter().map(|length: &Length| settled.plan.tape.show(*length).replace('"', "in")).collect();
+        let sizes: Vec<String> =
+            line.size.iter().map(|length: &Length| settled.plan.tape.show(*length).replace('"', "in")).collect();
         [vec!["buy".to_owned(), name.to_owned()], sizes].concat().join(".")
     };
     let row = |line: &stages::buy::Line| {
@@ -190,9 +223,16 @@ pub(super) fn questions(settled: &Settled) -> String {
 pub(super) fn steps(settled: &Settled) -> String {
     let ids: BTreeMap<_, _> = settled.build.parts.iter().map(|part| (&part.key, part.id.as_str())).collect();
     let step = |step: &model::build::Step| {
-        let caution = step.caution.as_ref().map_or_else(String::new, |caution| format!("<p class=\"care\">{}.</p>", escape(caution)));
+        let caution = step
+            .caution
+            .as_ref()
+            .map_or_else(String::new, |caution| format!("<p class=\"care\">{}.</p>", escape(caution)));
         let parts: Vec<&str> = step.parts.iter().filter_map(|key| ids.get(key).copied()).collect();
-        let parts = if parts.len() > 24 { format!("{} to {}, {} in all", parts[0], parts[parts.len() - 1], parts.len()) } else { parts.join(" ") };
+        let parts = if parts.len() > 24 {
+            format!("{} to {}, {} in all", parts[0], parts[parts.len() - 1], parts.len())
+        } else {
+            parts.join(" ")
+        };
         format!("<li>{}. <span class=\"what\">{}</span>{caution}</li>\n", escape(&step.what), escape(&parts))
     };
     let steps: String = settled.build.steps.iter().map(step).collect();

@@ -1,6 +1,5 @@
 //! The drawings of the page.
 
-use super::html::escape;
 use advise::Settled;
 use drawing::{Notch, Paper, RodView, Svg};
 use measure::Length;
@@ -8,7 +7,9 @@ use measure::Length;
 /// The rod of each size that can move: where it comes out, and what the plan costs there.
 pub(super) fn rods(settled: &Settled) -> String {
     let chosen = &settled.ways[settled.chosen].closing;
-    let mut text = String::from("<p>Each ruler is notched where everything that hangs on that size comes out; the figure at a notch is what the whole plan costs there.</p>\n");
+    let mut text = String::from(
+        "<p>Each ruler is notched where everything that hangs on that size comes out; the figure at a notch is what the whole plan costs there.</p>\n",
+    );
     for windows in &settled.windows {
         let size = &settled.asked.problem.sizes[windows.size];
         if size.wish.from == size.wish.to {
@@ -31,6 +32,7 @@ pub(super) fn rods(settled: &Settled) -> String {
             wish: Length::nm(size.wish.want),
             chosen: Length::nm(at),
             notches: &notches,
+            paper: Paper::Page,
         };
         text += &figure(&drawing::rod(&view));
     }
@@ -40,17 +42,24 @@ pub(super) fn rods(settled: &Settled) -> String {
 /// From above, from the front, from the side.
 pub(super) fn views(settled: &Settled) -> String {
     let (build, tape) = (&settled.build, settled.plan.tape);
-    let views = [drawing::plan(build, tape, Paper::Page), drawing::front(build, tape, Paper::Page), drawing::side(build, tape, Paper::Page)];
+    let views = [
+        drawing::plan(build, tape, Paper::Page),
+        drawing::front(build, tape, Paper::Page),
+        drawing::side(build, tape, Paper::Page),
+    ];
     views.iter().map(figure).collect()
 }
 
 /// The marks of each row, each different row once.
 pub(super) fn marks(settled: &Settled) -> String {
     let mut drawn: Vec<&model::build::Row> = Vec::new();
-    let mut text = String::from("<p>Measure each mark from the same end. A spacer that is a little off adds up; marks from one datum do not.</p>\n");
+    let mut text = String::from(
+        "<p>Measure each mark from the same end. A spacer that is a little off adds up; marks from one datum do not.</p>\n",
+    );
     for row in &settled.build.rows {
         let same = |other: &&&model::build::Row| {
-            (other.length, other.member, other.count, other.gaps, other.starts_with_gap) == (row.length, row.member, row.count, row.gaps, row.starts_with_gap)
+            (other.length, other.member, other.count, other.gaps, other.starts_with_gap)
+                == (row.length, row.member, row.count, row.gaps, row.starts_with_gap)
         };
         if drawn.iter().find(same).is_none() && row.count > 1 {
             text += &figure(&drawing::marks(row, settled.plan.tape));
@@ -60,7 +69,7 @@ pub(super) fn marks(settled: &Settled) -> String {
     text
 }
 
-/// A drawing with its caption.
+/// A drawing; it carries its own title.
 pub(super) fn figure(svg: &Svg) -> String {
-    format!("<figure>\n{}\n<figcaption>{}</figcaption>\n</figure>\n", svg.inline(), escape(&svg.title))
+    format!("<figure tabindex=\"0\">\n{}\n</figure>\n", svg.inline())
 }

@@ -26,7 +26,6 @@ summary { padding: .375rem 0; cursor: pointer; }
 code { font-family: inherit; }
 figure { margin: 1.5rem 0; overflow-x: auto; }
 figure svg { max-width: 100%; height: auto; }
-figcaption { color: var(--soft); }
 .care { border-left: .25rem solid var(--ink); padding-left: .75rem; }
 ol > li { margin-bottom: .75rem; }
 @media print {

@@ -120,8 +120,11 @@ pub fn vector(p: &Problem, ranking: Ranking, choices: &[usize], counts: &[Option
     out
 }
 
-/// Calls `each` with options, sizes and, per run, the counts that close; stops when it returns false.
-pub fn points(p: &Problem, domain: &Domain, each: &mut dyn FnMut(&[usize], &[i64], &[Option<Vec<i64>>]) -> bool) {
+/// What is done at a point: options, sizes and, per run that exists, the counts that close; false stops.
+pub type Visit<'a> = dyn FnMut(&[usize], &[i64], &[Option<Vec<i64>>]) -> bool + 'a;
+
+/// Calls `each` at every point that satisfies all limits.
+pub fn points(p: &Problem, domain: &Domain, each: &mut Visit) {
     let grids: Vec<Vec<i64>> = (p.sizes.iter().zip(&domain.sizes))
         .map(|(s, &(from, to))| {
             let on_grid = |x: &i64| (x - s.origin).rem_euclid(s.step) == 0;

@@ -94,6 +94,21 @@ fn a_wrong_list_is_refused_by_the_referee() {
         let mut cheat = answer.clone();
         cheat.closings.remove(0);
         refused += u32::from(check_proof(&problem, Ranking::AsWished, 12, &cheat).is_err());
+        // Shortcuts instead of the tree.
+        let keep = answer.closings.len();
+        for shortcut in [Proof::Bound, Proof::Empty, Proof::Listed(0)] {
+            let cheat = Answer { proof: Some(shortcut), ..answer.clone() };
+            assert!(check_proof(&problem, Ranking::AsWished, keep, &cheat).is_err());
+        }
+        // A worse size in a closing, with its true vector.
+        let mut cheat = answer.clone();
+        let room = cheat.closings[0].room[0];
+        if room.0 < room.1 {
+            let own = &mut cheat.closings[0];
+            own.sizes[0] = if own.sizes[0] == room.0 { room.1 } else { room.0 };
+            own.vector = brute::vector(&problem, Ranking::AsWished, &own.choices, &own.counts, &own.sizes);
+            assert!(check_proof(&problem, Ranking::AsWished, 12, &cheat).is_err());
+        }
     }
     assert!(tried > 20);
     assert_eq!(refused, tried);

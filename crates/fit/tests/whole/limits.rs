@@ -85,7 +85,8 @@ fn a_milliard_of_boards() {
 
 #[test]
 fn nonsense_is_a_fault() {
-    let breaks: [(&str, fn(&mut Problem)); 13] = [
+    type Spoil = fn(&mut Problem);
+    let breaks: [(&str, Spoil); 13] = [
         ("step", |p| p.sizes[0].step = 0),
         ("step", |p| p.sizes[0].step = i64::MIN),
         ("size range", |p| p.sizes[0].wish.from = i64::MAX),

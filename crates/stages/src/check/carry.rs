@@ -1,4 +1,4 @@
-//! *Can you carry it?* The mass of each part and of each piece against what the people at hand lift.
+//! *Can you carry it?* The mass of the heaviest part of each piece, and of each piece with all that is fixed to it, against what the people at hand lift.
 //!
 //! # Formula
 //! Mass = volume × density; limit = what one person lifts × people × what a team manages of that sum.
@@ -11,10 +11,11 @@ use super::{Answer, Answers, Verdict};
 use crate::rules;
 use handbook::{lifting, materials};
 use measure::{Density, Mass};
+use model::build::Build;
 use model::part::Part;
 use model::plan::Plan;
 use model::schema::StockKind;
-use model::stock::{Material, StockRef};
+use model::stock::Material;
 use model::why::{Input, Of, Quantity, Value};
 use std::collections::BTreeMap;
 
@@ -27,10 +28,10 @@ struct Alike<'p> {
     count: u64,
 }
 
-pub(super) fn ask(parts: &[Part], plan: &Plan, out: &mut Answers) {
+pub(super) fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
     let limit = limit(plan, out);
     let mut pieces: BTreeMap<&str, Vec<Alike<'_>>> = BTreeMap::new();
-    for part in parts {
+    for part in &build.parts {
         let letters = part.id.trim_end_matches(|c: char| c.is_ascii_digit());
         let alike = pieces.entry(&part.key.piece).or_default();
         match alike.iter_mut().find(|alike| alike.letters == letters) {
@@ -38,9 +39,21 @@ pub(super) fn ask(parts: &[Part], plan: &Plan, out: &mut Answers) {
             None => alike.push(Alike { letters: letters.to_owned(), one: part, count: 1 }),
         }
     }
-    for (piece, alike) in pieces {
-        answer(piece, &alike, &limit, plan, out);
+    let mut masses: BTreeMap<&str, Quantity> = BTreeMap::new();
+    for (piece, alike) in &pieces {
+        match weigh(piece, alike, &limit, plan, out) {
+            Some(mass) => _ = masses.insert(piece, mass),
+            None => out.answers.push(cannot_tell(piece, alike, plan)),
+        }
     }
+    for (piece, alike) in &pieces {
+        let fixed_to_another = build.fixed.iter().any(|fixed| fixed.piece == *piece);
+        // Units are carried one by one; only what is joined is ever lifted whole.
+        if !fixed_to_another && alike.iter().all(|kind| kind.one.stock.kind != StockKind::Unit) {
+            lift_whole(piece, &masses, build, &limit, plan, out);
+        }
+    }
+    out.quantities.extend(masses.into_values());
 }
 
 /// What the people at hand lift together, with its source.
@@ -68,43 +81,75 @@ fn mass_of(quantity: &Quantity) -> Option<Mass> {
     i64::try_from(quantity.value.value).ok().map(Mass::milligrams)
 }
 
-fn answer(piece: &str, alike: &[Alike<'_>], limit: &(Mass, String), plan: &Plan, out: &mut Answers) {
+/// Asks whether the heaviest part of a piece can be carried; returns the mass of the whole piece, or `None` if a density is
+/// not known.
+fn weigh(piece: &str, alike: &[Alike<'_>], limit: &(Mass, String), plan: &Plan, out: &mut Answers) -> Option<Quantity> {
     let mut inputs = Vec::new();
-    let mut heaviest: Option<(Mass, String)> = None;
+    let mut ones = Vec::new();
     for kind in alike {
-        let Some(quantity) = mass_of_one(kind, plan) else {
-            return out.answers.push(cannot_tell(piece, kind.one.stock, plan));
-        };
+        let one = mass_of_one(kind, plan)?;
         inputs.push(Input::new(format!("parts {}", kind.letters), Value::count(kind.count)));
-        inputs.push(Input::new(quantity.name.clone(), quantity.value));
-        if let Some(mass) = mass_of(&quantity).filter(|mass| heaviest.as_ref().is_none_or(|(most, _)| mass > most)) {
-            heaviest = Some((mass, quantity.name.clone()));
-        }
-        out.quantities.push(quantity);
+        inputs.push(Input::new(one.name.clone(), one.value));
+        ones.push(one);
     }
     let whole =
-        Quantity::by(format!("{piece}.mass"), "all its parts together", Of::Mass, &rules::SUM_OF_MASSES, inputs);
-    let Some(((heaviest, name), whole)) = heaviest.zip(whole) else { return };
-    out.answers.push(judge(
-        format!("the heaviest part of {piece}"),
-        heaviest,
-        name,
-        limit,
-        plan,
-        |people| match people {
-            Some(people) => format!("have {people} people lift it, or buy it cut to length"),
-            None => "buy it cut to length, or use a lighter section".into(),
-        },
-    ));
-    // Units are carried one by one; only what is joined is ever lifted whole.
-    if alike.iter().all(|kind| kind.one.stock.kind != StockKind::Unit) {
-        let mass = mass_of(&whole).unwrap_or_default();
-        out.answers.push(judge(format!("{piece}, put together"), mass, whole.name.clone(), limit, plan, |people| {
-            let lift = people.map(|people| format!(", or have {people} people move it")).unwrap_or_default();
-            format!("put it together where it will stand{lift}")
-        }));
+        Quantity::by(format!("{piece}.mass"), "all its parts together", Of::Mass, &rules::SUM_OF_MASSES, inputs)?;
+    // The first of equals, so that the answer does not hang on the order of a search.
+    let heaviest = ones.iter().rev().max_by_key(|one| one.value.value)?;
+    let (mass, name) = (mass_of(heaviest)?, heaviest.name.clone());
+    out.answers.push(judge(format!("the heaviest part of {piece}"), mass, name, limit, plan, |people| match people {
+        Some(people) => format!("have {people} people lift it, or buy it cut to length"),
+        None => "buy it cut to length, or use a lighter section".into(),
+    }));
+    out.quantities.extend(ones);
+    Some(whole)
+}
+
+/// Asks whether a piece can be lifted with everything that is fixed to it.
+fn lift_whole(
+    piece: &str,
+    masses: &BTreeMap<&str, Quantity>,
+    build: &Build,
+    limit: &(Mass, String),
+    plan: &Plan,
+    out: &mut Answers,
+) {
+    let joined = with_fixed(piece, build);
+    let mut inputs = Vec::new();
+    for name in &joined {
+        let Some(mass) = masses.get(name) else { return };
+        inputs.push(Input::new(*name, Value::count(1)));
+        inputs.push(Input::new(mass.name.clone(), mass.value));
     }
+    let name = format!("{piece}.lifted");
+    let Some(whole) = Quantity::by(
+        name.clone(),
+        "put together, with all that is fixed to it",
+        Of::Mass,
+        &rules::SUM_OF_MASSES,
+        inputs,
+    ) else {
+        return;
+    };
+    let mass = mass_of(&whole).unwrap_or_default();
+    out.answers.push(judge(format!("{}, put together", joined.join(" and ")), mass, name, limit, plan, |people| {
+        let lift = people.map(|people| format!(", or have {people} people move it")).unwrap_or_default();
+        format!("put it together where it will stand{lift}")
+    }));
     out.quantities.push(whole);
+}
+
+/// A piece and all that is fixed to it, or to what is fixed to it.
+fn with_fixed<'b>(piece: &'b str, build: &'b Build) -> Vec<&'b str> {
+    let mut joined = vec![piece];
+    let mut looked_at = 0;
+    while let Some(&to) = joined.get(looked_at) {
+        let fixed = build.fixed.iter().filter(|fixed| fixed.to == to).map(|fixed| fixed.piece.as_str());
+        let new: Vec<&str> = fixed.filter(|piece| !joined.contains(piece)).collect();
+        joined.extend(new);
+        looked_at += 1;
+    }
+    joined
 }
 
 /// The verdict on a mass, and what to change if it is too much: `fix` is given how many people would do, if up to six would.
@@ -125,7 +170,9 @@ fn judge(
     Answer { question: QUESTION, about, verdict, value: Some(value), limit: Some("carry.limit".into()), source, change }
 }
 
-fn cannot_tell(piece: &str, stock: StockRef, plan: &Plan) -> Answer {
+fn cannot_tell(piece: &str, alike: &[Alike<'_>], plan: &Plan) -> Answer {
+    let unknown = alike.iter().find(|kind| mass_of_one(kind, plan).is_none());
+    let stock = unknown.unwrap_or(&alike[0]).one.stock;
     let (name, _) = plan.yard.label(stock);
     let what =
         if stock.kind == StockKind::Unit { "`mass`, `material` or `density`" } else { "`material` or `density`" };

@@ -34,6 +34,8 @@ pub struct SheetCut {
     pub strips: Vec<Strip>,
     /// What is left of the width.
     pub slack: Length,
+    /// Whether the rips and every strip's crosscuts keep the reserve.
+    pub comfortable: bool,
 }
 
 /// One strip of a sheet.
@@ -45,6 +47,8 @@ pub struct Strip {
     pub parts: Vec<usize>,
     /// What is left of the length.
     pub slack: Length,
+    /// Whether its crosscuts keep the reserve.
+    pub comfortable: bool,
 }
 
 pub(super) fn cut(
@@ -139,7 +143,8 @@ fn strips_of(
                 });
                 parts.extend(places);
             }
-            strips.push(Strip { width: height, parts, slack: Length::nm(pattern.slack) });
+            let (slack, comfortable) = (Length::nm(pattern.slack), pattern.comfortable);
+            strips.push(Strip { width: height, parts, slack, comfortable });
         }
     }
     Ok(strips)
@@ -162,12 +167,13 @@ fn strips_to_sheets(
     let mut sheets = Vec::new();
     for pattern in &cutting.patterns {
         for _ in 0..pattern.times {
-            let mut strips = Vec::new();
+            let mut strips: Vec<Strip> = Vec::new();
             for &(item, count) in &pattern.parts {
                 let mut next = || waiting.get_mut(&widths[item]).and_then(Vec::pop);
                 strips.extend((0..count).filter_map(|_| next()));
             }
-            sheets.push(SheetCut { strips, slack: Length::nm(pattern.slack) });
+            let comfortable = pattern.comfortable && strips.iter().all(|strip| strip.comfortable);
+            sheets.push(SheetCut { strips, slack: Length::nm(pattern.slack), comfortable });
         }
     }
     Ok(sheets)

@@ -1,0 +1,201 @@
+//! Rule `closing`: every closing closes, its vector is right, the lists are in order and the right way was chosen.
+//!
+//! Sizes lie on their grids and in their ranges. Each row that exists has `n · member + gaps = length`, `n + ends` gaps, each
+//! within its range; a row that does not exist has neither count nor gap. Limits hold. The vector is computed again, see
+//! [`crate::fitting::vector`].
+
+use crate::asked::{Asked, Kind};
+use crate::claims::{Closing, Fit, Price, Record, Way};
+use crate::cutting::tight_boards;
+use crate::fitting::{About, Ranking, closes, exists, holds, on_grid, places, ranks, sum, vector};
+use crate::geometry;
+use crate::ledger::Ledger;
+use crate::proven::{Cheapest, cheapest};
+use crate::texts::Papers;
+use std::collections::BTreeMap;
+
+const RULE: &str = "closing";
+
+/// Holds all closings and ways; `true` if the way that was chosen can be built on.
+pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) -> bool {
+    ledger.turn_to(RULE);
+    let fit = &record.fit;
+    ledger.hold(["proven", "step limit", "cancelled"].contains(&fit.status.as_str()), || {
+        format!("no search ends as `{}`", fit.status)
+    });
+    for (at, closing) in fit.closings.iter().enumerate() {
+        hold_closing(fit, closing, Ranking::AsWished, &format!("closing {}", at + 1), ledger);
+    }
+    for (at, pair) in fit.closings.windows(2).enumerate() {
+        let ordered = pair[0].vector < pair[1].vector;
+        ledger.hold(ordered, || format!("closing {} is listed before closing {}, which is no worse", at + 1, at + 2));
+        let same = (&pair[0].choices, &pair[0].counts) == (&pair[1].choices, &pair[1].counts);
+        ledger.hold(!same, || format!("closing {} is listed twice", at + 1));
+    }
+    let sound: Vec<bool> = (0..record.ways.len()).map(|at| hold_way(record, at, ledger)).collect();
+    hold_order(record, ledger);
+    hold_choice(record, papers, ledger);
+    sound[record.chosen]
+}
+
+/// Whether a closing closes and its vector is right.
+fn hold_closing(fit: &Fit, closing: &Closing, ranking: Ranking, name: &str, ledger: &mut Ledger) -> bool {
+    let sound = hold_limits(fit, closing, name, ledger);
+    let found = vector(fit, ranking, closing);
+    let claimed: Vec<i128> = closing.vector.iter().map(|&entry| entry.into()).collect();
+    ledger.same(&format!("the vector of {name}"), claimed, found) && sound
+}
+
+fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) -> bool {
+    let mut sound = true;
+    for (at, &size) in closing.sizes.iter().enumerate() {
+        sound &= ledger.hold(on_grid(fit, at, size), || {
+            let asked = &fit.sizes[at];
+            let wish = &asked.wish;
+            format!("{name}: {} is {size}, off its grid or beyond {} to {}", wish.name, wish.from, wish.to)
+        });
+    }
+    for (at, run) in fit.runs.iter().enumerate() {
+        let length = sum(&run.terms, run.constant, &closing.sizes);
+        let fills = match (exists(&run.when, &closing.choices), closing.counts[at], closing.gaps[at]) {
+            (false, None, None) => true,
+            (true, Some(count), Some((total, gaps))) => {
+                let shares = length == i128::from(count) * i128::from(run.member) + i128::from(total);
+                let all = places(run, count.into()) == i128::from(gaps);
+                shares && all && closes(fit, run, count.into(), length)
+            }
+            _ => false,
+        };
+        sound &= ledger.hold(fills, || {
+            format!(
+                "{name}: the row {} of {length} does not close with {:?} members and gaps {:?}",
+                run.name, closing.counts[at], closing.gaps[at]
+            )
+        });
+    }
+    for relation in fit.relations.iter().filter(|relation| exists(&relation.when, &closing.choices)) {
+        sound &= ledger.hold(holds(relation, &closing.sizes), || format!("{name}: it does not hold that {}", relation.name));
+    }
+    sound
+}
+
+/// Holds a way by what it is listed for.
+fn hold_way(record: &Record, at: usize, ledger: &mut Ledger) -> bool {
+    let (fit, way) = (&record.fit, &record.ways[at]);
+    let name = format!("way {}", at + 1);
+    let lone = ledger.hold((way.because == "cheaper") == way.size.is_some(), || {
+        format!("{name}: a size gives in a cheaper way and in no other")
+    });
+    let sound = match way.because.as_str() {
+        "near" => hold_closing(fit, &way.closing, Ranking::AsWished, &name, ledger),
+        "sizes first" => hold_closing(fit, &way.closing, Ranking::SizesFirst, &name, ledger),
+        "fewest members" => hold_closing(fit, &way.closing, Ranking::FewestMembers, &name, ledger),
+        "cheaper" => hold_cheaper(record, way, &name, ledger),
+        other => ledger.hold(false, || format!("{name}: no way is listed because `{other}`")),
+    };
+    sound && lone
+}
+
+/// A cheaper way stays inside a near one's choices and counts and costs less. Its vector is that of a wish held back to where
+/// the price falls, so the size that gives counts as off by no more than it is.
+fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> bool {
+    let fit = &record.fit;
+    let sound = hold_limits(fit, &way.closing, name, ledger);
+    let home = record.ways.iter().find(|near| {
+        near.because == "near"
+            && (&near.closing.choices, &near.closing.counts) == (&way.closing.choices, &way.closing.counts)
+    });
+    let dearer = home.and_then(|home| home.price).zip(way.price).is_some_and(|(home, way)| home.total > way.total);
+    ledger.hold(dearer, || format!("{name} is not cheaper than a near way of the same counts"));
+    let found = vector(fit, Ranking::AsWished, &way.closing);
+    let given = way.size.and_then(|size| {
+        let rank = ranks(fit, Ranking::AsWished).iter().position(|rank| rank.contains(&About::Size(size)))?;
+        let off = i128::from(way.closing.sizes[size]) - i128::from(fit.sizes[size].wish.want);
+        Some((rank, off.abs()))
+    });
+    let claimed: Vec<i128> = way.closing.vector.iter().map(|&entry| entry.into()).collect();
+    let right = claimed.len() == found.len()
+        && claimed.iter().zip(&found).enumerate().all(|(at, (claimed, found))| match given {
+            Some((rank, off)) if rank == at => (found - off..=*found).contains(claimed),
+            _ => claimed == found,
+        });
+    ledger.hold(right, || format!("the vector of {name} is said to be {claimed:?}, and is {found:?}")) && sound
+}
+
+/// The near ways are the closings, in their order; no way stands twice.
+fn hold_order(record: &Record, ledger: &mut Ledger) {
+    let near = record.ways.iter().filter(|way| way.because == "near").map(|way| &way.closing);
+    let same = near.eq(record.fit.closings.iter());
+    ledger.hold(same, || "the near ways are not the closings".into());
+    let key = |way: &Way| (way.closing.choices.clone(), way.closing.counts.clone(), way.closing.sizes.clone());
+    let mut seen = std::collections::BTreeSet::new();
+    for (at, way) in record.ways.iter().enumerate() {
+        ledger.hold(seen.insert(key(way)), || format!("way {} is listed twice", at + 1));
+    }
+}
+
+/// The nearest way that can be bought, or the cheapest if the plan prefers that.
+fn hold_choice(record: &Record, papers: &Papers, ledger: &mut Ledger) {
+    let priced = record.ways.iter().enumerate().filter_map(|(at, way)| way.price.map(|price| (at, price)));
+    let right = if papers.cheapest {
+        priced.min_by_key(|(at, price)| (price.unpriced, price.total, *at)).map(|found| found.0)
+    } else {
+        priced.map(|found| found.0).next()
+    };
+    ledger.same("the way that is chosen", record.chosen, right.unwrap_or(0));
+}
+
+/// Holds what the ways are said to cost: the chosen one by what is bought, the others by the referee's own cutting where it
+/// comes to an end.
+pub(crate) fn hold_prices(record: &Record, papers: &Papers, asked: &Asked, ledger: &mut Ledger) {
+    ledger.turn_to(RULE);
+    if let Some(price) = record.ways[record.chosen].price {
+        let cutting = &record.cutting;
+        let proven = cutting.boards.iter().all(|section| section.status == "proven");
+        let found = Price {
+            total: record.buying.total,
+            unpriced: record.buying.unpriced,
+            tight: tight_boards(record),
+            proven: proven && cutting.sheets.iter().all(|sheets| sheets.proven),
+        };
+        ledger.hold(price == found, || {
+            format!("the chosen way is said to cost {}, and {} is bought", price.total, found.total)
+        });
+    }
+    if record.cheapest_proven {
+        ledger.leave("that no closing at all costs less than the cheapest way".into());
+    }
+    let mut known = BTreeMap::new();
+    for (at, way) in record.ways.iter().enumerate().filter(|(at, _)| *at != record.chosen) {
+        let Some(price) = way.price else {
+            ledger.leave(format!("that way {} does not come out of the yard", at + 1));
+            continue;
+        };
+        let Some(parts) = geometry::shapes(record, asked, &way.closing) else { continue };
+        match known.entry(parts).or_insert_with_key(|parts| cheapest(parts, papers)) {
+            Cheapest::Exactly { total, unpriced } => {
+                let low = price.total == *total || (!price.proven && price.total > *total);
+                ledger.hold(low && price.unpriced == *unpriced, || {
+                    format!("way {} is said to cost {}, and costs {total}", at + 1, price.total)
+                });
+            }
+            Cheapest::AtLeast { total } => {
+                ledger.hold(price.total >= *total, || {
+                    format!("way {} is said to cost {}, and costs {total} at least", at + 1, price.total)
+                });
+                ledger.leave(format!("the price of way {} (at least {total})", at + 1));
+            }
+        }
+    }
+    if record.ways.iter().any(|way| way.because == "sizes first" || way.because == "fewest members") {
+        ledger.leave("that the ways by other rankings are the best by them".into());
+    }
+    if record.windows.iter().any(|windows| windows.notches.iter().any(|notch| notch.price.is_some())) {
+        ledger.leave("the prices at the notches of the rod".into());
+    }
+}
+
+/// Whether a piece stands in courses: for the geometry of other ways.
+pub(crate) fn in_courses(kind: Kind) -> bool {
+    matches!(kind, Kind::Walls | Kind::Level)
+}

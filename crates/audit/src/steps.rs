@@ -1,0 +1,25 @@
+//! Rule `steps`: every part is put in place exactly once, in a step of its own piece.
+
+use crate::claims::Record;
+use crate::ledger::Ledger;
+use std::collections::BTreeMap;
+
+const RULE: &str = "steps";
+
+/// Holds the steps.
+pub(crate) fn hold(record: &Record, ledger: &mut Ledger) {
+    ledger.turn_to(RULE);
+    let mut waiting: BTreeMap<&str, &str> =
+        record.parts.iter().map(|part| (part.id.as_str(), part.piece.as_str())).collect();
+    for (at, step) in record.steps.iter().enumerate() {
+        for id in &step.parts {
+            let piece = waiting.remove(id.as_str());
+            ledger.hold(piece.is_some(), || format!("step {} places `{id}`, which is no part or stands already", at + 1));
+            let own = piece.is_none_or(|piece| piece == step.piece);
+            ledger.hold(own, || format!("step {} of {} places `{id}`, which is of another piece", at + 1, step.piece));
+        }
+    }
+    for (id, piece) in waiting {
+        ledger.find(format!("no step places {id} of {piece}"));
+    }
+}

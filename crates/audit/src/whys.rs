@@ -1,0 +1,276 @@
+//! Rule `whys`: every number that can be asked why follows from its inputs by the referee's own formulas, the inputs are what
+//! the rest of the record and the texts say, and every number that there should be is there.
+
+use crate::buying::{line_name, with_spare};
+use crate::claims::{Cut, Line, Part, Quantity, Record};
+use crate::geometry::{Built, LaidRow};
+use crate::ledger::Ledger;
+use crate::texts::{Material, Papers};
+use std::collections::{BTreeMap, BTreeSet};
+
+const RULE: &str = "whys";
+
+/// Figures of the lifting rule, in thousandths of what the people lift one by one: two people two thirds, three or more half.
+///
+/// # Source
+/// UK Health and Safety Executive, L23, team handling (from memory), as the record itself says.
+const TEAM: [i64; 3] = [1000, 667, 500];
+
+/// Holds all quantities.
+pub(crate) fn hold(record: &Record, papers: &Papers, built: &Built<'_>, ledger: &mut Ledger) {
+    ledger.turn_to(RULE);
+    let mut names = BTreeSet::new();
+    for quantity in &record.quantities {
+        ledger.hold(names.insert(&quantity.name), || format!("`{}` stands twice", quantity.name));
+        hold_formula(quantity, ledger);
+    }
+    hold_rules(record, ledger);
+    hold_named_inputs(record, ledger);
+    let mut book = Book { left: record.quantities.iter().map(|q| (q.name.as_str(), q)).collect(), ledger };
+    book.sizes(record);
+    built.rows.iter().for_each(|row| book.row(row));
+    for (name, inputs) in &built.lengths {
+        book.expect(name, "row-length", "nm", inputs.to_vec());
+    }
+    for (name, inputs) in &built.uprights {
+        book.expect(name, "upright", "nm", inputs.to_vec());
+    }
+    book.cuts(record);
+    book.lines(record, papers);
+    book.masses(record, papers);
+    let left: Vec<&str> = book.left.keys().copied().collect();
+    for name in left {
+        book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
+    }
+}
+
+/// The referee's own formulas, by the id of the rule: the value of some inputs; `None` if they give none.
+fn formula(rule: &str, x: &[i128]) -> Option<i128> {
+    let milli = 10_i128.pow(21);
+    match (rule, x) {
+        ("fitted", [wish, moved]) => wish.checked_add(*moved),
+        ("gap", [row, members, member, gaps]) if *gaps > 0 => {
+            Some(row.checked_sub(members.checked_mul(*member)?)?.div_euclid(*gaps))
+        }
+        ("row-length", [side, start, finish]) => side.checked_add(*start)?.checked_add(*finish),
+        ("upright", [top, bottom, raised]) => top.checked_sub(*bottom)?.checked_sub(*raised),
+        ("slack", [stock, trim, parts, cuts, kerf]) => {
+            stock.checked_sub(*trim)?.checked_sub(*parts)?.checked_sub(cuts.checked_mul(*kerf)?)
+        }
+        ("breaks-at", [stock, trim, parts, cuts]) if *cuts > 0 => {
+            Some(stock.checked_sub(*trim)?.checked_sub(*parts)?.div_euclid(*cuts))
+        }
+        ("reserve", [per_cut, cuts, per_board]) => per_cut.checked_mul(*cuts)?.checked_add(*per_board),
+        ("spares", [laid, spare]) if *laid >= 0 && (0..=10_000).contains(spare) => {
+            Some(with_spare(*laid, i64::try_from(*spare).ok()?))
+        }
+        ("amount", [count, price]) => count.checked_mul(*price),
+        ("total", amounts) => amounts.iter().try_fold(0_i128, |sum, amount| sum.checked_add(*amount)),
+        // A cubic nanometre at a kilogram for the cubic metre is 10⁻²¹ mg; the nearest milligram is taken.
+        ("mass", [length, width, thickness, density]) => {
+            let product = length.checked_mul(*width)?.checked_mul(*thickness)?.checked_mul(*density)?;
+            Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
+        }
+        ("sum-of-masses", pairs) if pairs.len() % 2 == 0 => pairs
+            .chunks(2)
+            .try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?)),
+        ("team-lift", [one, people, share]) => {
+            Some(one.checked_mul(*people)?.checked_mul(*share)?.div_euclid(1000))
+        }
+        _ => None,
+    }
+}
+
+/// The rules that the referee knows.
+const KNOWN: [&str; 13] = [
+    "fitted", "gap", "row-length", "upright", "slack", "breaks-at", "reserve", "spares", "amount", "total", "mass",
+    "sum-of-masses", "team-lift",
+];
+
+fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
+    let name = &quantity.name;
+    if !ledger.hold(KNOWN.contains(&quantity.rule.as_str()), || format!("`{name}` is by the unknown rule `{}`", quantity.rule)) {
+        return;
+    }
+    let inputs: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
+    ledger.same(&format!("`{name}` by the rule `{}`", quantity.rule), Some(quantity.value.into()), formula(&quantity.rule, &inputs));
+}
+
+/// Every rule that is used is told, once, and no other.
+fn hold_rules(record: &Record, ledger: &mut Ledger) {
+    let used: BTreeSet<&String> = record.quantities.iter().map(|quantity| &quantity.rule).collect();
+    let told: BTreeSet<&String> = record.rules.iter().collect();
+    ledger.same("the rules that are told", &told, &used);
+    ledger.same("how many rules are told", record.rules.len(), told.len());
+}
+
+/// An input that names another number carries its value.
+fn hold_named_inputs(record: &Record, ledger: &mut Ledger) {
+    let values: BTreeMap<&str, (&str, i64)> =
+        record.quantities.iter().map(|q| (q.name.as_str(), (q.of.as_str(), q.value))).collect();
+    for quantity in &record.quantities {
+        for input in &quantity.inputs {
+            if let Some(&named) = values.get(input.what.as_str()) {
+                let what = format!("the input `{}` of `{}`", input.what, quantity.name);
+                ledger.same(&what, (input.of.as_str(), input.value), named);
+            }
+        }
+    }
+}
+
+/// The numbers that have not been asked for yet.
+struct Book<'r, 'l> {
+    left: BTreeMap<&'r str, &'r Quantity>,
+    ledger: &'l mut Ledger,
+}
+
+impl<'r> Book<'r, '_> {
+    /// There is a number of this name, by this rule, with these inputs. Its value has been held by the formula.
+    fn expect(&mut self, name: &str, rule: &str, of: &str, inputs: Vec<i128>) -> Option<&'r Quantity> {
+        let quantity = self.left.remove(name);
+        self.ledger.hold(quantity.is_some(), || format!("`{name}` has no why"));
+        let quantity = quantity?;
+        self.ledger.same(&format!("rule and kind of `{name}`"), (quantity.rule.as_str(), quantity.of.as_str()), (rule, of));
+        let claimed: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
+        self.ledger.same(&format!("the inputs of `{name}`"), claimed, inputs);
+        Some(quantity)
+    }
+
+    fn sizes(&mut self, record: &Record) {
+        for (size, &value) in record.fit.sizes.iter().zip(&record.ways[record.chosen].closing.sizes) {
+            let want = i128::from(size.wish.want);
+            self.expect(&size.wish.name, "fitted", "nm", vec![want, i128::from(value) - want]);
+        }
+    }
+
+    fn row(&mut self, row: &LaidRow) {
+        if row.gaps > 0 {
+            let inputs = vec![row.length, row.count, row.member, row.gaps];
+            self.expect(&format!("{}.gap", row.called), "gap", "nm", inputs);
+        }
+    }
+
+    fn cuts(&mut self, record: &Record) {
+        for section in &record.cutting.boards {
+            for (at, cut) in section.cuts.iter().enumerate() {
+                self.cut(&format!("cut.{}.{}", section.board, at + 1), cut, record);
+            }
+        }
+    }
+
+    fn cut(&mut self, name: &str, cut: &Cut, record: &Record) {
+        let sum: i128 = cut.lengths.iter().map(|&length| i128::from(length)).sum();
+        let cuts = cut.lengths.len() as i128 - 1;
+        let of = &record.cutting;
+        let board = vec![cut.stock.into(), of.trim.into(), sum, cuts];
+        self.expect(&format!("{name}.slack"), "slack", "nm", [board.clone(), vec![of.kerf.into()]].concat());
+        let reserve = vec![of.reserve_per_cut.into(), cuts, of.reserve_per_board.into()];
+        self.expect(&format!("{name}.reserve"), "reserve", "nm", reserve);
+        if cuts > 0 {
+            self.expect(&format!("{name}.breaks-at"), "breaks-at", "nm", board);
+        }
+    }
+
+    fn lines(&mut self, record: &Record, papers: &Papers) {
+        let mut amounts = Vec::new();
+        for line in &record.buying.lines {
+            let name = line_name(line, papers);
+            self.spares(line, &name, papers);
+            if let (Some(price), Some(amount)) = (line.price, line.amount) {
+                self.expect(&format!("{name}.amount"), "amount", "hundredths", vec![line.count.into(), price.into()]);
+                amounts.push(i128::from(amount));
+            }
+        }
+        self.expect("buy.total", "total", "hundredths", amounts);
+    }
+
+    fn spares(&mut self, line: &Line, name: &str, papers: &Papers) {
+        if let Some(unit) = papers.unit(&line.name).filter(|_| line.kind == "unit") {
+            self.expect(&format!("{name}.count"), "spares", "count", vec![line.used.into(), unit.spare.into()]);
+        }
+    }
+
+    /// What a part of each kind weighs, what each piece weighs, and what the people at hand lift.
+    fn masses(&mut self, record: &Record, papers: &Papers) {
+        self.team(papers);
+        let mut pieces: BTreeMap<&str, Vec<(&Part, i128)>> = BTreeMap::new();
+        for part in &record.parts {
+            let kinds = pieces.entry(part.piece.as_str()).or_default();
+            match kinds.iter_mut().find(|kind| kind.0.letters() == part.letters()) {
+                Some(kind) => kind.1 += 1,
+                None => kinds.push((part, 1)),
+            }
+        }
+        let mut densities: Vec<(String, i128)> = Vec::new();
+        for (piece, kinds) in pieces {
+            let mut inputs = Vec::new();
+            for (part, count) in kinds {
+                // A piece with a part that nobody can weigh is not weighed; what was weighed before that part stays.
+                let Some(mass) = self.mass(part, papers, &mut densities) else {
+                    inputs.clear();
+                    break;
+                };
+                inputs.extend([count, mass]);
+            }
+            if !inputs.is_empty() {
+                self.expect(&format!("{piece}.mass"), "sum-of-masses", "mg", inputs);
+            }
+        }
+    }
+
+    fn mass(&mut self, part: &Part, papers: &Papers, densities: &mut Vec<(String, i128)>) -> Option<i128> {
+        let name = format!("mass.{}", part.letters());
+        let unit = papers.unit(&part.stock).filter(|_| part.kind == "unit");
+        if let Some(mass) = unit.and_then(|unit| unit.mass) {
+            let stated = self.expect(&name, "sum-of-masses", "mg", vec![1, mass.into()])?;
+            return Some(stated.value.into());
+        }
+        let material = match part.kind.as_str() {
+            "board" => papers.board(&part.stock).map(|board| &board.material),
+            "sheet" => papers.sheet(&part.stock).map(|sheet| &sheet.material),
+            _ => unit.map(|unit| &unit.material),
+        };
+        let claimed = self.left.get(name.as_str()).and_then(|quantity| quantity.inputs.last()).map(|input| input.value);
+        let density = match material {
+            Some(Material::Stated(density)) => i128::from(*density),
+            // The handbook's figure travels with the record; one material has one density throughout.
+            Some(Material::Named(name)) => match densities.iter().find(|known| known.0 == *name) {
+                Some(known) => known.1,
+                None => {
+                    let claimed = claimed.map_or(0, i128::from);
+                    densities.push((name.clone(), claimed));
+                    claimed
+                }
+            },
+            _ => return None,
+        };
+        let inputs = vec![part.length.into(), part.width.into(), part.thickness.into(), density];
+        self.expect(&name, "mass", "mg", inputs).map(|quantity| quantity.value.into())
+    }
+
+    fn team(&mut self, papers: &Papers) {
+        let share = TEAM[usize::try_from(papers.people - 1).unwrap_or(0).min(2)];
+        let claimed = self.left.get("carry.limit").and_then(|limit| limit.inputs.first()).map(|input| input.value);
+        let one = papers.lift.or(claimed).unwrap_or(0);
+        self.expect("carry.limit", "team-lift", "mg", vec![one.into(), papers.people.into(), share.into()]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::formula;
+
+    /// Worked by hand: a trough's end board, eight posts of 446 on a 3600, a deck board of 2400 × 145 × 21 at 1000 kg/m³.
+    #[test]
+    fn formulas_give_what_was_worked_by_hand() {
+        let mm = 1_000_000;
+        assert_eq!(formula("row-length", &[520, -20, -20]), Some(480));
+        assert_eq!(formula("slack", &[3600, 10, 3568, 7, 3]), Some(1));
+        assert_eq!(formula("breaks-at", &[3600 * mm, 10 * mm, 3568 * mm, 7]), Some(3_142_857));
+        assert_eq!(formula("mass", &[2400 * mm, 145 * mm, 21 * mm, 1000]), Some(7_308_000));
+        assert_eq!(formula("gap", &[1_174_750_000, 11, 88_900_000, 10]), Some(19_685_000));
+        assert_eq!(formula("sum-of-masses", &[8, 7_308_000]), Some(58_464_000));
+        assert_eq!(formula("mass", &[i128::MAX, 2, 2, 2]), None);
+        assert_eq!(formula("unheard of", &[1]), None);
+    }
+}

@@ -1,0 +1,317 @@
+//! Boards as they lie at the saw, from the squared end on.
+
+use crate::lettering::{LARGE, SMALL, width, wrap};
+use crate::paper::{Paper, figures, graduation};
+use crate::pen::{Hold, LEADING, Line, Path, Pen};
+use crate::readings;
+use crate::svg::Svg;
+use measure::{Length, Tape};
+
+/// One way of cutting a board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BoardView {
+    /// The board under its shop name.
+    pub label: String,
+    /// How long it is.
+    pub stock: Length,
+    /// What is taken off to square it, both ends together, kerfs included. Half of it is drawn at either end.
+    pub trim: Length,
+    /// What the blade turns to dust.
+    pub kerf: Length,
+    /// The parts in the order of cutting: what is written on them (`A1`, or `A1 A4` where several boards are cut so), and how long.
+    pub parts: Vec<(String, Length)>,
+    /// How many boards are cut so.
+    pub times: u32,
+    /// What is left.
+    pub left: Length,
+    /// Whether it only comes out if the board is measured first.
+    pub tight: bool,
+    /// What else is to be said, if anything.
+    pub note: String,
+}
+
+/// How high a board is drawn.
+const BOARD: f64 = 9.0;
+/// The most lines in which parts that have no room on the board are listed.
+const MOST_LINES: usize = 40;
+/// Longer texts than this are listed below the board.
+const LONGEST_CALL: f64 = 30.0;
+/// Between two boards.
+const BETWEEN: f64 = 5.0;
+
+/// All boards, one below the other, each as long as it is beside the others: parts with their ids from the squared end on,
+/// the tape beneath with the running reading of each cut, what is left at the end.
+pub fn boards(views: &[BoardView], tape: Tape, paper: Paper) -> Svg {
+    let blocks = blocks(views, tape, paper);
+    page(blocks, tape, paper)
+}
+
+/// The same in as many drawings as it takes for each to be no higher than the paper, so far as a single board is not.
+pub fn boards_in_pages(views: &[BoardView], tape: Tape, paper: Paper) -> Vec<Svg> {
+    in_pages(blocks(views, tape, paper), paper).into_iter().map(|blocks| page(blocks, tape, paper)).collect()
+}
+
+/// A drawing of one board or sheet with its height and what it says.
+pub(crate) struct Block {
+    pub pen: Pen,
+    pub height: f64,
+    pub words: String,
+}
+
+/// Shares blocks out over pages, in order.
+pub(crate) fn in_pages(blocks: Vec<Block>, paper: Paper) -> Vec<Vec<Block>> {
+    let room = paper.height() - HEADING;
+    let mut pages: Vec<Vec<Block>> = Vec::new();
+    let mut used = f64::INFINITY;
+    for block in blocks {
+        if used + block.height > room {
+            pages.push(Vec::new());
+            used = 0.0;
+        }
+        used += block.height + BETWEEN;
+        if let Some(page) = pages.last_mut() {
+            page.push(block);
+        }
+    }
+    pages
+}
+
+/// Lays blocks below a heading.
+pub(crate) fn stack(blocks: Vec<Block>, heading: &str, title: &str, paper: Paper) -> Svg {
+    let mut pen = Pen::new();
+    let mut y = pen.lines(&wrap(heading, SMALL, paper.width(), 2), [0.0, SMALL + 0.5], SMALL) - SMALL + 1.5;
+    let mut words = Vec::new();
+    for block in blocks {
+        pen.lay(block.pen, [0.0, y]);
+        y += block.height + BETWEEN;
+        words.push(block.words);
+    }
+    pen.finish([paper.width(), y - BETWEEN + 1.0], title.to_owned(), words.join(" "))
+}
+
+const HEADING: f64 = 12.0;
+
+fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
+    let heading = format!("Readings run from the squared end{}", figures(tape));
+    stack(blocks, &heading, "Boards as they lie at the saw", paper)
+}
+
+fn blocks(views: &[BoardView], tape: Tape, paper: Paper) -> Vec<Block> {
+    let longest = views.iter().map(|view| view.stock).max().unwrap_or(Length::ZERO).max(Length::mm(1));
+    let factor = (paper.width() - 2.0) / longest.as_mm();
+    views.iter().map(|view| block(view, factor, tape, paper)).collect()
+}
+
+/// Where things lie along one board, in mm of paper.
+struct Lie<'a> {
+    view: &'a BoardView,
+    factor: f64,
+}
+
+impl Lie<'_> {
+    /// A reading from the squared end.
+    fn x(&self, reading: Length) -> f64 {
+        1.0 + (reading.as_mm() + self.view.trim.as_mm() / 2.0) * self.factor
+    }
+
+    fn end(&self) -> f64 {
+        1.0 + self.view.stock.as_mm() * self.factor
+    }
+
+    /// From where to where each part lies, by readings from the squared end: each begins a kerf after the one before.
+    fn parts(&self) -> Vec<[Length; 2]> {
+        let mut start = Length::ZERO;
+        let place = |(_, length): &(String, Length)| {
+            let span = [start, start + *length];
+            start = span[1] + self.view.kerf;
+            span
+        };
+        self.view.parts.iter().map(place).collect()
+    }
+}
+
+fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
+    let lie = Lie { view, factor };
+    let mut pen = Pen::new();
+    let times = if view.times == 1 { String::new() } else { format!("{} × ", view.times) };
+    let heading = format!("{times}{}", view.label);
+    let y = pen.lines(&wrap(&heading, LARGE, paper.width(), 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
+    let spans = lie.parts();
+    let last = spans.last().map_or(Length::ZERO, |span| span[1]);
+    let left = format!("left {}", tape.show(view.left));
+    let left_fits = lie.end() - lie.x(last + view.kerf) >= width(&left, SMALL) + 2.0;
+    let said = said(view, if left_fits { None } else { Some(&left) }, tape);
+    let y = pen.lines(&wrap(&said, SMALL, paper.width(), 4), [0.0, y], SMALL) - SMALL;
+
+    let (calls, listed) = calls(&lie, &spans, tape);
+    let above = readings::layout(&calls, [0.0, paper.width()]);
+    let top = y + above.as_ref().filter(|_| !calls.is_empty()).map_or(1.0, readings::Layout::depth);
+    let mut leaders = Path::default();
+    if let Some(layout) = &above {
+        readings::write(&mut pen, &calls, layout, top, true, &mut leaders);
+    }
+    draw_board(&mut pen, &lie, &spans, top, tape);
+    if left_fits {
+        let middle = (lie.x(last + view.kerf) + lie.end()) / 2.0;
+        pen.text(&left, [middle, top + (BOARD + SMALL) / 2.0], SMALL, Hold::Middle);
+    }
+    let cuts: Vec<(f64, String)> = spans.iter().map(|span| (lie.x(span[1]), tape.show(span[1]))).collect();
+    let foot = top + BOARD + TAPE;
+    let below = readings::layout(&cuts, [0.0, paper.width()]).filter(|_| !cuts.is_empty());
+    let mut bottom = foot;
+    if let Some(layout) = &below {
+        readings::write(&mut pen, &cuts, layout, foot, false, &mut leaders);
+        bottom += layout.depth();
+    }
+    pen.draw(&leaders, Line::Narrow);
+    let list = list(view, &spans, listed || above.is_none(), below.is_none() && !cuts.is_empty(), tape);
+    let mut height = bottom + 0.5;
+    if !list.is_empty() {
+        let lines = wrap(&list, SMALL, paper.width(), MOST_LINES);
+        height = pen.lines(&lines, [0.0, bottom + SMALL + 1.5], SMALL) - SMALL * (LEADING - 1.0);
+    }
+    let ids: Vec<String> = view.parts.iter().map(|(id, length)| format!("{id} {}", tape.show(*length))).collect();
+    let words = format!("{heading}: {}; {left}.", ids.join(", "));
+    Block { pen, height, words }
+}
+
+/// The line below the heading: what the board is and how far it can be trusted.
+fn said(view: &BoardView, left: Option<&str>, tape: Tape) -> String {
+    let mut said = format!(
+        "{} long, trim {}, kerf {}",
+        tape.show(view.stock),
+        tape.show_fine(view.trim),
+        tape.show_fine(view.kerf)
+    );
+    let tight = view.tight.then_some("possible, if measured");
+    for more in [left, tight, (!view.note.is_empty()).then_some(view.note.as_str())].into_iter().flatten() {
+        said.push_str("; ");
+        said.push_str(more);
+    }
+    said
+}
+
+/// How high the tape beneath a board is.
+const TAPE: f64 = 3.0;
+
+/// The board, its trim hatched, its kerfs, its ids where they fit, and the tape beneath it.
+fn draw_board(pen: &mut Pen, lie: &Lie<'_>, spans: &[[Length; 2]], top: f64, tape: Tape) {
+    let (mut outline, mut parts, mut fine) = (Path::default(), Path::default(), Path::default());
+    outline.rectangle([1.0, top], [lie.end() - 1.0, BOARD]);
+    for span in spans {
+        let [left, right] = span.map(|reading| lie.x(reading));
+        parts.rectangle([left, top], [right - left, BOARD]);
+    }
+    let squared = lie.x(Length::ZERO);
+    fine.stroke([squared, top], [squared, top + BOARD]);
+    let far = lie.end() - (squared - 1.0);
+    for [from, to] in [[1.0, squared], [far, lie.end()]] {
+        waste(&mut fine, [from, to], top);
+    }
+    pen.draw(&outline, Line::FineOutline);
+    let thin = spans.iter().map(|span| (span[1] - span[0]).as_mm() * lie.factor).fold(f64::INFINITY, f64::min);
+    pen.wide = if thin < 1.5 { 0.25 } else { 0.35 };
+    pen.draw(&parts, Line::Wide);
+    pen.wide = 0.5;
+    pen.draw(&fine, Line::Narrow);
+    for ((id, length), span) in lie.view.parts.iter().zip(spans) {
+        write_id(pen, id, *length, span.map(|reading| lie.x(reading)), top, tape);
+    }
+    draw_tape(pen, lie, top + BOARD, tape);
+}
+
+/// The slanting strokes of what is cut away.
+fn waste(path: &mut Path, [from, to]: [f64; 2], top: f64) {
+    let mut y = top + 1.2;
+    while y < top + BOARD && to - from > 0.1 {
+        path.stroke([from, y], [to, (y - (to - from)).max(top)]);
+        y += 1.2;
+    }
+}
+
+/// The tape: graduated from the squared end, with the circle of a running dimension at 0.
+fn draw_tape(pen: &mut Pen, lie: &Lie<'_>, top: f64, tape: Tape) {
+    let mut ticks = Path::default();
+    let step = graduation(tape, lie.factor, 1.2);
+    let length = lie.view.stock;
+    let (start, end) = (lie.x(Length::ZERO), lie.end());
+    ticks.stroke([start, top + TAPE], [end, top + TAPE]);
+    let count = if step > Length::ZERO { length.nanometres() / step.nanometres() } else { 0 };
+    for place in 1..=count {
+        let at = lie.x(step * place);
+        let long = if place % 10 == 0 { 2.4 } else if place % 5 == 0 { 1.6 } else { 0.9 };
+        if at < end {
+            ticks.stroke([at, top + TAPE], [at, top + TAPE - long]);
+        }
+    }
+    pen.draw(&ticks, Line::Narrow);
+    pen.circle([start, top + TAPE], 0.8);
+}
+
+/// How an id stands on its part.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Fits {
+    WithLength,
+    Level,
+    Upright,
+    Not,
+}
+
+fn fits(id: &str, length: &str, wide: f64) -> Fits {
+    let long = width(id, SMALL);
+    if long.max(width(length, SMALL)) + 1.6 <= wide {
+        Fits::WithLength
+    } else if long + 1.6 <= wide {
+        Fits::Level
+    } else if SMALL + 1.4 <= wide && long + 1.6 <= BOARD {
+        Fits::Upright
+    } else {
+        Fits::Not
+    }
+}
+
+fn write_id(pen: &mut Pen, id: &str, length: Length, [left, right]: [f64; 2], top: f64, tape: Tape) {
+    let length = tape.show(length);
+    let (x, y) = ((left + right) / 2.0, top + BOARD / 2.0);
+    match fits(id, &length, right - left) {
+        Fits::WithLength => {
+            pen.text(id, [x, y - 0.8], SMALL, Hold::Middle);
+            pen.text(&length, [x, y + SMALL + 0.8], SMALL, Hold::Middle);
+        }
+        Fits::Level => pen.text(id, [x, y + SMALL / 2.0], SMALL, Hold::Middle),
+        Fits::Upright => pen.text_up(id, [x + SMALL / 2.0, y], SMALL, Hold::Middle),
+        Fits::Not => {}
+    }
+}
+
+/// The ids that have no room on their parts and stand above with leaders; and whether some are too long even for that.
+fn calls(lie: &Lie<'_>, spans: &[[Length; 2]], tape: Tape) -> (Vec<(f64, String)>, bool) {
+    let mut calls = Vec::new();
+    let mut too_long = false;
+    for ((id, length), span) in lie.view.parts.iter().zip(spans) {
+        let [left, right] = span.map(|reading| lie.x(reading));
+        if fits(id, &tape.show(*length), right - left) != Fits::Not {
+            continue;
+        }
+        if width(id, SMALL) <= LONGEST_CALL {
+            calls.push(((left + right) / 2.0, id.clone()));
+        } else {
+            too_long = true;
+        }
+    }
+    (calls, too_long)
+}
+
+/// What has no room in the drawing, in words: parts in order with their lengths, readings of the cuts.
+fn list(view: &BoardView, spans: &[[Length; 2]], parts: bool, cuts: bool, tape: Tape) -> String {
+    let mut list = String::new();
+    if parts {
+        let each = view.parts.iter().map(|(id, length)| format!("{id} {}", tape.show(*length)));
+        list.push_str(&format!("From the squared end: {}. ", each.collect::<Vec<_>>().join(", ")));
+    }
+    if cuts {
+        let each = spans.iter().map(|span| tape.show(span[1]));
+        list.push_str(&format!("Cuts at {}.", each.collect::<Vec<_>>().join(", ")));
+    }
+    list
+}
