@@ -1,10 +1,11 @@
-//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages`.
+//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | systems`.
 //! One JSON object a line on standard output; `benchmarks/README.md` keeps what was measured.
 #![forbid(unsafe_code)]
 
 mod builds;
 mod refit;
 mod scale;
+mod systems;
 
 fn main() -> std::process::ExitCode {
     let what = std::env::args().nth(1).unwrap_or_default();
@@ -12,9 +13,10 @@ fn main() -> std::process::ExitCode {
         "refit" => refit::run(),
         "scale" => scale::run(),
         "pages" => refit::pages(),
+        "systems" => systems::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(200)),
         // Called by `scale` itself, so that each size has a process of its own and its memory can be told.
         "scale-one" => scale::one(std::env::args().nth(2).and_then(|parts| parts.parse().ok()).unwrap_or(0)),
-        _ => Err("usage: benchmarks refit | scale | pages".to_owned()),
+        _ => Err("usage: benchmarks refit | scale | pages | systems [COUNT]".to_owned()),
     };
     match measured {
         Ok(()) => std::process::ExitCode::SUCCESS,

@@ -5,7 +5,8 @@ use scantling::{Missing, World};
 use std::process::Command;
 use std::time::Instant;
 
-/// A long bed: level boards in courses, clad all round with narrow upright boards, in a ring of small setts.
+/// Long beds, each clad all round with narrow upright boards, in a ring of small setts: as many beds as it takes, since one is
+/// at most 20 m long.
 struct Long {
     parts: u32,
 }
@@ -20,21 +21,31 @@ impl World for Long {
 }
 
 impl Long {
-    /// Slats and setts take some 57 mm of the outline each, so the outline is about 28 mm for each part.
     fn plan(&self) -> String {
-        let round = 28 * i64::from(self.parts);
+        let beds = self.parts.div_ceil(1_000);
+        // Slats and setts take some 57 mm of the outline each, so the outline is about 28 mm for each part.
+        let round = 28 * i64::from(self.parts / beds);
         let (length, width) = (round * 3 / 10, round * 2 / 10);
-        format!(
-            "format = 1\ntitle = \"Long bed\"\nyard = \"long.yard.toml\"\nshed = \"long.shed.toml\"\n\n\
-             [piece.bed]\nis = \"walls\"\nlength = {{ want = {length}, from = {}, to = {} }}\nwidth = {{ want = {width}, from = {}, to = {} }}\nheight = {{ exactly = 400 }}\nboard = \"plank\"\n\n\
-             [piece.skin]\nis = \"cladding\"\non = \"bed\"\nboard = \"slat\"\ngap = {{ want = 8, from = 5, to = 12 }}\n\n\
-             [piece.ring]\nis = \"edging\"\naround = \"skin\"\nunit = \"cube\"\njoint = {{ want = 6, from = 4, to = 9 }}\nclearance = 10\n",
-            length - 60,
-            length + 60,
-            width - 60,
-            width + 60
-        )
+        let head =
+            "format = 1\ntitle = \"Long bed\"\nyard = \"long.yard.toml\"\nshed = \"long.shed.toml\"\n".to_owned();
+        (0..beds).map(|bed| bed_of(bed, length, width)).fold(head, |text, bed| text + &bed)
     }
+}
+
+fn bed_of(bed: u32, length: i64, width: i64) -> String {
+    let (from, to) = (|size: i64| size - 60, |size: i64| size + 60);
+    format!(
+        "\n[piece.bed-{bed}]\nis = \"walls\"\nlength = {{ want = {length}, from = {}, to = {} }}\n\
+         width = {{ want = {width}, from = {}, to = {} }}\nheight = {{ exactly = 400 }}\nboard = \"plank\"\n\n\
+         [piece.skin-{bed}]\nis = \"cladding\"\non = \"bed-{bed}\"\nboard = \"slat\"\n\
+         gap = {{ want = 8, from = 5, to = 12 }}\n\n\
+         [piece.ring-{bed}]\nis = \"edging\"\naround = \"skin-{bed}\"\nunit = \"cube\"\n\
+         joint = {{ want = 6, from = 4, to = 9 }}\nclearance = 10\n",
+        from(length),
+        to(length),
+        from(width),
+        to(width)
+    )
 }
 
 const YARD: &str = "format = 1\ncurrency = \"EUR\"\n\n\

@@ -36,14 +36,14 @@ pub struct Effort {
 impl Effort {
     /// What the drag lane needs: the best closing and nothing about the others.
     pub fn dragging() -> Effort {
-        let fit = fit::Limits { steps: 20_000, keep: 1, count_cap: 1 };
+        let fit = fit::Limits { steps: 20_000, keep: 1, count_cap: 0 };
         Effort { fit, cutting: 0, priced: 0 }
     }
 }
 
 impl Default for Effort {
     fn default() -> Effort {
-        let fit = fit::Limits { steps: 200_000, keep: 12, count_cap: 1000 };
+        let fit = fit::Limits { steps: 20_000, keep: 12, count_cap: 1000 };
         Effort { fit, cutting: stages::cut::STEPS, priced: 12 }
     }
 }

@@ -68,7 +68,7 @@ fn with_size(asked: &Asked, size: usize, at: i64, effort: &Effort, cancel: &dyn 
 /// The best closing of a question, if there is one.
 pub(crate) fn best_of(problem: &fit::Problem, effort: &Effort, cancel: &dyn Fn() -> bool) -> Option<Closing> {
     // Nothing is counted and nothing listed but the best.
-    let limits = fit::Limits { keep: 1, count_cap: 1, ..effort.fit };
+    let limits = fit::Limits { keep: 1, count_cap: 0, ..effort.fit };
     match fit::solve(problem, Ranking::AsWished, &limits, cancel) {
         Ok(Outcome::Fits(answer)) => answer.closings.into_iter().next(),
         _ => None,

@@ -12,6 +12,8 @@ use std::collections::BTreeMap;
 const MOST_MEMBERS: i64 = 20_000;
 /// No part is shorter than this.
 const SHORTEST: i128 = 1_000_000;
+/// Beyond any length that can be read.
+const BEYOND: i128 = Length::READ_LIMIT.nanometres() as i128;
 
 /// Choice and option, all of which must be chosen.
 pub(crate) type When = Vec<(usize, usize)>;
@@ -224,11 +226,22 @@ impl Asked {
         })
     }
 
-    fn limit(&mut self, when: When, value: Sum, to: i128) {
-        let limit = Limit { when, value, from: SHORTEST, to };
+    fn limit(&mut self, when: When, value: Sum, from: i128, to: i128) {
+        let limit = Limit { when, value, from, to };
         if !self.limits.contains(&limit) {
             self.limits.push(limit);
         }
+    }
+
+    /// A length must be there at all.
+    fn is_there(&mut self, when: When, value: Sum) {
+        self.limit(when, value, SHORTEST, BEYOND);
+    }
+
+    /// A part must be there and come out of the longest stock.
+    fn comes_out(&mut self, when: When, value: Sum, longest: i128) {
+        self.is_there(when.clone(), value.clone());
+        self.limit(when, value, -BEYOND, longest);
     }
 
     /// Each line of each lay as a row.
@@ -249,7 +262,7 @@ impl Asked {
             let when: When = choice.map(|choice| (choice, option)).into_iter().collect();
             for line in &lay.lines {
                 let length = base.length_between(line.side, &line.start.at, &line.finish.at);
-                self.limit(when.clone(), length, longest);
+                self.comes_out(when.clone(), length, longest);
             }
         }
     }
@@ -267,7 +280,7 @@ impl Asked {
             let gap = self.gap(piece, "gap", Some(0))?;
             Some(self.row(Vec::new(), height.clone(), width, 0, gap))
         } else {
-            self.limit(Vec::new(), height.clone(), highest);
+            self.comes_out(Vec::new(), height.clone(), highest);
             None
         };
         let words = corner_words(&piece.word("corners", "front through")?, &BOARD_CORNERS)?;
@@ -289,13 +302,30 @@ impl Asked {
             "L" => {
                 let (front, left) = (self.size(piece, "front-arm")?, self.size(piece, "left-arm")?);
                 for arm in [&front, &left] {
-                    let within = arm.and(-2 * thickness);
-                    self.limit(Vec::new(), within, Length::READ_LIMIT.nanometres().into());
+                    self.is_there(Vec::new(), arm.and(-2 * thickness));
                 }
                 Ok(Outline::ell(length, width, front, left))
             }
             other => Err(format!("unknown outline `{other}`")),
         }
+    }
+
+    /// What is lifted together: each piece that is fixed to no other, and all that is fixed to it or to that, nearest first.
+    pub fn lifted(&self) -> Vec<Vec<&str>> {
+        let fixed = |piece: &Planned| matches!(piece.kind, Kind::Upright | Kind::Level);
+        let mut all = Vec::new();
+        for first in self.pieces.iter().enumerate().filter(|(_, piece)| !fixed(piece)).map(|(at, _)| at) {
+            let mut joined = vec![first];
+            let mut looked_at = 0;
+            while looked_at < joined.len() {
+                let to = joined[looked_at];
+                let own = self.pieces.iter().enumerate().filter(|(_, piece)| fixed(piece) && piece.around == Some(to));
+                joined.extend(own.map(|(at, _)| at));
+                looked_at += 1;
+            }
+            all.push(joined.into_iter().map(|at| self.pieces[at].name.as_str()).collect());
+        }
+        all
     }
 
     fn find(&self, name: &str) -> Result<usize, String> {
@@ -322,7 +352,7 @@ impl Asked {
         let choice = self.choice(format!("{}.corners", piece.name), owned(&words));
         let mut courses = None;
         if upright {
-            self.limit(Vec::new(), height, longest);
+            self.comes_out(Vec::new(), height, longest);
             self.ask_lines(&base, &mut options, choice, gap);
         } else {
             courses = Some(self.row(Vec::new(), height, width, 0, gap));

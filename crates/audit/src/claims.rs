@@ -120,7 +120,7 @@ pub(crate) struct Way {
     pub size: Option<usize>,
 }
 
-#[derive(Clone, Copy, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Price {
     pub total: i64,
     pub unpriced: i64,
@@ -246,6 +246,7 @@ pub(crate) struct Sheets {
 
 pub(crate) struct Sheet {
     pub slack: i64,
+    pub comfortable: bool,
     pub strips: Vec<Strip>,
 }
 
@@ -775,9 +776,10 @@ impl<'l> Reader<'l> {
     }
 
     fn sheet(&mut self, json: &Json, path: &str) -> Option<Sheet> {
-        let sheet = self.object(json, path, &["slack", "strips"])?;
+        let sheet = self.object(json, path, &["slack", "comfortable", "strips"])?;
         Some(Sheet {
             slack: self.field(&sheet, "slack", Self::length)?,
+            comfortable: self.field(&sheet, "comfortable", Self::truth)?,
             strips: self.list(&sheet, "strips", Self::strip)?,
         })
     }

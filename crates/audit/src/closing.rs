@@ -4,15 +4,12 @@
 //! within its range; a row that does not exist has neither count nor gap. Limits hold. The vector is computed again, see
 //! [`crate::fitting::vector`].
 
-use crate::asked::{Asked, Kind};
 use crate::claims::{Closing, Fit, Price, Record, Way};
-use crate::cutting::tight_boards;
+use crate::cutting::tight;
 use crate::fitting::{About, Ranking, closes, exists, holds, on_grid, places, ranks, sum, vector};
-use crate::geometry;
 use crate::ledger::Ledger;
-use crate::proven::{Cheapest, cheapest};
 use crate::texts::Papers;
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 
 const RULE: &str = "closing";
 
@@ -128,7 +125,7 @@ fn hold_order(record: &Record, ledger: &mut Ledger) {
     let same = near.eq(record.fit.closings.iter());
     ledger.hold(same, || "the near ways are not the closings".into());
     let key = |way: &Way| (way.closing.choices.clone(), way.closing.counts.clone(), way.closing.sizes.clone());
-    let mut seen = std::collections::BTreeSet::new();
+    let mut seen = BTreeSet::new();
     for (at, way) in record.ways.iter().enumerate() {
         ledger.hold(seen.insert(key(way)), || format!("way {} is listed twice", at + 1));
     }
@@ -145,57 +142,17 @@ fn hold_choice(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.same("the way that is chosen", record.chosen, right.unwrap_or(0));
 }
 
-/// Holds what the ways are said to cost: the chosen one by what is bought, the others by the referee's own cutting where it
-/// comes to an end.
-pub(crate) fn hold_prices(record: &Record, papers: &Papers, asked: &Asked, ledger: &mut Ledger) {
+/// The chosen way costs what is bought.
+pub(crate) fn hold_price(record: &Record, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
-    if let Some(price) = record.ways[record.chosen].price {
-        let cutting = &record.cutting;
-        let proven = cutting.boards.iter().all(|section| section.status == "proven");
-        let found = Price {
-            total: record.buying.total,
-            unpriced: record.buying.unpriced,
-            tight: tight_boards(record),
-            proven: proven && cutting.sheets.iter().all(|sheets| sheets.proven),
-        };
-        ledger.hold(price == found, || {
-            format!("the chosen way is said to cost {}, and {} is bought", price.total, found.total)
-        });
-    }
-    if record.cheapest_proven {
-        ledger.leave("that no closing at all costs less than the cheapest way".into());
-    }
-    let mut known = BTreeMap::new();
-    for (at, way) in record.ways.iter().enumerate().filter(|(at, _)| *at != record.chosen) {
-        let Some(price) = way.price else {
-            ledger.leave(format!("that way {} does not come out of the yard", at + 1));
-            continue;
-        };
-        let Some(parts) = geometry::shapes(record, asked, &way.closing) else { continue };
-        match known.entry(parts).or_insert_with_key(|parts| cheapest(parts, papers)) {
-            Cheapest::Exactly { total, unpriced } => {
-                let low = price.total == *total || (!price.proven && price.total > *total);
-                ledger.hold(low && price.unpriced == *unpriced, || {
-                    format!("way {} is said to cost {}, and costs {total}", at + 1, price.total)
-                });
-            }
-            Cheapest::AtLeast { total } => {
-                ledger.hold(price.total >= *total, || {
-                    format!("way {} is said to cost {}, and costs {total} at least", at + 1, price.total)
-                });
-                ledger.leave(format!("the price of way {} (at least {total})", at + 1));
-            }
-        }
-    }
-    if record.ways.iter().any(|way| way.because == "sizes first" || way.because == "fewest members") {
-        ledger.leave("that the ways by other rankings are the best by them".into());
-    }
-    if record.windows.iter().any(|windows| windows.notches.iter().any(|notch| notch.price.is_some())) {
-        ledger.leave("the prices at the notches of the rod".into());
-    }
-}
-
-/// Whether a piece stands in courses: for the geometry of other ways.
-pub(crate) fn in_courses(kind: Kind) -> bool {
-    matches!(kind, Kind::Walls | Kind::Level)
+    let Some(price) = record.ways[record.chosen].price else { return };
+    let cutting = &record.cutting;
+    let proven = cutting.boards.iter().all(|section| section.status == "proven");
+    let found = Price {
+        total: record.buying.total,
+        unpriced: record.buying.unpriced,
+        tight: tight(record),
+        proven: proven && cutting.sheets.iter().all(|sheets| sheets.proven),
+    };
+    ledger.same("the price of the chosen way", price, found);
 }

@@ -11,10 +11,12 @@ use std::collections::BTreeMap;
 
 const RULE: &str = "cutting";
 
-/// Boards of patterns that are only possible if measured.
-pub(crate) fn tight_boards(record: &Record) -> i64 {
+/// Boards and sheets of patterns that are only possible if measured. Sheets are held to what they say of themselves.
+pub(crate) fn tight(record: &Record) -> i64 {
     let cuts = record.cutting.boards.iter().flat_map(|section| &section.cuts);
-    cuts.filter(|cut| !comfortable(cut, record)).map(|cut| cut.boards.len() as i64).sum()
+    let boards: i64 = cuts.filter(|cut| !roomy(cut.stock, &cut.lengths, record)).map(|cut| cut.boards.len() as i64).sum();
+    let sheets = record.cutting.sheets.iter().flat_map(|sheets| &sheets.sheets);
+    boards + sheets.filter(|sheet| !sheet.comfortable).count() as i64
 }
 
 fn left(stock: i64, lengths: &[i64], record: &Record) -> i128 {
@@ -23,10 +25,11 @@ fn left(stock: i64, lengths: &[i64], record: &Record) -> i128 {
     i128::from(stock) - i128::from(record.cutting.trim) - sum - cuts * i128::from(record.cutting.kerf)
 }
 
-fn comfortable(cut: &Cut, record: &Record) -> bool {
-    let cuts = cut.lengths.len().saturating_sub(1) as i128;
+/// Whether what is left keeps the reserve.
+fn roomy(stock: i64, lengths: &[i64], record: &Record) -> bool {
+    let cuts = lengths.len().saturating_sub(1) as i128;
     let reserve = cuts * i128::from(record.cutting.reserve_per_cut) + i128::from(record.cutting.reserve_per_board);
-    left(cut.stock, &cut.lengths, record) >= reserve
+    left(stock, lengths, record) >= reserve
 }
 
 /// Parts that are still to be cut, by their ids.
@@ -114,7 +117,7 @@ fn hold_cut(cut: &Cut, name: &str, record: &Record, ledger: &mut Ledger) {
     let room = slack + i128::from(cuts) * i128::from(record.cutting.kerf);
     ledger.same(&format!("what {name} leaves before any kerf"), i128::from(cut.kerf_room), room);
     ledger.same(&format!("the cuts of {name}"), cut.cuts, cuts);
-    ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, comfortable(cut, record));
+    ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, roomy(cut.stock, &cut.lengths, record));
 }
 
 fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut Waiting<'_>, ledger: &mut Ledger) {
@@ -128,6 +131,7 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
         ledger.hold(!sheet.strips.is_empty(), || format!("{name} has no strips"));
         let widths: Vec<i64> = sheet.strips.iter().map(|strip| strip.width).collect();
         hold_left(sheet.slack, left(sheets.width, &widths, record), &format!("the strips of {name}"), ledger);
+        let mut comfortable = roomy(sheets.width, &widths, record);
         for strip in &sheet.strips {
             ledger.hold(!strip.parts.is_empty(), || format!("{name} has an empty strip"));
             let ids = strip.parts.iter().filter_map(|id| waiting.take(id, "sheet", &sheets.sheet, ledger));
@@ -137,8 +141,10 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
                 area += i128::from(part.length) * i128::from(part.width);
                 ledger.same(&format!("the strip that yields {}", part.slot()), strip.width, part.width);
             }
+            comfortable &= roomy(sheets.length, &lengths, record);
             hold_left(strip.slack, left(sheets.length, &lengths, record), &format!("the panels of a strip of {name}"), ledger);
         }
+        ledger.same(&format!("whether {name} is comfortable"), sheet.comfortable, comfortable);
     }
     let whole = (i128::from(sheets.length) * i128::from(sheets.width)).max(1);
     let least = (area + whole - 1).div_euclid(whole);

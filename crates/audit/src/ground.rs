@@ -143,7 +143,8 @@ impl Outline {
     }
 
     /// The length of a side from corner to corner.
-    pub fn side_length(&self, side: usize) -> Sum {
+    #[cfg(test)]
+    fn side_length(&self, side: usize) -> Sum {
         let (from, to) = (&self.sides[self.before(side)].line, &self.sides[self.after(side)].line);
         self.length_between(side, from, to)
     }

@@ -53,6 +53,20 @@ impl Json {
     }
 }
 
+/// A text in quotes, as JSON has it.
+pub(crate) fn quoted(text: &str) -> String {
+    let mut quoted = String::from('"');
+    for c in text.chars() {
+        match c {
+            '"' | '\\' => quoted.extend(['\\', c]),
+            c if c < ' ' => quoted.push_str(&format!("\\u{:04x}", u32::from(c))),
+            c => quoted.push(c),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
 /// A list or an object that is not closed yet.
 enum Open {
     List(Vec<Json>),

@@ -40,7 +40,6 @@ mod whys;
 mod questions;
 mod steps;
 
-use asked::Asked;
 use claims::Record;
 use ledger::Ledger;
 use texts::Papers;
@@ -81,6 +80,39 @@ impl Verdict {
     pub fn passed(&self) -> bool {
         self.findings.is_empty()
     }
+
+    /// The verdict in words for a terminal, a line for each finding and each claim that was left.
+    pub fn text(&self) -> String {
+        let checked: u64 = self.checked.iter().map(|entry| entry.1).sum();
+        let passed = if self.passed() { "passed" } else { "not passed" };
+        let mut lines = vec![format!("{passed}: {checked} statements checked, {} findings", self.findings.len())];
+        lines.extend(self.findings.iter().map(|finding| format!("{}: {}", finding.rule, finding.message)));
+        lines.extend(self.unchecked.iter().map(|claim| format!("not verified: {claim}")));
+        lines.extend(self.checked.iter().map(|(rule, count)| format!("checked {rule}: {count}")));
+        lines.join("\n") + "\n"
+    }
+
+    /// The verdict as JSON: `passed`, `findings` with `rule` and `message`, `checked` by rule, `unchecked`.
+    pub fn json(&self) -> String {
+        let finding = |finding: &Finding| {
+            let (rule, message) = (json::quoted(finding.rule), json::quoted(&finding.message));
+            format!("    {{ \"rule\": {rule}, \"message\": {message} }}")
+        };
+        let findings = listed("[", self.findings.iter().map(finding), "]");
+        let checked = self.checked.iter().map(|(rule, count)| format!("    {}: {count}", json::quoted(rule)));
+        let unchecked = self.unchecked.iter().map(|claim| format!("    {}", json::quoted(claim)));
+        format!(
+            "{{\n  \"passed\": {},\n  \"findings\": {findings},\n  \"checked\": {},\n  \"unchecked\": {}\n}}\n",
+            self.passed(),
+            listed("{", checked, "}"),
+            listed("[", unchecked, "]"),
+        )
+    }
+}
+
+fn listed(open: &str, lines: impl Iterator<Item = String>, close: &str) -> String {
+    let lines: Vec<String> = lines.collect();
+    if lines.is_empty() { format!("{open}{close}") } else { format!("{open}\n{}\n  {close}", lines.join(",\n")) }
 }
 
 /// Audits a record against the texts that it was made from. Never panics, whatever the texts and the record are.
@@ -98,6 +130,7 @@ pub fn audit(texts: &Texts<'_>, record_json: &str) -> Verdict {
     ledger.close()
 }
 
+/// Cheap rules first: proofs are looked at only where everything else is sound.
 fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     stock::hold(record, papers, ledger);
     let asked = match asked::derive(papers) {
@@ -109,21 +142,17 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     cutting::hold(record, papers, ledger);
     buying::hold(record, papers, ledger);
     steps::hold(record, ledger);
-    proven::hold_cutting(record, papers, ledger);
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.
-    if fits {
-        hold_fit(record, papers, &asked, ledger);
+    if fits && closing::hold(record, papers, ledger) {
+        closing::hold_price(record, ledger);
+        if let Some(built) = geometry::hold(record, papers, &asked, ledger) {
+            whys::hold(record, papers, &asked, &built, ledger);
+            questions::hold(record, papers, &asked, ledger);
+        }
     }
-}
-
-fn hold_fit(record: &Record, papers: &Papers, asked: &Asked, ledger: &mut Ledger) {
-    if !closing::hold(record, papers, ledger) {
-        return;
+    if ledger.clean() {
+        proven::hold(record, papers, &asked, ledger);
+    } else {
+        ledger.leave("what is called proven: it is looked at only where nothing else is wrong".into());
     }
-    proven::hold_fit(record, ledger);
-    if let Some(built) = geometry::hold(record, papers, asked, ledger) {
-        whys::hold(record, papers, &built, ledger);
-        questions::hold(record, papers, ledger);
-    }
-    closing::hold_prices(record, papers, asked, ledger);
 }

@@ -1,17 +1,19 @@
 //! Rule `questions`: every question has its answer, and the verdict follows from value and limit.
 //!
 //! *fails* if the value is above the limit, *tight* above four fifths of it, else *holds*; *can't tell* only where a mass is
-//! not known. Each piece is asked for its heaviest part, and for the whole where it is joined.
+//! not known. Each piece is asked for its heaviest part, and what is joined for the whole with all that is fixed to it.
 
+use crate::asked::Asked;
 use crate::claims::{Question, Quantity, Record};
 use crate::ledger::Ledger;
-use crate::texts::{Material, Papers};
+use crate::texts::Papers;
+use crate::whys::{is_joined, is_weighed};
 use std::collections::{BTreeMap, BTreeSet};
 
 const RULE: &str = "questions";
 
 /// Holds the questions.
-pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
+pub(crate) fn hold(record: &Record, papers: &Papers, plan: &Asked, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
     let quantities: BTreeMap<&str, &Quantity> =
         record.quantities.iter().map(|quantity| (quantity.name.as_str(), quantity)).collect();
@@ -24,6 +26,9 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let pieces: BTreeSet<&str> = record.parts.iter().map(|part| part.piece.as_str()).collect();
     for piece in pieces {
         hold_piece(piece, record, papers, &quantities, &mut asked, ledger);
+    }
+    for joined in plan.lifted() {
+        hold_lifted(&joined, record, papers, &mut asked, ledger);
     }
     for about in asked.keys() {
         ledger.find(format!("the referee knows no question about {about}"));
@@ -61,12 +66,7 @@ fn hold_piece<'r>(
     ledger: &mut Ledger,
 ) {
     let parts: Vec<_> = record.parts.iter().filter(|part| part.piece == piece).collect();
-    let known = parts.iter().all(|part| match part.kind.as_str() {
-        "board" => papers.board(&part.stock).is_some_and(|board| board.material != Material::Unknown),
-        "sheet" => papers.sheet(&part.stock).is_some_and(|sheet| sheet.material != Material::Unknown),
-        _ => papers.unit(&part.stock).is_some_and(|unit| unit.mass.is_some() || unit.material != Material::Unknown),
-    });
-    if !known {
+    if !parts.iter().all(|part| is_weighed(part, papers)) {
         let question = asked.remove(piece);
         let open = question.is_some_and(|question| question.value.is_none());
         ledger.hold(open, || format!("nobody can tell what {piece} weighs, and the record does not say so"));
@@ -85,10 +85,16 @@ fn hold_piece<'r>(
     let own = letters.is_some_and(|letters| parts.iter().any(|part| part.letters() == letters));
     let claimed = value.and_then(|value| quantities.get(value)).map(|quantity| quantity.value);
     ledger.hold(own && claimed == most, || format!("{heaviest} is not {}", value.unwrap_or("there")));
-    if parts.iter().all(|part| part.kind != "unit") {
-        let whole = format!("{piece}, put together");
-        let question = asked.remove(whole.as_str());
-        let value = question.and_then(|question| question.value.as_deref());
-        ledger.same(&format!("what is asked of {whole}"), value, Some(format!("{piece}.mass").as_str()));
+}
+
+/// A piece that is joined is lifted with all that is fixed to it, if all of that has been weighed.
+fn hold_lifted(joined: &[&str], record: &Record, papers: &Papers, asked: &mut BTreeMap<&str, &Question>, ledger: &mut Ledger) {
+    let mut parts = record.parts.iter().filter(|part| joined.contains(&part.piece.as_str()));
+    if !is_joined(record, joined[0]) || !parts.all(|part| is_weighed(part, papers)) {
+        return;
     }
+    let whole = format!("{}, put together", joined.join(" and "));
+    let question = asked.remove(whole.as_str());
+    let value = question.and_then(|question| question.value.as_deref());
+    ledger.same(&format!("what is asked of {whole}"), value, Some(format!("{}.lifted", joined[0]).as_str()));
 }

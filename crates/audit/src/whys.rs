@@ -1,6 +1,7 @@
 //! Rule `whys`: every number that can be asked why follows from its inputs by the referee's own formulas, the inputs are what
 //! the rest of the record and the texts say, and every number that there should be is there.
 
+use crate::asked::Asked;
 use crate::buying::{line_name, with_spare};
 use crate::claims::{Cut, Line, Part, Quantity, Record};
 use crate::geometry::{Built, LaidRow};
@@ -17,7 +18,7 @@ const RULE: &str = "whys";
 const TEAM: [i64; 3] = [1000, 667, 500];
 
 /// Holds all quantities.
-pub(crate) fn hold(record: &Record, papers: &Papers, built: &Built<'_>, ledger: &mut Ledger) {
+pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Built<'_>, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
     let mut names = BTreeSet::new();
     for quantity in &record.quantities {
@@ -37,7 +38,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, built: &Built<'_>, ledger: 
     }
     book.cuts(record);
     book.lines(record, papers);
-    book.masses(record, papers);
+    book.masses(record, papers, asked);
     let left: Vec<&str> = book.left.keys().copied().collect();
     for name in left {
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
@@ -118,6 +119,21 @@ fn hold_named_inputs(record: &Record, ledger: &mut Ledger) {
     }
 }
 
+/// Whether somebody knows what a part weighs.
+pub(crate) fn is_weighed(part: &Part, papers: &Papers) -> bool {
+    let known = |material: &Material| *material != Material::Unknown;
+    match part.kind.as_str() {
+        "board" => papers.board(&part.stock).is_some_and(|board| known(&board.material)),
+        "sheet" => papers.sheet(&part.stock).is_some_and(|sheet| known(&sheet.material)),
+        _ => papers.unit(&part.stock).is_some_and(|unit| unit.mass.is_some() || known(&unit.material)),
+    }
+}
+
+/// Whether a piece is joined and lifted whole: units are carried one by one.
+pub(crate) fn is_joined(record: &Record, piece: &str) -> bool {
+    record.parts.iter().filter(|part| part.piece == piece).all(|part| part.kind != "unit")
+}
+
 /// The numbers that have not been asked for yet.
 struct Book<'r, 'l> {
     left: BTreeMap<&'r str, &'r Quantity>,
@@ -191,7 +207,7 @@ impl<'r> Book<'r, '_> {
     }
 
     /// What a part of each kind weighs, what each piece weighs, and what the people at hand lift.
-    fn masses(&mut self, record: &Record, papers: &Papers) {
+    fn masses(&mut self, record: &'r Record, papers: &Papers, asked: &Asked) {
         self.team(papers);
         let mut pieces: BTreeMap<&str, Vec<(&Part, i128)>> = BTreeMap::new();
         for part in &record.parts {
@@ -202,18 +218,20 @@ impl<'r> Book<'r, '_> {
             }
         }
         let mut densities: Vec<(String, i128)> = Vec::new();
-        for (piece, kinds) in pieces {
-            let mut inputs = Vec::new();
-            for (part, count) in kinds {
-                // A piece with a part that nobody can weigh is not weighed; what was weighed before that part stays.
-                let Some(mass) = self.mass(part, papers, &mut densities) else {
-                    inputs.clear();
-                    break;
-                };
-                inputs.extend([count, mass]);
+        let mut masses: BTreeMap<&str, i128> = BTreeMap::new();
+        // A piece with a part that nobody can weigh is not weighed.
+        for (piece, kinds) in pieces.into_iter().filter(|(_, kinds)| kinds.iter().all(|kind| is_weighed(kind.0, papers))) {
+            let each = kinds.iter().filter_map(|(part, count)| Some([*count, self.mass(part, papers, &mut densities)?]));
+            let inputs = each.flatten().collect();
+            if let Some(mass) = self.expect(&format!("{piece}.mass"), "sum-of-masses", "mg", inputs) {
+                masses.insert(piece, mass.value.into());
             }
-            if !inputs.is_empty() {
-                self.expect(&format!("{piece}.mass"), "sum-of-masses", "mg", inputs);
+        }
+        for joined in asked.lifted() {
+            let each: Option<Vec<i128>> = joined.iter().map(|piece| masses.get(piece).copied()).collect();
+            if let Some(each) = each.filter(|_| joined[..1].iter().all(|piece| is_joined(record, piece))) {
+                let inputs = each.into_iter().flat_map(|mass| [1, mass]).collect();
+                self.expect(&format!("{}.lifted", joined[0]), "sum-of-masses", "mg", inputs);
             }
         }
     }

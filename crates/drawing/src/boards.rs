@@ -1,7 +1,7 @@
 //! Boards as they lie at the saw, from the squared end on.
 
 use crate::lettering::{LARGE, SMALL, width, wrap};
-use crate::paper::{Paper, figures, graduation};
+use crate::paper::{Paper, exact, figures, graduation};
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
 use crate::readings;
 use crate::svg::Svg;
@@ -35,7 +35,7 @@ const BOARD: f64 = 9.0;
 /// The most lines in which parts that have no room on the board are listed.
 const MOST_LINES: usize = 40;
 /// Longer texts than this are listed below the board.
-const LONGEST_CALL: f64 = 30.0;
+const LONGEST_CALL: f64 = 34.0;
 /// Between two boards.
 const BETWEEN: f64 = 5.0;
 
@@ -86,7 +86,8 @@ pub(crate) fn stack(blocks: Vec<Block>, heading: &str, title: &str, paper: Paper
         y += block.height + BETWEEN;
         words.push(block.words);
     }
-    pen.finish([paper.width(), y - BETWEEN + 1.0], title.to_owned(), words.join(" "))
+    let bottom = (y - BETWEEN + 1.0).max(SMALL + 2.0);
+    pen.finish([paper.width(), bottom], title.to_owned(), words.join(" "))
 }
 
 const HEADING: f64 = 12.0;
@@ -177,12 +178,8 @@ fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
 
 /// The line below the heading: what the board is and how far it can be trusted.
 fn said(view: &BoardView, left: Option<&str>, tape: Tape) -> String {
-    let mut said = format!(
-        "{} long, trim {}, kerf {}",
-        tape.show(view.stock),
-        tape.show_fine(view.trim),
-        tape.show_fine(view.kerf)
-    );
+    let mut said =
+        format!("{} long, trim {}, kerf {}", exact(tape, view.stock), exact(tape, view.trim), exact(tape, view.kerf));
     let tight = view.tight.then_some("possible, if measured");
     for more in [left, tight, (!view.note.is_empty()).then_some(view.note.as_str())].into_iter().flatten() {
         said.push_str("; ");
@@ -239,7 +236,13 @@ fn draw_tape(pen: &mut Pen, lie: &Lie<'_>, top: f64, tape: Tape) {
     let count = if step > Length::ZERO { length.nanometres() / step.nanometres() } else { 0 };
     for place in 1..=count {
         let at = lie.x(step * place);
-        let long = if place % 10 == 0 { 2.4 } else if place % 5 == 0 { 1.6 } else { 0.9 };
+        let long = if place % 10 == 0 {
+            2.4
+        } else if place % 5 == 0 {
+            1.6
+        } else {
+            0.9
+        };
         if at < end {
             ticks.stroke([at, top + TAPE], [at, top + TAPE - long]);
         }
@@ -254,6 +257,9 @@ enum Fits {
     WithLength,
     Level,
     Upright,
+    /// The id stands above, the length on the part.
+    OnlyLength,
+    /// Both stand above.
     Not,
 }
 
@@ -265,6 +271,8 @@ fn fits(id: &str, length: &str, wide: f64) -> Fits {
         Fits::Level
     } else if SMALL + 1.4 <= wide && long + 1.6 <= BOARD {
         Fits::Upright
+    } else if width(length, SMALL) + 1.6 <= wide {
+        Fits::OnlyLength
     } else {
         Fits::Not
     }
@@ -280,6 +288,7 @@ fn write_id(pen: &mut Pen, id: &str, length: Length, [left, right]: [f64; 2], to
         }
         Fits::Level => pen.text(id, [x, y + SMALL / 2.0], SMALL, Hold::Middle),
         Fits::Upright => pen.text_up(id, [x + SMALL / 2.0, y], SMALL, Hold::Middle),
+        Fits::OnlyLength => pen.text(&length, [x, y + SMALL / 2.0], SMALL, Hold::Middle),
         Fits::Not => {}
     }
 }
@@ -290,11 +299,14 @@ fn calls(lie: &Lie<'_>, spans: &[[Length; 2]], tape: Tape) -> (Vec<(f64, String)
     let mut too_long = false;
     for ((id, length), span) in lie.view.parts.iter().zip(spans) {
         let [left, right] = span.map(|reading| lie.x(reading));
-        if fits(id, &tape.show(*length), right - left) != Fits::Not {
-            continue;
-        }
-        if width(id, SMALL) <= LONGEST_CALL {
-            calls.push(((left + right) / 2.0, id.clone()));
+        let length = tape.show(*length);
+        let text = match fits(id, &length, right - left) {
+            Fits::OnlyLength => id.clone(),
+            Fits::Not => format!("{id}, {length}"),
+            Fits::WithLength | Fits::Level | Fits::Upright => continue,
+        };
+        if width(&text, SMALL) <= LONGEST_CALL {
+            calls.push(((left + right) / 2.0, text));
         } else {
             too_long = true;
         }

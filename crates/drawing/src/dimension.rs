@@ -6,8 +6,6 @@ use crate::pen::{Hold, Line, Path, Pen};
 
 /// From one dimension line to the next, in mm.
 pub(crate) const PITCH: f64 = 6.0;
-/// The most lines that are stacked beside one view.
-pub(crate) const MOST_LEVELS: usize = 6;
 
 /// A dimension along one direction of the paper, with its text.
 #[derive(Clone, Debug, PartialEq)]
@@ -26,13 +24,25 @@ pub(crate) struct Placed {
 }
 
 /// Puts dimensions in levels, short ones nearest to the view, so that neither their lines nor their texts overlap. Texts
-/// stay within `limits`. Those that would need more than [`MOST_LEVELS`] are left out.
-pub(crate) fn in_levels(mut dimensions: Vec<Dimension>, limits: [f64; 2]) -> Vec<Placed> {
-    dimensions.sort_by(|a, b| (a.to - a.from).total_cmp(&(b.to - b.from)).then(a.from.total_cmp(&b.from)));
+/// stay within `limits`. They are given in the order of their worth: if they take more than `most` levels, the last are left
+/// out until they do not.
+pub(crate) fn in_levels(mut dimensions: Vec<Dimension>, limits: [f64; 2], most: usize) -> Vec<Placed> {
+    loop {
+        let placed = all_in_levels(&dimensions, limits);
+        if placed.iter().all(|placed| placed.level < most) {
+            return placed;
+        }
+        dimensions.pop();
+    }
+}
+
+fn all_in_levels(dimensions: &[Dimension], limits: [f64; 2]) -> Vec<Placed> {
+    let mut sorted: Vec<&Dimension> = dimensions.iter().collect();
+    sorted.sort_by(|a, b| (a.to - a.from).total_cmp(&(b.to - b.from)).then(a.from.total_cmp(&b.from)));
     let mut placed: Vec<(Placed, [f64; 2])> = Vec::new();
-    for dimension in dimensions {
+    for dimension in sorted {
         let half = width(&dimension.text, SMALL) / 2.0;
-        let middle = ((dimension.from + dimension.to) / 2.0).min(limits[1] - half).max(limits[0] + half);
+        let middle = middle(dimension, half, limits);
         let span = [dimension.from.min(middle - half) - 1.0, dimension.to.max(middle + half) + 1.0];
         let taken = |(other, taken): &(Placed, [f64; 2])| {
             // Dimensions that follow one another share a stroke and a line.
@@ -40,11 +50,24 @@ pub(crate) fn in_levels(mut dimensions: Vec<Dimension>, limits: [f64; 2]) -> Vec
             (!apart).then_some(other.level + 1)
         };
         let level = placed.iter().filter_map(taken).max().unwrap_or(0);
-        if level < MOST_LEVELS {
-            placed.push((Placed { dimension, level, middle }, span));
-        }
+        placed.push((Placed { dimension: dimension.clone(), level, middle }, span));
     }
     placed.into_iter().map(|(placed, _)| placed).collect()
+}
+
+/// Where the middle of a text stands: over its line, or beyond an end of it if it is longer than that.
+fn middle(dimension: &Dimension, half: f64, limits: [f64; 2]) -> f64 {
+    let Dimension { from, to, .. } = dimension;
+    let (after, before) = (to + half + 2.0, from - half - 2.0);
+    if 2.0 * half + 1.0 <= to - from {
+        (from + to) / 2.0
+    } else if after + half <= limits[1] {
+        after
+    } else if before - half >= limits[0] {
+        before
+    } else {
+        ((from + to) / 2.0).min(limits[1] - half).max(limits[0] + half)
+    }
 }
 
 /// How deep a stack of dimensions is.
@@ -54,24 +77,29 @@ pub(crate) fn depth(placed: &[Placed]) -> f64 {
 
 /// Draws dimensions below `edge`, reading from the bottom.
 pub(crate) fn below(pen: &mut Pen, placed: &[Placed], edge: f64) {
-    draw(pen, placed, |along, away| [along, edge + away], |pen, text, along, away| {
-        pen.text(text, [along, edge + away], SMALL, Hold::Middle);
-    });
+    draw(
+        pen,
+        placed,
+        |along, away| [along, edge + away],
+        |pen, text, along, away| {
+            pen.text(text, [along, edge + away], SMALL, Hold::Middle);
+        },
+    );
 }
 
 /// Draws dimensions to the right of `edge`, reading from the right.
 pub(crate) fn beside(pen: &mut Pen, placed: &[Placed], edge: f64) {
-    draw(pen, placed, |along, away| [edge + away, along], |pen, text, along, away| {
-        pen.text_up(text, [edge + away, along], SMALL, Hold::Middle);
-    });
+    draw(
+        pen,
+        placed,
+        |along, away| [edge + away, along],
+        |pen, text, along, away| {
+            pen.text_up(text, [edge + away, along], SMALL, Hold::Middle);
+        },
+    );
 }
 
-fn draw(
-    pen: &mut Pen,
-    placed: &[Placed],
-    at: impl Fn(f64, f64) -> [f64; 2],
-    write: impl Fn(&mut Pen, &str, f64, f64),
-) {
+fn draw(pen: &mut Pen, placed: &[Placed], at: impl Fn(f64, f64) -> [f64; 2], write: impl Fn(&mut Pen, &str, f64, f64)) {
     let (mut lines, mut strokes) = (Path::default(), Path::default());
     for Placed { dimension, level, middle } in placed {
         let away = (*level as f64 + 1.0) * PITCH;
@@ -95,7 +123,7 @@ mod tests {
 
     fn levels(dimensions: &[(f64, f64)]) -> Vec<(f64, f64, usize)> {
         let list = dimensions.iter().map(|&(from, to)| Dimension { from, to, text: "1234".into() }).collect();
-        let placed = in_levels(list, [-50.0, 250.0]);
+        let placed = in_levels(list, [-50.0, 250.0], 6);
         placed.iter().map(|placed| (placed.dimension.from, placed.dimension.to, placed.level)).collect()
     }
 
@@ -103,6 +131,15 @@ mod tests {
     fn a_chain_shares_a_level_and_the_whole_lies_outside() {
         let levels = levels(&[(0.0, 100.0), (0.0, 30.0), (30.0, 100.0)]);
         assert_eq!(levels, [(0.0, 30.0, 0), (30.0, 100.0, 0), (0.0, 100.0, 1)]);
+    }
+
+    /// Ten that all overlap need ten levels; the first given, which is the whole, is kept.
+    #[test]
+    fn the_first_are_kept() {
+        let nested: Vec<(f64, f64)> = (0..10).map(|i| (f64::from(i), 100.0 - f64::from(i))).collect();
+        let levels = levels(&nested);
+        assert_eq!(levels.len(), 6);
+        assert_eq!(levels.last(), Some(&(0.0, 100.0, 5)));
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::FONT;
 use std::fmt::Write;
+use std::sync::OnceLock;
 use ttf_parser::Face;
 
 /// The height of capitals in the small lettering of a drawing, in mm: the least that ISO 3098 has (*from memory*).
@@ -99,8 +100,9 @@ pub(crate) fn wrap(text: &str, height: f64, room: f64, most: usize) -> Vec<Strin
 }
 
 /// The font that is built in; `None` never, for it is part of this crate and a test reads it.
-fn face() -> Option<Face<'static>> {
-    Face::parse(FONT, 0).ok()
+fn face() -> Option<&'static Face<'static>> {
+    static FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
+    FACE.get_or_init(|| Face::parse(FONT, 0).ok()).as_ref()
 }
 
 /// Base 64 with padding (RFC 4648, section 4).
@@ -160,7 +162,8 @@ mod tests {
 
     #[test]
     fn numbers_are_short_and_never_minus_nothing() {
-        for (value, text) in [(0.0, "0"), (-0.0001, "0"), (1.5, "1.5"), (-2.25, "-2.25"), (0.1 + 0.2, "0.3"), (3.0, "3")]
+        for (value, text) in
+            [(0.0, "0"), (-0.0001, "0"), (1.5, "1.5"), (-2.25, "-2.25"), (0.1 + 0.2, "0.3"), (3.0, "3")]
         {
             assert_eq!(number(value), text);
         }
@@ -185,7 +188,8 @@ mod tests {
     #[test]
     fn the_font_has_our_signs() {
         let face = face().expect("the font reads");
-        for sign in "AZaz09ÄéžŁ×±°″′–—‘’“”…⁄½¼¾→↑←↓≤≥≈²³·•✓Ø€£\"'-/:;,.()+".chars() {
+        for sign in "AZaz09ÄéžŁ×±°″′–—‘’“”…⁄½¼¾→↑←↓≤≥≈²³·•✓Ø€£\"'-/:;,.()+".chars()
+        {
             assert!(face.glyph_index(sign).is_some(), "{sign}");
         }
         let [below, above] = ink("H", 2.5);

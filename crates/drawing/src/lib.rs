@@ -29,7 +29,7 @@ mod sheets;
 
 pub use boards::{BoardView, boards, boards_in_pages};
 pub use lettering::{font_face_css, text_width};
-pub use marks::marks;
+pub use marks::{marks, marks_on};
 pub use paper::Paper;
 pub use rod::{Notch, RodView, rod};
 pub use sheets::{PanelView, SheetView, StripView, sheets, sheets_in_pages};

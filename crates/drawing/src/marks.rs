@@ -1,7 +1,7 @@
 //! The marks of one row on a batten: every member's edge from one datum, to copy from at the bench.
 
 use crate::lettering::{LARGE, SMALL, wrap};
-use crate::paper::{Paper, Scale, figures};
+use crate::paper::{Paper, Scale, exact, figures, shared};
 use crate::pen::{Line, Path, Pen};
 use crate::readings::{self, Labels};
 use crate::svg::Svg;
@@ -19,7 +19,11 @@ const MOST_LINES: f64 = 40.0;
 /// with a circle at 0, on the marks of the tape; broken into lines if it is dense. A row of so many members that forty
 /// lines do not hold them shows every second, fifth, tenth … and says so.
 pub fn marks(row: &Row, tape: Tape) -> Svg {
-    let paper = Paper::A4Portrait;
+    marks_on(row, tape, Paper::A4Portrait)
+}
+
+/// The same on another paper.
+pub fn marks_on(row: &Row, tape: Tape, paper: Paper) -> Svg {
     let mut pen = Pen::new();
     let sheet = Sheet::of(row, tape, paper);
     let title = format!("{}, {}: marks from one end, {}{}", row.piece, row.face, sheet.scale.name, figures(tape));
@@ -54,9 +58,12 @@ impl Sheet {
         let end = row.length.max(row.member).max(Length::mm(1));
         let pitch = end.as_mm() / f64::from(row.count.max(1));
         let one_line = Scale::fitting(end, Length::ZERO, [wide, 1.0], tape);
-        // So that readings stand apart; and that the lines are no more than may be.
-        let needed = (APART / pitch).min(MOST_LINES * wide / end.as_mm()).min(1.0);
-        let scale = if one_line.factor >= needed { one_line } else { Scale::at_least(needed, tape) };
+        // On one line if its readings stand apart, else as many lines as that takes, so far as they are not too many.
+        let needed = (APART / pitch).min(1.0);
+        let most = Scale::fitting(end, Length::ZERO, [MOST_LINES * wide, 1.0], tape);
+        let apart = Scale::at_least(needed, tape);
+        let scale = if one_line.factor >= needed { one_line } else { apart };
+        let scale = if scale.factor > most.factor { most } else { scale };
         let lines = (scale.of(end) / wide - 1e-9).ceil().max(1.0) as usize;
         let span = Length::nm((wide / scale.factor * 1e6) as i64);
         let least = APART / (pitch * scale.factor);
@@ -100,6 +107,9 @@ impl Sheet {
         for &start in self.marks.iter().filter(|&&at| at < to && at + row.member > from) {
             let [left, right] = [x(start), x(start + row.member)];
             edges.stroke([left, top], [left, top + BATTEN]).stroke([right, top], [right, top + BATTEN]);
+            if start < from || start + row.member > to {
+                continue;
+            }
             crosses.stroke([left, top], [right, top + BATTEN]).stroke([left, top + BATTEN], [right, top]);
         }
         let [left, right] = [x(from), x(to)];
@@ -135,19 +145,19 @@ fn fitting(mut labels: Vec<(f64, String)>, wide: f64) -> (Vec<(f64, String)>, Op
 
 fn words(row: &Row, sheet: &Sheet, tape: Tape) -> String {
     let gaps = match row.gaps {
-        Some(gaps) => format!("{} gaps of {}, {} together", gaps.places(), tape.show_share(gaps), {
-            tape.show_fine(gaps.total())
-        }),
-        None => "no gaps".into(),
+        Some(gaps) if gaps.total() > Length::ZERO => {
+            format!("{} ({} together)", shared(tape, gaps), exact(tape, gaps.total()))
+        }
+        _ => "no gaps".into(),
     };
     let every = match sheet.every {
         1 => String::new(),
         every => format!(" Readings for every {every}th member."),
     };
     format!(
-        "{} members of {}, {gaps}, in {}. Each reading is where a member begins: its cross lies on the far side.{every}",
+        "{} members of {}, {gaps}; in all {}. Each reading is where a member begins: its cross lies on the far side.{every}",
         row.count,
-        tape.show_fine(row.member),
-        tape.show_fine(row.length)
+        exact(tape, row.member),
+        exact(tape, row.length)
     )
 }

@@ -1,6 +1,6 @@
 //! Paper and scales.
 
-use measure::{Length, Tape, Unit};
+use measure::{Length, Share, Tape, Unit};
 
 /// What a drawing is for: how wide it may be and how high its views may grow.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,6 +22,14 @@ impl Paper {
             Paper::A4Portrait | Paper::Page => 170.0,
             Paper::A4Landscape => 257.0,
             Paper::Phone => 90.0,
+        }
+    }
+
+    /// The most dimension lines that are stacked beside a view: on a phone they would leave no room for it.
+    pub(crate) fn dimension_lines(self) -> usize {
+        match self {
+            Paper::Phone => 3,
+            Paper::A4Portrait | Paper::A4Landscape | Paper::Page => 6,
         }
     }
 
@@ -104,6 +112,25 @@ impl Scale {
     }
 }
 
+/// A length as the tape reads it if it stands on a mark, else in decimals.
+pub(crate) fn exact(tape: Tape, length: Length) -> String {
+    if length.is_on(tape.step()) { tape.show(length) } else { decimals(tape, tape.show_fine(length)) }
+}
+
+/// Gaps that share a length: how many and how wide.
+pub(crate) fn shared(tape: Tape, gaps: Share) -> String {
+    let words = if gaps.places() == 1 { "gap" } else { "gaps" };
+    format!("{} {words} of {}", gaps.places(), decimals(tape, tape.show_share(gaps)))
+}
+
+/// Decimals of an inch carry their unit, so that they are not taken for a reading; mm stand without.
+fn decimals(tape: Tape, figures: String) -> String {
+    match tape.unit() {
+        Unit::Millimetre => figures,
+        Unit::Inch | Unit::FootInch => format!("{figures} in"),
+    }
+}
+
 /// What is written beside the scale about the figures: mm stand without a unit, inches carry their marks.
 pub(crate) fn figures(tape: Tape) -> &'static str {
     match tape.unit() {
@@ -122,7 +149,8 @@ pub(crate) fn graduation(tape: Tape, factor: f64, apart: f64) -> Length {
         }
         Unit::Inch | Unit::FootInch => {
             let fine = [4, 8, 16, 32, 64, 128, 192, 384, 768].map(Length::inch_64ths);
-            let feet = (0..9).flat_map(|power| [2, 5, 10].map(|feet| Length::inch_64ths(768 * feet * 10_i64.pow(power))));
+            let feet =
+                (0..9).flat_map(|power| [2, 5, 10].map(|feet| Length::inch_64ths(768 * feet * 10_i64.pow(power))));
             let last = Length::inch_64ths(7_680_000_000);
             fine.into_iter().chain(feet).find(|step| fits(step)).unwrap_or(last)
         }

@@ -92,10 +92,33 @@ impl Pen {
         if path.0.is_empty() {
             return;
         }
+        let style = self.style(line);
+        self.body.push_str(&format!("<path d=\"{}\" {style}/>", path.0));
+    }
+
+    /// Begins a group of shapes that are drawn alike.
+    pub(crate) fn begin(&mut self, line: Line) {
+        let style = self.style(line);
+        self.body.push_str(&format!("<g {style}>"));
+    }
+
+    /// Draws a path as the group says; an empty one leaves nothing.
+    pub(crate) fn shape(&mut self, path: &Path) {
+        if !path.0.is_empty() {
+            self.body.push_str(&format!("<path d=\"{}\"/>", path.0));
+        }
+    }
+
+    /// Ends a group.
+    pub(crate) fn end(&mut self) {
+        self.body.push_str("</g>");
+    }
+
+    fn style(&self, line: Line) -> String {
         let (wide, narrow) = (number(self.wide), number(self.wide / 2.0));
         let paper = "fill=\"var(--paper,#fff)\"";
         let ink = "stroke=\"currentColor\"";
-        let style = match line {
+        match line {
             Line::Outline => format!("{paper} {ink} stroke-width=\"{wide}\""),
             Line::FineOutline => format!("{paper} {ink} stroke-width=\"{narrow}\""),
             Line::Wide => format!("fill=\"none\" {ink} stroke-width=\"{wide}\""),
@@ -104,8 +127,7 @@ impl Pen {
             Line::Centre => format!("fill=\"none\" {ink} stroke-width=\"{narrow}\" stroke-dasharray=\"6 1 0.5 1\""),
             Line::Solid => "fill=\"currentColor\"".into(),
             Line::Cover => paper.into(),
-        };
-        self.body.push_str(&format!("<path d=\"{}\" {style}/>", path.0));
+        }
     }
 
     /// A circle in the narrow line, filled with paper.
@@ -156,9 +178,7 @@ impl Pen {
 
     /// Lays another drawing onto this one, shifted.
     pub(crate) fn lay(&mut self, other: Pen, [x, y]: [f64; 2]) {
-        let group = |inside: &str| {
-            format!("<g transform=\"translate({} {})\">{inside}</g>", number(x), number(y))
-        };
+        let group = |inside: &str| format!("<g transform=\"translate({} {})\">{inside}</g>", number(x), number(y));
         self.body.push_str(&group(&other.body));
         self.letters.push_str(&group(&other.letters));
         self.texts.extend(other.texts.into_iter().map(|text| TextBox { x: text.x + x, y: text.y + y, ..text }));

@@ -5,13 +5,13 @@ use crate::lettering::{SMALL, width};
 use crate::pen::{Hold, Path, Pen};
 
 /// Between two texts side by side, in mm.
-const APART: f64 = 1.2;
+const APART: f64 = 2.4;
 /// Between two upright texts, baseline to baseline, in mm: the height of letters that reach below the line, and a little.
 pub(crate) const UPRIGHT: f64 = 3.9;
 /// The farthest that a level text is moved off its place before all are set upright.
 const FARTHEST: f64 = 7.0;
-/// How long a leader is, in mm along the other way.
-const LEADER: f64 = 3.5;
+/// The farthest that an upright text is moved off its place: with more, leaders run together and words are better.
+const FARTHEST_UPRIGHT: f64 = 40.0;
 
 /// Texts with the place on the paper that each belongs to, in order of the places.
 pub(crate) type Labels = [(f64, String)];
@@ -21,12 +21,14 @@ pub(crate) struct Layout {
     middles: Vec<f64>,
     upright: bool,
     longest: f64,
+    /// How far the leaders reach off the edge: the farther the texts are moved, the more.
+    leader: f64,
 }
 
 impl Layout {
     /// How high the leaders and texts stand together.
     pub(crate) fn depth(&self) -> f64 {
-        LEADER + if self.upright { self.longest } else { SMALL } + 1.0
+        self.leader + if self.upright { self.longest } else { SMALL } + 1.0
     }
 }
 
@@ -37,27 +39,28 @@ pub(crate) fn layout(labels: &Labels, limits: [f64; 2]) -> Option<Layout> {
     let longest = widths.iter().copied().fold(0.0, f64::max);
     let spaced: Vec<f64> = widths.iter().map(|width| width + APART).collect();
     let level = spread(&wanted, &spaced, limits).filter(|middles| {
-        middles.iter().zip(&wanted).all(|(middle, wanted)| (middle - wanted).abs() <= FARTHEST.max(longest))
-            && moved(middles, &wanted)
+        // At the ends of the line a text may be moved by half its length, so as not to leave the paper.
+        moved(middles, &wanted) <= FARTHEST.max(longest)
+            && middles.iter().zip(&wanted).filter(|(middle, wanted)| (*middle - *wanted).abs() > FARTHEST).count() <= 2
     });
     if let Some(middles) = level {
-        return Some(Layout { middles, upright: false, longest });
+        return Some(Layout { middles, upright: false, longest, leader: 3.5 });
     }
     let middles = spread(&wanted, &vec![UPRIGHT; labels.len()], limits)?;
-    Some(Layout { middles, upright: true, longest })
+    let moved = moved(&middles, &wanted);
+    let leader = (3.5 + moved / 5.0).min(9.0);
+    (moved <= FARTHEST_UPRIGHT).then_some(Layout { middles, upright: true, longest, leader })
 }
 
-/// True if no text in the middle of the line is moved farther than [`FARTHEST`]: at the ends of the line a text may be, so
-/// as not to leave the paper.
-fn moved(middles: &[f64], wanted: &[f64]) -> bool {
-    let far = middles.iter().zip(wanted).filter(|(middle, wanted)| (*middle - *wanted).abs() > FARTHEST);
-    far.count() <= 2
+/// The farthest that any text is moved.
+fn moved(middles: &[f64], wanted: &[f64]) -> f64 {
+    middles.iter().zip(wanted).map(|(middle, wanted)| (middle - wanted).abs()).fold(0.0, f64::max)
 }
 
 /// Writes the texts above (`up`) or below `edge`, with leaders into `leaders`.
 pub(crate) fn write(pen: &mut Pen, labels: &Labels, layout: &Layout, edge: f64, up: bool, leaders: &mut Path) {
     let way = if up { -1.0 } else { 1.0 };
-    let foot = edge + way * LEADER;
+    let foot = edge + way * layout.leader;
     for ((at, text), &middle) in labels.iter().zip(&layout.middles) {
         leaders.stroke([*at, edge], [middle, foot]);
         let near = foot + way * 0.5;
@@ -76,7 +79,7 @@ pub(crate) fn write(pen: &mut Pen, labels: &Labels, layout: &Layout, edge: f64, 
 /// With the widths before each taken off, the middles need only not decrease: pooling neighbours that do is the least
 /// squares answer (pool adjacent violators: Ayer and others, 1955; *from memory*).
 pub(crate) fn spread(wanted: &[f64], widths: &[f64], limits: [f64; 2]) -> Option<Vec<f64>> {
-    if widths.iter().sum::<f64>() > limits[1] - limits[0] {
+    if widths.iter().sum::<f64>() > limits[1] - limits[0] + 1e-9 {
         return None;
     }
     let mut before = Vec::with_capacity(widths.len());

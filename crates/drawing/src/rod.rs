@@ -1,8 +1,9 @@
 //! The setting-out rod of one size: a ruler, notched where everything comes out.
 
-use crate::lettering::{LARGE, SMALL, width, wrap};
+use crate::lettering::{LARGE, SMALL, shorten, width, wrap};
 use crate::paper::{Paper, figures, graduation};
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
+use crate::readings::{UPRIGHT, spread};
 use crate::svg::Svg;
 use measure::{Length, Tape};
 
@@ -45,7 +46,12 @@ pub struct Notch {
 /// How high the batten is, and how deep its notches.
 const BATTEN: f64 = 11.0;
 const NOTCH: f64 = 4.0;
-/// The most rows of labels above it.
+/// How high the leaders of upright labels slant, and the longest such label.
+const SLANT: f64 = 8.0;
+const LONGEST: f64 = 45.0;
+/// What the frame round the chosen label takes.
+const FRAME: f64 = 1.6;
+/// The most rows of level labels above it.
 const ROWS: usize = 5;
 /// The most notches that are considered for a label, those nearest to the wish.
 const MOST: usize = 120;
@@ -60,15 +66,19 @@ pub fn rod(view: &RodView<'_>) -> Svg {
     let heading = wrap(&format!("{}{}", view.title, figures(view.tape)), LARGE, wide, 2);
     let y = pen.lines(&heading, [0.0, LARGE + 0.5], LARGE);
     let (labels, left_out) = labels(view, &ruler);
-    let mut y = y - SMALL;
-    if left_out > 0 {
-        let words = if left_out == 1 { "notch" } else { "notches" };
-        y = pen.lines(&[format!("+{left_out} more {words}, not written")], [0.0, y + SMALL], SMALL) - SMALL;
-    }
-    let lines = if view.notches.iter().any(|notch| notch.price.is_some()) { 2 } else { 1 };
-    let rows = labels.iter().map(|label| label.row + 1).max().unwrap_or(0);
-    let top = y + rows as f64 * row_height(lines) + 2.0;
-    write_labels(&mut pen, &labels, top, lines);
+    let (upright, upright_left_out) = upright(view, &ruler);
+    let y = y - SMALL;
+    let top = if upright_left_out < left_out {
+        let y = count_left_out(&mut pen, upright_left_out, y);
+        write_upright(&mut pen, view, &ruler, &upright, y)
+    } else {
+        let y = count_left_out(&mut pen, left_out, y);
+        let lines = if view.notches.iter().any(|notch| notch.price.is_some()) { 2 } else { 1 };
+        let rows = labels.iter().map(|label| label.row + 1).max().unwrap_or(0);
+        let top = y + rows as f64 * row_height(lines) + 2.0;
+        write_labels(&mut pen, &labels, top, lines);
+        top
+    };
     batten(&mut pen, view, &ruler, top);
     let bottom = below(&mut pen, view, &ruler, top + BATTEN);
     let shown = view.tape.show_with_unit(view.chosen);
@@ -136,16 +146,73 @@ fn row_height(lines: usize) -> f64 {
     lines as f64 * SMALL * LEADING + 1.8
 }
 
-/// Which notches get a label and where, the chosen first, then those nearest to the wish; and how many get none.
-fn labels<'a>(view: &RodView<'a>, ruler: &Ruler) -> (Vec<Label<'a>>, usize) {
+/// The notches on the rod: the chosen, then those nearest to the wish.
+fn by_interest<'a>(view: &RodView<'a>, ruler: &Ruler) -> Vec<&'a Notch> {
     let mut notches: Vec<&Notch> = view.notches.iter().filter(|notch| ruler.holds(notch)).collect();
     notches.sort_by_key(|notch| (!notch.chosen, (notch.best - view.wish).abs(), notch.best));
+    notches
+}
+
+/// Which notches get a label in level rows and where, the chosen first, then those nearest to the wish; and how many get none.
+fn labels<'a>(view: &RodView<'a>, ruler: &Ruler) -> (Vec<Label<'a>>, usize) {
+    let notches = by_interest(view, ruler);
     let mut placed: Vec<Label<'_>> = Vec::new();
     for notch in notches.iter().take(MOST) {
         placed.extend(place(view, ruler, notch, &placed));
     }
     let left_out = view.notches.len() - placed.len();
     (placed, left_out)
+}
+
+/// How many notches go without a label, if any; where the labels begin.
+fn count_left_out(pen: &mut Pen, count: usize, y: f64) -> f64 {
+    let words = if count == 1 { "notch" } else { "notches" };
+    match count {
+        0 => y,
+        count => pen.lines(&[format!("+{count} more {words}, not written")], [0.0, y + SMALL], SMALL) - SMALL,
+    }
+}
+
+/// As many notches as upright labels have room for, the most interesting, in order along the rod; and how many get none.
+fn upright<'a>(view: &RodView<'a>, ruler: &Ruler) -> (Vec<&'a Notch>, usize) {
+    let mut room = view.paper.width() - 1.0;
+    let mut notches = by_interest(view, ruler);
+    notches.retain(|notch| {
+        room -= if notch.chosen { UPRIGHT + FRAME } else { UPRIGHT };
+        room >= 0.0
+    });
+    notches.sort_by_key(|notch| (notch.best, notch.from, !notch.chosen));
+    let left_out = view.notches.len() - notches.len();
+    (notches, left_out)
+}
+
+/// Upright labels side by side, with leaders to their notches; where the batten begins.
+fn write_upright(pen: &mut Pen, view: &RodView<'_>, ruler: &Ruler, notches: &[&Notch], y: f64) -> f64 {
+    let text = |notch: &&Notch| {
+        let price = notch.price.as_deref().map_or(String::new(), |price| format!(", {price}"));
+        shorten(&format!("{}{price}", view.tape.show(notch.best)), SMALL, LONGEST)
+    };
+    let texts: Vec<String> = notches.iter().map(text).collect();
+    let longest = texts.iter().map(|text| width(text, SMALL)).fold(0.0, f64::max);
+    let wanted: Vec<f64> = notches.iter().map(|notch| ruler.place(notch)).collect();
+    let limits = [0.5, view.paper.width() - 0.5];
+    let widths: Vec<f64> = notches.iter().map(|notch| if notch.chosen { UPRIGHT + FRAME } else { UPRIGHT }).collect();
+    let Some(middles) = spread(&wanted, &widths, limits) else { return y };
+    let foot = y + longest + 2.0;
+    let top = foot + SLANT;
+    let (mut leaders, mut frames) = (Path::default(), Path::default());
+    for (((notch, text), at), middle) in notches.iter().zip(&texts).zip(wanted).zip(middles) {
+        leaders.stroke([at, top + NOTCH], [at, top - 1.0]).stroke([at, top - 1.0], [middle, foot]);
+        pen.text_up(text, [middle + SMALL / 2.0, foot - 0.8], SMALL, Hold::Start);
+        if notch.chosen {
+            let long = width(text, SMALL) + 1.6;
+            let wide = UPRIGHT + FRAME - 0.8;
+            frames.rectangle([middle - wide / 2.0 + 0.2, foot - long], [wide, long]);
+        }
+    }
+    pen.draw(&leaders, Line::Narrow);
+    pen.draw(&frames, Line::Wide);
+    top
 }
 
 /// The lowest row in which the label of a notch is clear of all others and of their leaders, and its leader of them.
@@ -201,20 +268,21 @@ fn batten(pen: &mut Pen, view: &RodView<'_>, ruler: &Ruler, top: f64) {
     outline.rectangle([0.0 + 0.25, top], [view.paper.width() - 0.5, BATTEN]);
     pen.draw(&outline, Line::Wide);
     let (mut open, mut walls, mut best) = (Path::default(), Path::default(), Path::default());
-    for notch in view.notches.iter().filter(|notch| ruler.holds(notch)) {
-        let [mut from, mut to] = ruler.stretch(notch);
-        if to - from < 0.8 {
+    for [from, to] in stretches(view, ruler) {
+        if to - from < 1.0 {
             let middle = (from + to) / 2.0;
-            (from, to) = (middle - 0.8, middle + 0.8);
+            let (from, to) = (middle - 0.8, middle + 0.8);
             open.polygon(&[[from, top - 0.5], [to, top - 0.5], [to, top], [middle, top + NOTCH], [from, top]]);
             walls.stroke([from, top], [middle, top + NOTCH]).stroke([middle, top + NOTCH], [to, top]);
         } else {
             open.rectangle([from, top - 0.5], [to - from, NOTCH + 0.5]);
             walls.stroke([from, top], [from, top + NOTCH]).stroke([from, top + NOTCH], [to, top + NOTCH]);
             walls.stroke([to, top + NOTCH], [to, top]);
-            let at = ruler.place(notch);
-            best.stroke([at, top + NOTCH - 1.5], [at, top + NOTCH]);
         }
+    }
+    for notch in view.notches.iter().filter(|notch| notch.from < notch.to && ruler.holds(notch)) {
+        let at = ruler.place(notch);
+        best.stroke([at, top + NOTCH - 1.5], [at, top + NOTCH]);
     }
     pen.draw(&open, Line::Cover);
     pen.draw(&walls, Line::Wide);
@@ -226,6 +294,21 @@ fn batten(pen: &mut Pen, view: &RodView<'_>, ruler: &Ruler, top: f64) {
         ticks.stroke([ruler.x(at), top + BATTEN - long], [ruler.x(at), top + BATTEN]);
     }
     pen.draw(&ticks, Line::Narrow);
+}
+
+/// The stretches of all notches on paper, those that touch taken together.
+fn stretches(view: &RodView<'_>, ruler: &Ruler) -> Vec<[f64; 2]> {
+    let mut all: Vec<[f64; 2]> =
+        view.notches.iter().filter(|notch| ruler.holds(notch)).map(|notch| ruler.stretch(notch)).collect();
+    all.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    let mut merged: Vec<[f64; 2]> = Vec::new();
+    for [from, to] in all {
+        match merged.last_mut() {
+            Some(last) if from <= last[1] => last[1] = last[1].max(to),
+            _ => merged.push([from, to]),
+        }
+    }
+    merged
 }
 
 /// How far the figures of the graduation stand apart.

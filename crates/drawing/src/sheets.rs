@@ -2,7 +2,7 @@
 
 use crate::boards::{Block, in_pages, stack};
 use crate::lettering::{LARGE, SMALL, width, wrap};
-use crate::paper::{Paper, figures};
+use crate::paper::{Paper, exact, figures};
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
 use crate::readings::{UPRIGHT, spread};
 use crate::svg::Svg;
@@ -73,7 +73,10 @@ pub fn sheets_in_pages(views: &[SheetView], tape: Tape, paper: Paper) -> Vec<Svg
 }
 
 fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
-    let heading = format!("Rips run from the upper edge, crosscuts from the left end{}", figures(tape));
+    let heading = format!(
+        "Readings run from the squared upper edge and left end; the face grain runs from left to right{}",
+        figures(tape)
+    );
     stack(blocks, &heading, "Sheets as they are cut", paper)
 }
 
@@ -123,15 +126,15 @@ fn block(view: &SheetView, factor: f64, tape: Tape, paper: Paper) -> Block {
 
 fn words(view: &SheetView, heading: &str, tape: Tape) -> String {
     let panels = view.strips.iter().flat_map(|strip| &strip.panels);
-    let each: Vec<String> = panels
-        .map(|panel| format!("{} {} × {}", panel.id, tape.show(panel.length), tape.show(panel.width)))
-        .collect();
+    let each: Vec<String> =
+        panels.map(|panel| format!("{} {} × {}", panel.id, tape.show(panel.length), tape.show(panel.width))).collect();
     format!("{heading}: {}; left {}.", each.join(", "), tape.show(view.left))
 }
 
 fn said(view: &SheetView, tape: Tape) -> String {
     let [long, wide] = [view.length, view.width].map(|size| tape.show(size));
-    let mut said = format!("{long} × {wide}, kerf {}; left of the width {}", tape.show_fine(view.kerf), tape.show(view.left));
+    let mut said =
+        format!("{long} × {wide}, kerf {}; left of the width {}", exact(tape, view.kerf), tape.show(view.left));
     if view.tight {
         said.push_str("; possible, if measured");
     }
@@ -195,6 +198,15 @@ fn write_panel(
         let clear = wide / 2.0 - width(&size, SMALL).max(width(&panel.id, SMALL)) / 2.0;
         if clear >= UPRIGHT + 1.0 && high >= up + 2.0 {
             pen.text_up(&cut, [x + wide - 1.2, y + high / 2.0], SMALL, Hold::Middle);
+        }
+        true
+    } else if let lines = [panel.id.clone(), tape.show(panel.length), format!("× {}", tape.show(panel.width))]
+        && lines.iter().all(|line| room(line))
+        && high >= 3.0 * step + 1.0
+    {
+        for (place, line) in lines.iter().enumerate() {
+            let y = y + (high - 3.0 * step) / 2.0 + SMALL + 0.8 + place as f64 * step;
+            pen.text(line, [middle, y], SMALL, Hold::Middle);
         }
         true
     } else if room(&panel.id) && high >= SMALL + 1.4 {

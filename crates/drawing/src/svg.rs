@@ -50,11 +50,8 @@ impl Svg {
     /// The drawing as a file of its own, with its lettering inside, black on white.
     pub fn standalone(&self) -> String {
         let style = format!("<style>{}</style>", font_face_css());
-        let paper = format!(
-            "<rect width=\"{}\" height=\"{}\" fill=\"#fff\"/>",
-            number(self.width_mm),
-            number(self.height_mm)
-        );
+        let paper =
+            format!("<rect width=\"{}\" height=\"{}\" fill=\"#fff\"/>", number(self.width_mm), number(self.height_mm));
         let inside = format!("{style}{paper}{}", self.body.replace("var(--paper,#fff)", "#fff"));
         self.wrapped("xmlns=\"http://www.w3.org/2000/svg\" color=\"#000\" ", &inside)
     }
@@ -78,9 +75,8 @@ impl Svg {
     /// it shows.
     fn name(&self) -> String {
         let bytes = [&self.title, &self.description, &self.body].into_iter().flat_map(|text| text.bytes());
-        let hash = bytes.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| {
-            (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3)
-        });
+        let hash =
+            bytes.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
         format!("d{hash:016x}")
     }
 }

@@ -8,15 +8,17 @@ mod runs;
 mod shapes;
 
 use crate::dimension::{self, Dimension, in_levels};
+use crate::hidden::visible;
 use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::paper::{Paper, Scale, figures};
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
+use crate::readings::{UPRIGHT, spread};
 use crate::svg::Svg;
 use measure::{Length, Tape};
 use model::build::Build;
 use runs::Run;
 use shapes::{Shape, shapes};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// From where one looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,6 +52,10 @@ pub(crate) type Frame = [[Length; 2]; 2];
 const LEFT: f64 = 6.0;
 /// Below this many shapes each gets its id where that fits.
 const MOST_IDS: usize = 150;
+
+/// The most pieces, or outlines, of which each is dimensioned; and the most dimensions along one way.
+const MOST_PIECES: usize = 8;
+const MOST_SIZES: usize = 8;
 
 /// Where a view stands on the paper.
 struct Place {
@@ -85,23 +91,32 @@ fn view(build: &Build, look: Look, tape: Tape, paper: Paper) -> Svg {
 }
 
 fn draw(build: &Build, look: Look, shapes: &[Shape], frame: Frame, name: &str, tape: Tape, paper: Paper) -> Svg {
-    let sizes = [0, 1].map(|way| sizes(build, look, shapes, frame, way));
+    let sizes =
+        [0, 1].map(|way| if look == Look::Above { outline_sizes(build, shapes, frame, way) } else { Vec::new() });
+    let order = visible(&shapes.iter().map(|shape| shape.seen).collect::<Vec<_>>());
+    let pieces = pieces(shapes, &order);
+    let sizes = if look == Look::Above { sizes } else { [widths(&pieces, frame), Vec::new()] };
+    let heights = if look == Look::Above { Vec::new() } else { heights(&pieces, tape) };
     let [across, up] = frame.map(|[from, to]| to - from);
-    let stack = |count: usize| count.min(dimension::MOST_LEVELS) as f64 * dimension::PITCH + 3.0;
-    let room = [paper.width() - LEFT - stack(sizes[1].len()) - 1.0, paper.height() - stack(sizes[0].len()) - 30.0];
+    let stack = |count: usize| count.min(paper.dimension_lines()) as f64 * dimension::PITCH + 3.0;
+    let widest = heights.iter().map(|(_, text)| width(text, SMALL)).fold(0.0, f64::max);
+    let right = if look == Look::Above { stack(sizes[1].len()) } else { widest + 11.0 };
+    let room = [paper.width() - LEFT - right - 1.0, paper.height() - stack(sizes[0].len()) - 30.0];
     let scale = Scale::fitting(across, up, room, tape);
     let title = format!("{name}, {}{}", scale.name, figures(tape));
     let mut pen = Pen::new();
     let heading = wrap(&title, LARGE, paper.width(), 2);
     let top = pen.lines(&heading, [0.0, LARGE + 0.5], LARGE);
-    let texts = sizes[1].iter().map(|size| width(&tape.show(size[1] - size[0]), SMALL));
-    // A low view still needs the height of its upright figures.
-    let high = scale.of(up).max(texts.fold(0.0, f64::max) + 2.0);
-    let top = top + (high - scale.of(up)) / 2.0;
-    let place = Place { scale, frame, left: LEFT, top };
-    let hatched = paint(&mut pen, build, look, shapes, &place, tape);
-    let foot = top + (high + place.scale.of(up)) / 2.0;
-    let foot = size_lines(&mut pen, &sizes, &place, [foot - high, foot], tape, paper);
+    // A low view still needs the height of its upright figures, or of its heights one above the other.
+    let figures =
+        sizes[1].iter().map(|size| (scale.of(size[1] - size[0]), width(&tape.show(size[1] - size[0]), SMALL)));
+    let outside = figures.filter(|(size, text)| size < text).map(|(_, text)| 2.0 * text + 4.0).fold(0.0, f64::max);
+    let high = (scale.of(up) + outside).max(heights.len() as f64 * UPRIGHT + 0.5);
+    let lead = (high - scale.of(up)) / 2.0;
+    let place = Place { scale, frame, left: LEFT, top: top + lead };
+    let hatched = paint(&mut pen, build, look, (shapes, order), &place, tape);
+    let foot = size_lines(&mut pen, &sizes, &place, [top, top + high], tape, paper);
+    height_readings(&mut pen, &place, &heights, [top, top + high]);
     let mut y = foot + SMALL + 1.5;
     let told = notes::rows(build, look, tape);
     for note in told.iter().chain(&hatched) {
@@ -133,45 +148,63 @@ fn around(frames: impl IntoIterator<Item = Frame>) -> Option<Frame> {
     frames.into_iter().reduce(|all, one| [wider(all[0], one[0]), wider(all[1], one[1])])
 }
 
-/// The stretches that are dimensioned along one way, each once: the whole, then what it is made of.
-fn sizes(build: &Build, look: Look, shapes: &[Shape], frame: Frame, way: usize) -> Vec<[Length; 2]> {
+/// The stretches along one way that are dimensioned from above, each once: the whole, the sides of the outlines, the clear
+/// opening of each.
+fn outline_sizes(build: &Build, shapes: &[Shape], frame: Frame, way: usize) -> Vec<[Length; 2]> {
     let mut sizes = vec![frame[way]];
-    if look == Look::Above {
-        let outlines = build.outlines.iter().flat_map(|drawn| {
-            let next = drawn.corners.iter().cycle().skip(1);
-            drawn.corners.iter().zip(next).map(move |(a, b)| (a, b))
-        });
-        let level = outlines.filter(|(a, b)| a[1 - way] == b[1 - way]);
+    for drawn in build.outlines.iter().take(MOST_PIECES) {
+        let next = drawn.corners.iter().cycle().skip(1);
+        let level = drawn.corners.iter().zip(next).filter(|(a, b)| a[1 - way] == b[1 - way]);
         sizes.extend(level.map(|(a, b)| [a[way].min(b[way]), a[way].max(b[way])]));
-        sizes.extend(opening(shapes, frame, way));
-    } else {
-        let mut pieces: Vec<(&str, [Length; 2])> = Vec::new();
-        let seen = crate::hidden::visible(&shapes.iter().map(|shape| shape.seen).collect::<Vec<_>>());
-        for shape in seen.into_iter().map(|place| &shapes[place]) {
-            let span = if way == 0 { shape.seen.across } else { shape.seen.up };
-            match pieces.iter_mut().find(|(piece, _)| *piece == shape.part.key.piece) {
-                Some((_, all)) => *all = [all[0].min(span[0]), all[1].max(span[1])],
-                None => pieces.push((&shape.part.key.piece, span)),
-            }
-        }
-        pieces.sort();
-        for (_, span) in pieces {
-            sizes.push(span);
-            if way == 1 && span[0] > Length::ZERO {
-                sizes.push([Length::ZERO, span[0]]);
-            }
-        }
+        let inside = around(drawn.corners.iter().map(|corner| corner.map(|at| [at, at])));
+        sizes.extend(inside.and_then(|inside| opening(shapes, inside, way)));
     }
-    let mut once = BTreeSet::new();
-    sizes.retain(|size| size[0] < size[1] && once.insert(*size));
-    sizes.truncate(8);
-    sizes
+    once(sizes)
 }
 
-/// The clear opening on the middle line of the view: the widest stretch without a part between parts, if it is a quarter
-/// of the whole or more, so that it is no mere gap.
-fn opening(shapes: &[Shape], frame: Frame, way: usize) -> Option<[Length; 2]> {
-    let middle = frame[1 - way][0] + Length::nm((frame[1 - way][1] - frame[1 - way][0]).nanometres() / 2);
+/// The widths that are dimensioned from the front or the side: the whole, then each piece that is seen.
+fn widths(pieces: &[Frame], frame: Frame) -> Vec<[Length; 2]> {
+    once([frame[0]].into_iter().chain(pieces.iter().map(|[across, _]| *across)).collect())
+}
+
+/// The heights of the pieces that are seen, from the ground: lower and upper edges, each once, with the ground itself.
+fn heights(pieces: &[Frame], tape: Tape) -> Vec<(Length, String)> {
+    let edges: BTreeSet<Length> = pieces.iter().flat_map(|[_, up]| *up).chain([Length::ZERO]).collect();
+    // A true minus, so that it is not taken for the stroke between inches and their fraction.
+    let reading = |edge: Length| tape.show(edge).replacen('-', "\u{2212}", usize::from(edge < Length::ZERO));
+    edges.into_iter().rev().map(|edge| (edge, reading(edge))).collect()
+}
+
+/// What each piece that is seen reaches over, in the order of their names.
+fn pieces(shapes: &[Shape], order: &[usize]) -> Vec<Frame> {
+    let mut pieces: BTreeMap<&str, Frame> = BTreeMap::new();
+    for shape in order.iter().map(|&place| &shapes[place]) {
+        let one = [shape.seen.across, shape.seen.up];
+        let all = pieces.entry(&shape.part.key.piece).or_insert(one);
+        *all = around([*all, one]).unwrap_or(one);
+    }
+    pieces.into_values().take(MOST_PIECES).collect()
+}
+
+/// Stretches that are longer than nothing, in order, each size once: those as long as one before them and beside it, as
+/// the sides of two outlines around one another may be, are left out.
+fn once(sizes: Vec<[Length; 2]>) -> Vec<[Length; 2]> {
+    let mut kept: Vec<[Length; 2]> = Vec::new();
+    for [from, to] in sizes {
+        let again = |other: &[Length; 2]| {
+            other[1] - other[0] == to - from && (other[0] - from).abs().as_mm() * 10.0 <= (to - from).as_mm()
+        };
+        if from < to && kept.len() < MOST_SIZES && !kept.iter().any(again) {
+            kept.push([from, to]);
+        }
+    }
+    kept
+}
+
+/// The clear opening on the middle line of an outline: the widest stretch within it without a part between parts, if it is
+/// a quarter of the whole or more, so that it is no mere gap.
+fn opening(shapes: &[Shape], inside: Frame, way: usize) -> Option<[Length; 2]> {
+    let middle = inside[1 - way][0] + Length::nm((inside[1 - way][1] - inside[1 - way][0]).nanometres() / 2);
     let spans = |shape: &Shape| [shape.seen.across, shape.seen.up];
     let mut cut: Vec<[Length; 2]> = shapes
         .iter()
@@ -183,12 +216,13 @@ fn opening(shapes: &[Shape], frame: Frame, way: usize) -> Option<[Length; 2]> {
     let mut widest: Option<[Length; 2]> = None;
     let mut reached = cut.first()?[1];
     for [from, to] in cut {
-        if from - reached > widest.map_or(Length::ZERO, |[from, to]| to - from) {
+        let within = reached >= inside[way][0] && from <= inside[way][1];
+        if within && from - reached > widest.map_or(Length::ZERO, |[from, to]| to - from) {
             widest = Some([reached, from]);
         }
         reached = reached.max(to);
     }
-    widest.filter(|[from, to]| (*to - *from).as_mm() * 4.0 >= (frame[way][1] - frame[way][0]).as_mm())
+    widest.filter(|[from, to]| (*to - *from).as_mm() * 4.0 >= (inside[way][1] - inside[way][0]).as_mm())
 }
 
 /// Draws the dimensions below and to the right; how far down they reach.
@@ -206,8 +240,8 @@ fn size_lines(
         across.map(|size| Dimension { from: place.x(size[0]), to: place.x(size[1]), text: text(size) }).collect();
     let up = sizes[1].iter();
     let up = up.map(|size| Dimension { from: place.y(size[1]), to: place.y(size[0]), text: text(size) }).collect();
-    let across = in_levels(across, [0.0, paper.width()]);
-    let up = in_levels(up, [high, low]);
+    let across = in_levels(across, [0.0, paper.width()], paper.dimension_lines());
+    let up = in_levels(up, [high, low], paper.dimension_lines());
     let right = place.x(place.frame[0][1]);
     // The figures of the upright ones stay above those of the level ones.
     dimension::below(pen, &across, low + 1.0);
@@ -215,12 +249,38 @@ fn size_lines(
     low + 1.0 + dimension::depth(&across)
 }
 
+/// Running heights from the ground, to the right of the view: a line to each edge, its reading beside it, moved apart where
+/// edges lie close; a circle at 0.
+fn height_readings(pen: &mut Pen, place: &Place, heights: &[(Length, String)], limits: [f64; 2]) {
+    let wanted: Vec<f64> = heights.iter().map(|(at, _)| place.y(*at)).collect();
+    let Some(middles) = spread(&wanted, &vec![UPRIGHT; heights.len()], limits) else { return };
+    let edge = place.x(place.frame[0][1]) + 2.0;
+    let mut lines = Path::default();
+    for (((_, text), &at), &middle) in heights.iter().zip(&wanted).zip(&middles) {
+        lines.stroke([edge, at], [edge + 4.5, at]).stroke([edge + 4.5, at], [edge + 7.5, middle]);
+        pen.text(text, [edge + 8.3, middle + SMALL / 2.0], SMALL, Hold::Start);
+    }
+    if let (Some(&first), Some(&last)) = (wanted.first(), wanted.last()) {
+        lines.stroke([edge + 3.0, first], [edge + 3.0, last]);
+    }
+    pen.draw(&lines, Line::Narrow);
+    if !heights.is_empty() {
+        pen.circle([edge + 3.0, place.y(Length::ZERO)], 0.8);
+    }
+}
+
 /// Draws the parts and what they stand on; the words for what is only hatched.
-fn paint(pen: &mut Pen, build: &Build, look: Look, shapes: &[Shape], place: &Place, tape: Tape) -> Vec<String> {
-    let seen: Vec<crate::hidden::Seen> = shapes.iter().map(|shape| shape.seen).collect();
-    let order = crate::hidden::visible(&seen);
+fn paint(
+    pen: &mut Pen,
+    build: &Build,
+    look: Look,
+    (shapes, order): (&[Shape], Vec<usize>),
+    place: &Place,
+    tape: Tape,
+) -> Vec<String> {
     let (order, runs) = runs::gather(shapes, order, place.scale.factor);
-    pen.wide = line_width(shapes, &order, place);
+    let (order, left_out) = runs::largest(shapes, order);
+    pen.wide = line_width(build, shapes, &order, place);
     if look == Look::Above {
         let mut outlines = Path::default();
         for drawn in build.outlines.iter().filter(|drawn| drawn.corners.len() > 2) {
@@ -235,21 +295,28 @@ fn paint(pen: &mut Pen, build: &Build, look: Look, shapes: &[Shape], place: &Pla
     }
     write_ids(pen, shapes, &order, place);
     pen.wide = 0.5;
-    notes::runs(&runs, tape)
+    let mut words = notes::runs(&runs, tape);
+    if left_out > 0 {
+        words.push(format!("{left_out} smaller parts are not drawn"));
+    }
+    words
 }
 
-/// The wide line: 0.5 mm where the parts stand clear of it, else the next narrower pairs of ISO 128-2 (*from memory*).
-fn line_width(shapes: &[Shape], order: &[usize], place: &Place) -> f64 {
+/// The wide line: 0.5 mm where parts and gaps stand clear of it, else the next narrower pairs of ISO 128-2 (*from memory*).
+fn line_width(build: &Build, shapes: &[Shape], order: &[usize], place: &Place) -> f64 {
     let thin = |shape: &Shape| {
         let [across, up] = [shape.seen.across, shape.seen.up].map(|[from, to]| place.scale.of(to - from));
         across.min(up)
     };
     let mut thin: Vec<f64> = order.iter().map(|&at| thin(&shapes[at])).collect();
     thin.sort_by(f64::total_cmp);
-    match thin.get(thin.len() / 4) {
-        Some(thin) if *thin < 0.7 => 0.18,
-        Some(thin) if *thin < 1.5 => 0.25,
-        Some(thin) if *thin < 3.0 => 0.35,
+    let shares = build.rows.iter().filter_map(|row| row.gaps).filter(|gaps| gaps.total() > Length::ZERO);
+    let gaps = shares.map(|gaps| place.scale.of(gaps.total()) / f64::from(gaps.places()));
+    let gap = gaps.fold(f64::INFINITY, f64::min);
+    match thin.get(thin.len() / 4).map_or(f64::INFINITY, |thin| thin.min(2.0 * gap)) {
+        thin if thin < 0.8 => 0.18,
+        thin if thin < 2.0 => 0.25,
+        thin if thin < 4.0 => 0.35,
         _ => 0.5,
     }
 }
@@ -260,6 +327,7 @@ fn paint_shapes(pen: &mut Pen, look: Look, shapes: &[Shape], order: &[usize], ru
     all.extend(runs.iter().enumerate().map(|(at, run)| (run.near, true, at)));
     all.sort_by_key(|&(near, run, at)| (std::cmp::Reverse(near), run, at));
     let (mut path, mut grain, mut buried) = (Path::default(), Path::default(), Path::default());
+    pen.begin(Line::Outline);
     for (count, &(near, run, at)) in all.iter().enumerate() {
         if run {
             hatch(&runs[at], place, &mut path, &mut grain);
@@ -267,10 +335,11 @@ fn paint_shapes(pen: &mut Pen, look: Look, shapes: &[Shape], order: &[usize], ru
             outline(&shapes[at], look, place, [&mut path, &mut grain, &mut buried]);
         }
         if all.get(count + 1).is_none_or(|next| next.0 != near) {
-            pen.draw(&std::mem::take(&mut path), Line::Outline);
+            pen.shape(&std::mem::take(&mut path));
             pen.draw(&std::mem::take(&mut grain), Line::Narrow);
         }
     }
+    pen.end();
     pen.draw(&buried, Line::Hidden);
 }
 
@@ -312,6 +381,9 @@ fn hatch(run: &Run, place: &Place, path: &mut Path, strokes: &mut Path) {
     let [x, y] = [place.x(across[0]), place.y(up[1])];
     let [wide, tall] = [across, up].map(|[from, to]| place.scale.of(to - from));
     path.rectangle([x, y], [wide, tall]);
+    if wide.min(tall) < 1.2 {
+        return;
+    }
     let apart = (wide + tall) / ((wide + tall) / 3.0).clamp(2.0, 200.0);
     let mut along = apart;
     while along < wide + tall {
@@ -335,32 +407,45 @@ fn ground(pen: &mut Pen, place: &Place) {
     pen.draw(&earth, Line::Narrow);
 }
 
-/// Writes the ids of parts where they fit and no nearer part covers them, level or upright; only in a view of few parts.
+/// Writes the ids of parts, level or upright, where no nearer part covers them; only in a view of few parts, and on a face
+/// only if all that are seen of it have room.
 fn write_ids(pen: &mut Pen, shapes: &[Shape], order: &[usize], place: &Place) {
     if order.len() > MOST_IDS {
         return;
     }
-    let inside = |shape: &Shape| {
-        let [across, up] = [shape.seen.across, shape.seen.up];
+    let inside = |at: usize| {
+        let [across, up] = [shapes[at].seen.across, shapes[at].seen.up];
         [[place.x(across[0]), place.x(across[1])], [place.y(up[1]), place.y(up[0])]]
     };
+    let face = |at: usize| (&shapes[at].part.key.piece, &shapes[at].part.key.face);
+    let cramped: BTreeSet<_> =
+        order.iter().filter(|&&at| id_box(&shapes[at].part.id, inside(at)).is_none()).map(|&at| face(at)).collect();
     for (count, &at) in order.iter().enumerate() {
-        let shape = &shapes[at];
-        let [[left, right], [top, bottom]] = inside(shape);
-        let (long, high) = (width(&shape.part.id, SMALL) + 1.2, SMALL + 1.2);
-        let level = right - left >= long && bottom - top >= high;
-        if shape.part.id.is_empty() || (!level && (bottom - top < long || right - left < high)) {
-            continue;
-        }
-        let (half_wide, half_high) = if level { (long / 2.0, high / 2.0) } else { (high / 2.0, long / 2.0) };
-        let [x, y] = [(left + right) / 2.0, (top + bottom) / 2.0];
-        let covered = order[count + 1..].iter().map(|&nearer| inside(&shapes[nearer])).any(|[[l, r], [t, b]]| {
-            l < x + half_wide && x - half_wide < r && t < y + half_high && y - half_high < b
-        });
+        let id = &shapes[at].part.id;
+        let Some((half, level)) = id_box(id, inside(at)).filter(|_| !cramped.contains(&face(at))) else { continue };
+        let [x, y] = inside(at).map(|[from, to]| (from + to) / 2.0);
+        let covered = order[count + 1..]
+            .iter()
+            .map(|&nearer| inside(nearer))
+            .any(|[[l, r], [t, b]]| l < x + half[0] && x - half[0] < r && t < y + half[1] && y - half[1] < b);
         if !covered && level {
-            pen.text(&shape.part.id, [x, y + SMALL / 2.0], SMALL, Hold::Middle);
+            pen.text(id, [x, y + SMALL / 2.0], SMALL, Hold::Middle);
         } else if !covered {
-            pen.text_up(&shape.part.id, [x + SMALL / 2.0, y], SMALL, Hold::Middle);
+            pen.text_up(id, [x + SMALL / 2.0, y], SMALL, Hold::Middle);
         }
+    }
+}
+
+/// Half the room that an id takes in a shape, across and down, and whether it stands level; `None` if it has none.
+fn id_box(id: &str, [[left, right], [top, bottom]]: [[f64; 2]; 2]) -> Option<([f64; 2], bool)> {
+    let (long, high) = (width(id, SMALL) + 1.2, SMALL + 1.2);
+    if id.is_empty() {
+        None
+    } else if right - left >= long && bottom - top >= high {
+        Some(([long / 2.0, high / 2.0], true))
+    } else if right - left >= high && bottom - top >= long {
+        Some(([high / 2.0, long / 2.0], false))
+    } else {
+        None
     }
 }

@@ -37,6 +37,9 @@ const HOLDS: usize = 4;
 /// A component is raised to within this part of its value: finer than that costs more than it cuts off.
 const FINE: i128 = 64;
 
+/// Times that a component is raised because nothing is left of a later one.
+const RETURNS: usize = 4;
+
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
 
@@ -324,28 +327,49 @@ impl System<'_> {
     /// `floor` is a bound already known (the parent's), `ceiling` a vector beyond which nothing is of interest.
     /// `None`: nothing is left below the ceiling.
     pub fn bound(&self, ranges: &Ranges, floor: &[i128], ceiling: Option<&[i128]>) -> Option<(Vec<i128>, Ranges)> {
-        let mut tight = ranges.clone();
-        let mut key = Vec::with_capacity(self.vector_len());
-        for (index, component) in self.components.iter().enumerate() {
-            let parts = self.parts(component, &tight, true);
-            let mut least = parts.total;
+        let mut key: Vec<i128> = Vec::with_capacity(self.vector_len());
+        let mut levels = vec![ranges.clone()];
+        let mut refuted = None;
+        let mut returns = RETURNS;
+        while let Some(component) = self.components.get(key.len()) {
+            let index = key.len();
+            let tight = &levels[index];
+            let parts = self.parts(component, tight, true);
+            let unit = unit(component);
+            let mut least = refuted.take().map_or(parts.total, |value: i128| parts.total.max(value + unit));
             if floor.len() > index && floor[..index] == key[..] {
                 least = least.max(floor[index]);
             }
-            least = ceil_div(least, unit(component)) * unit(component);
+            least = ceil_div(least, unit) * unit;
             let tied = ceiling.filter(|ceiling| ceiling[..index] == key[..]);
             let most = tied.map_or(i128::MAX, |ceiling| ceiling[index]);
             if least > most {
                 return None;
             }
-            match self.capped(component, &parts, &tight, least, true) {
-                Ok(next) => tight = next,
-                Err(Empty) => {
-                    (least, tight) = self.raise(component, &parts, &tight, (least, most))?;
+            let within = match self.capped_with(&key, component, &parts, tight, least) {
+                Ok(next) => Some((least, next)),
+                Err(Empty) => self.raise(&key, &parts, tight, (least, most)),
+            };
+            match within {
+                Some((value, next)) => {
+                    key.push(value);
+                    levels.push(next);
+                }
+                None if self.worst(component, tight) > most || index == 0 => return None,
+                // Nothing at all is left while the component before holds its value, so that has to rise.
+                None if returns > 0 => {
+                    returns -= 1;
+                    levels.pop();
+                    refuted = key.pop();
+                }
+                None => {
+                    key.push(least);
+                    let same = tight.clone();
+                    levels.push(same);
                 }
             }
-            key.push(least);
         }
+        let tight = levels.pop()?;
         self.add_tail(&mut key, &tight);
         Some((key, tight))
     }
@@ -401,24 +425,25 @@ impl System<'_> {
     /// Smallest value of the component above the refuted one that leaves anything, with what it leaves; `None` if that is beyond the last.
     fn raise(
         &self,
-        component: &Component,
+        key: &[i128],
         parts: &Parts,
         ranges: &Ranges,
         (refuted, last): (i128, i128),
     ) -> Option<(i128, Ranges)> {
+        let component = &self.components[key.len()];
         let worst = self.worst(component, ranges).min(last);
         if refuted >= worst {
             return None;
         }
         let unit = unit(component);
-        let at = |units: i128| self.capped(component, parts, ranges, units * unit, true);
+        let at = |units: i128| self.capped_with(key, component, parts, ranges, units * unit);
         let (mut low, mut high) = (floor_div(refuted, unit), floor_div(worst, unit));
         // What is left within a value is bounded again: often one point is left, and its own value is the answer.
         let bound = |found: &Ranges| ceil_div(self.parts(component, found, true).total, unit);
         let mut best = at(high).ok()?;
         low = low.max(bound(&best).min(high) - 1);
         let mut stride = 1;
-        while high - low > 1 && high - low > low / FINE {
+        while high - low > 1 && high - low > if self.live_runs(ranges).all(|run| ranges.counts[run].0 == ranges.counts[run].1) { 0 } else { low / FINE } {
             let middle = (low + stride).min(low + (high - low) / 2);
             match at(middle) {
                 Ok(found) => {
@@ -429,6 +454,42 @@ impl System<'_> {
             }
         }
         Some(((low + 1) * unit, best))
+    }
+
+    /// [`System::capped`] with holes, and with the components before this one held to `key` along with it.
+    fn capped_with(
+        &self,
+        key: &[i128],
+        component: &Component,
+        parts: &Parts,
+        ranges: &Ranges,
+        value: i128,
+    ) -> Result<Ranges, Empty> {
+        let mut tight = self.capped(component, parts, ranges, value, true)?;
+        if tight == *ranges {
+            return Ok(tight);
+        }
+        for _ in 0..HOLDS {
+            let mut dirty = Dirty { sizes: 0, runs: 0 };
+            for (earlier, &held) in self.components.iter().zip(key) {
+                // A single wish keeps to its range once it is held.
+                if matches!(earlier, Component::Wishes { terms, .. } if terms.len() == 1) {
+                    continue;
+                }
+                let again = self.parts(earlier, &tight, true);
+                if again.total > held {
+                    return Err(Empty);
+                }
+                let own = self.hold_all(earlier, &again, &mut tight, held);
+                dirty.sizes |= own.sizes;
+                dirty.runs |= own.runs;
+            }
+            if dirty == (Dirty { sizes: 0, runs: 0 }) {
+                break;
+            }
+            self.narrow(&mut tight, dirty, true)?;
+        }
+        Ok(tight)
     }
 
     /// The ranges with each wish of the component held to what `value` leaves it.

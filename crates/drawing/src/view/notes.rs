@@ -2,6 +2,7 @@
 
 use super::runs::Run;
 use super::{Frame, Look, around};
+use crate::paper::{exact, shared};
 use measure::{Length, Tape};
 use model::build::{Build, Row};
 use std::collections::BTreeMap;
@@ -14,15 +15,15 @@ const MOST: usize = 8;
 pub(crate) fn rows(build: &Build, look: Look, tape: Tape) -> Vec<String> {
     let faces = faces(build);
     let mut told: Vec<(&Row, Vec<&str>)> = Vec::new();
+    let mut known: BTreeMap<_, usize> = BTreeMap::new();
     for row in build.rows.iter().filter(|row| row.count > 0 && shows(&faces, row) == look) {
-        let alike = |other: &Row| {
-            let same = |row: &Row| (row.piece.clone(), row.length, row.member, row.count, row.gaps);
-            same(other) == same(row)
-        };
-        match told.iter_mut().find(|(other, _)| alike(other)) {
-            Some((_, faces)) if faces.contains(&row.face.as_str()) => {}
-            Some((_, faces)) => faces.push(&row.face),
-            None => told.push((row, vec![&row.face])),
+        let gaps = row.gaps.map(|gaps| (gaps.total(), gaps.places()));
+        let place = *known.entry((&row.piece, row.length, row.member, row.count, gaps)).or_insert(told.len());
+        if place == told.len() {
+            told.push((row, Vec::new()));
+        }
+        if !told[place].1.contains(&row.face.as_str()) {
+            told[place].1.push(&row.face);
         }
     }
     let more = told.len().saturating_sub(MOST);
@@ -33,9 +34,12 @@ pub(crate) fn rows(build: &Build, look: Look, tape: Tape) -> Vec<String> {
     lines
 }
 
+/// Piece, face and role of parts, and how large each is if they are all alike.
+type Alike = ([String; 3], Option<[Length; 2]>);
+
 /// What hatched runs are.
 pub(crate) fn runs(runs: &[Run], tape: Tape) -> Vec<String> {
-    let mut alike: BTreeMap<([String; 3], Option<[Length; 2]>), (usize, usize)> = BTreeMap::new();
+    let mut alike: BTreeMap<Alike, (usize, usize)> = BTreeMap::new();
     for run in runs {
         let (rows, parts) = alike.entry((run.names.clone(), run.each)).or_default();
         (*rows, *parts) = (*rows + 1, *parts + run.count);
@@ -83,9 +87,8 @@ fn shows(faces: &Faces<'_>, row: &Row) -> Look {
 
 fn sentence(row: &Row, faces: &[&str], tape: Tape) -> String {
     let gaps = match row.gaps {
-        Some(gaps) if gaps.places() == 1 => format!(", 1 gap of {}", tape.show_share(gaps)),
-        Some(gaps) => format!(", {} gaps of {}", gaps.places(), tape.show_share(gaps)),
-        None => String::new(),
+        Some(gaps) if gaps.total() > Length::ZERO => format!(", {}", shared(tape, gaps)),
+        _ => String::new(),
     };
     let faces = match faces {
         [] => String::new(),
@@ -93,10 +96,10 @@ fn sentence(row: &Row, faces: &[&str], tape: Tape) -> String {
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     };
     format!(
-        "{}, {faces}: {} × {}{gaps} in {}",
+        "{}, {faces}: {} × {}{gaps}, together {}",
         row.piece,
         row.count,
-        tape.show_fine(row.member),
-        tape.show_fine(row.length)
+        exact(tape, row.member),
+        exact(tape, row.length)
     )
 }

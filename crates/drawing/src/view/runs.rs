@@ -7,8 +7,12 @@ use std::collections::BTreeMap;
 
 /// Above this many shapes in one view, long rows are hatched.
 const MOST_SHAPES: usize = 3000;
+/// No more shapes than this are drawn one by one, whatever they are.
+const MOST_DRAWN: usize = 10_000;
 /// Members narrower than this on paper, in mm, run together.
 const FINEST: f64 = 0.7;
+/// Rows thinner than this on paper, in mm, run together.
+const THINNEST: f64 = 2.5;
 /// A row of fewer is always drawn.
 const FEWEST: usize = 8;
 
@@ -24,45 +28,57 @@ pub(crate) struct Run {
     pub each: Option<[Length; 2]>,
 }
 
-/// Takes rows out of the shapes that are to be drawn: those too fine, and the largest if there are too many shapes. First
-/// row by row, then piece by piece.
+/// Takes rows out of the shapes that are to be drawn: those too fine, and long ones if there are too many shapes. Rows that
+/// are themselves too thin to be told apart are taken together first, face by face.
 pub(crate) fn gather(shapes: &[Shape<'_>], order: Vec<usize>, factor: f64) -> (Vec<usize>, Vec<Run>) {
     let mut runs = Vec::new();
     let mut left = order;
-    for by_course in [true, false] {
+    for (by_course, thinnest) in [(true, THINNEST), (false, 0.0), (true, 0.0)] {
         let crowded = left.len() + runs.len() > MOST_SHAPES;
-        if !by_course && !crowded {
-            break;
+        let mut taken = vec![false; shapes.len()];
+        for group in groups(shapes, &left, by_course) {
+            if group.len() < FEWEST || !(crowded || finest(shapes, &group) * factor < FINEST) {
+                continue;
+            }
+            let thin = |run: &Run| run.frame.iter().any(|[from, to]| (*to - *from).as_mm() * factor < thinnest);
+            if let Some(run) = run(shapes, &group).filter(|run| !thin(run)) {
+                group.iter().for_each(|&at| taken[at] = true);
+                runs.push(run);
+            }
         }
-        left = gather_groups(shapes, left, &mut runs, |shapes, group| {
-            crowded || finest(shapes, group) * factor < FINEST
-        }, by_course);
+        left.retain(|&at| !taken[at]);
     }
     (left, runs)
 }
 
-fn gather_groups(
-    shapes: &[Shape<'_>],
-    order: Vec<usize>,
-    runs: &mut Vec<Run>,
-    wanted: impl Fn(&[Shape<'_>], &[usize]) -> bool,
-    by_course: bool,
-) -> Vec<usize> {
+/// The largest [`MOST_DRAWN`] shapes, in the order given, and how many are left out.
+pub(crate) fn largest(shapes: &[Shape<'_>], mut order: Vec<usize>) -> (Vec<usize>, usize) {
+    if order.len() <= MOST_DRAWN {
+        return (order, 0);
+    }
+    let area = |at: usize| {
+        let [across, up] = size(&shapes[at]);
+        i128::from(across.nanometres()) * i128::from(up.nanometres())
+    };
+    let mut by_area = order.clone();
+    by_area.sort_by_key(|&at| (std::cmp::Reverse(area(at)), at));
+    let mut kept = vec![false; shapes.len()];
+    by_area[..MOST_DRAWN].iter().for_each(|&at| kept[at] = true);
+    let left_out = order.len() - MOST_DRAWN;
+    order.retain(|&at| kept[at]);
+    (order, left_out)
+}
+
+/// The shapes of each face, or of each course of it, that lie equally near.
+fn groups(shapes: &[Shape<'_>], order: &[usize], by_course: bool) -> Vec<Vec<usize>> {
     let mut groups: BTreeMap<(&str, &str, &str, u32, Length), Vec<usize>> = BTreeMap::new();
-    for &at in &order {
+    for &at in order {
         let key = &shapes[at].part.key;
         let course = if by_course { key.course } else { 0 };
         let name = (key.piece.as_str(), key.face.as_str(), key.role.as_str(), course, shapes[at].seen.near);
         groups.entry(name).or_default().push(at);
     }
-    let mut taken = vec![false; shapes.len()];
-    for group in groups.values().filter(|group| group.len() >= FEWEST && wanted(shapes, group)) {
-        if let Some(run) = run(shapes, group) {
-            group.iter().for_each(|&at| taken[at] = true);
-            runs.push(run);
-        }
-    }
-    order.into_iter().filter(|&at| !taken[at]).collect()
+    groups.into_values().collect()
 }
 
 /// The shorter side of the members, in mm: their middle value.

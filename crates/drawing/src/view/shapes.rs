@@ -67,9 +67,7 @@ fn trim(part: &Part, across: Axis, up: Axis, towards: Axis) -> Option<Vec<[f64; 
     for plane in planes {
         let normal = [across, up].map(|axis| plane.normal[axis.index()] as f64);
         let through = [across, up].map(|axis| corner[axis.index()] + plane.through[axis.index()].as_mm());
-        polygon = cut(&polygon, |point| {
-            normal[0] * (point[0] - through[0]) + normal[1] * (point[1] - through[1])
-        });
+        polygon = cut(&polygon, |point| normal[0] * (point[0] - through[0]) + normal[1] * (point[1] - through[1]));
     }
     Some(polygon)
 }

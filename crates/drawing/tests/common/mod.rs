@@ -49,7 +49,12 @@ pub fn walls(build: &mut Build, long: Length, wide: Length, high: Length) {
         let lies = Lies { from: [x, t, zero], size: [t, wide - t - t, high], along: Axis::Y, across: Axis::Z };
         part(["trough", face, "panel"], [0, 0], SHEET, lies)
     };
-    build.parts.extend([along("front", zero), across("right", long - t), along("back", wide - t), across("left", zero)]);
+    build.parts.extend([
+        along("front", zero),
+        across("right", long - t),
+        along("back", wide - t),
+        across("left", zero),
+    ]);
     build.outlines.push(outline("trough", &[[zero, zero], [long, zero], [long, wide], [zero, wide]]));
 }
 
@@ -91,12 +96,8 @@ pub fn cladding(build: &mut Build, long: Length, wide: Length, high: Length, cou
             starts_with_gap: false,
         };
         for (index, start) in row.starts().enumerate() {
-            let lies = Lies {
-                from: [start, y, Length::mm(15)],
-                size: [member, t, high],
-                along: Axis::Z,
-                across: Axis::X,
-            };
+            let lies =
+                Lies { from: [start, y, Length::mm(15)], size: [member, t, high], along: Axis::Z, across: Axis::X };
             build.parts.push(part(["cladding", face, "board"], [0, index as u32], BOARD, lies));
         }
         build.rows.push(row);
@@ -250,7 +251,8 @@ pub fn all_boards() -> Vec<BoardView> {
             let parts: Vec<(String, i64)> = (0..count)
                 .map(|place| {
                     let length = (1 + random.below(most)).min(4700 / count);
-                    let id = if random.below(6) == 0 { format!("AB{place} AB{}", place + 40) } else { format!("C{place}") };
+                    let id =
+                        if random.below(6) == 0 { format!("AB{place} AB{}", place + 40) } else { format!("C{place}") };
                     (id, length)
                 })
                 .collect();
@@ -269,11 +271,7 @@ pub fn sheet(strips: &[(i64, &[(&str, i64)])]) -> SheetView {
         width: Length::mm(*width),
         panels: panels
             .iter()
-            .map(|(id, length)| PanelView {
-                id: (*id).into(),
-                length: Length::mm(*length),
-                width: Length::mm(*width),
-            })
+            .map(|(id, length)| PanelView { id: (*id).into(), length: Length::mm(*length), width: Length::mm(*width) })
             .collect(),
         left: Length::mm(2440 - panels.iter().map(|(_, length)| length + 3).sum::<i64>()),
     };

@@ -1,0 +1,183 @@
+//! What the ways and the notches are said to cost, by the referee's own layout and cutting.
+
+use super::brute::All;
+use super::cutsearch::{Job, Stock, least_by_length, search};
+use crate::asked::Asked;
+use crate::buying::with_spare;
+use crate::claims::{Closing, Price, Record};
+use crate::geometry::{Shape, shapes};
+use crate::ledger::Ledger;
+use crate::texts::Papers;
+use std::collections::BTreeMap;
+
+/// How many of each shape.
+type Shapes = BTreeMap<Shape, i128>;
+
+/// What parts cost at least.
+#[derive(Clone, Copy)]
+struct Least {
+    total: i128,
+    /// Whether `total` is the least cost itself and not only a bound of it.
+    exact: bool,
+    /// Lines without a price; below nothing if that hangs on the cutting plan.
+    unpriced: i64,
+}
+
+/// Holds the prices of the ways that were not chosen (the chosen one is held by what is bought) and of the notches.
+pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<&All>, ledger: &mut Ledger) {
+    let mut till = Till { record, papers, asked, known: BTreeMap::new(), steps: STEPS, open: 0 };
+    for (at, way) in record.ways.iter().enumerate().filter(|(at, _)| *at != record.chosen) {
+        match &way.price {
+            Some(price) => till.hold(&way.closing, price, &format!("way {}", at + 1), ledger),
+            None => ledger.leave("that the ways without a price do not come out of the yard".into()),
+        }
+    }
+    for (size, windows) in record.windows.iter().enumerate() {
+        for notch in &windows.notches {
+            let Some(price) = &notch.price else { continue };
+            let name = format!("the plan with {} at {}", windows.size, notch.best);
+            match all.map(|all| all.held(size, notch.best)) {
+                Some(Some(closing)) => till.hold(closing, price, &name, ledger),
+                Some(None) => ledger.find(format!("{name} is priced, and does not come out")),
+                None => ledger.leave("the prices at the notches of the rod".into()),
+            }
+        }
+    }
+    if till.open > 0 {
+        ledger.leave(format!("{} prices of ways that were not chosen, which are only not too low", till.open));
+    }
+    if !till.known.is_empty() {
+        ledger.leave("how many boards of the ways that were not chosen are tight".into());
+    }
+    if record.cheapest_proven {
+        ledger.leave("that no closing at all costs less than the cheapest way".into());
+    }
+}
+
+/// Steps of all searches together, and of one.
+const STEPS: u64 = 100_000;
+const STEPS_OF_ONE: u64 = 20_000;
+
+/// Prices that were looked at.
+struct Till<'a> {
+    record: &'a Record,
+    papers: &'a Papers,
+    asked: &'a Asked,
+    known: BTreeMap<Shapes, Least>,
+    steps: u64,
+    /// Prices of which only a lower bound is known.
+    open: usize,
+}
+
+impl Till<'_> {
+    fn hold(&mut self, closing: &Closing, price: &Price, name: &str, ledger: &mut Ledger) {
+        let Some(parts) = shapes(self.record, self.asked, closing) else { return };
+        let least = match self.known.get(&parts) {
+            Some(least) => *least,
+            None => {
+                let least = cheapest(&parts, self.papers, &mut self.steps);
+                self.known.insert(parts, least);
+                least
+            }
+        };
+        let claimed = i128::from(price.total);
+        let exact = least.exact && price.proven;
+        ledger.hold(if exact { claimed == least.total } else { claimed >= least.total }, || {
+            let bound = if least.exact { "" } else { " at least" };
+            format!("{name} is said to cost {claimed}, and costs {}{bound}", least.total)
+        });
+        ledger.hold(price.unpriced == least.unpriced || least.unpriced < 0, || {
+            format!("{name} is said to have {} lines without a price, and has {}", price.unpriced, least.unpriced)
+        });
+        self.open += usize::from(!exact);
+    }
+}
+
+/// What the parts of these shapes cost at least, sheet by area, boards by the referee's own search, units with their spares.
+fn cheapest(parts: &Shapes, papers: &Papers, steps: &mut u64) -> Least {
+    let mut least = Least { total: 0, exact: true, unpriced: 0 };
+    let mut names: Vec<(&str, &str)> = parts.keys().map(|shape| (shape.0.as_str(), shape.1.as_str())).collect();
+    names.dedup();
+    for (kind, name) in names {
+        let of = || parts.iter().filter(|(shape, _)| (shape.0.as_str(), shape.1.as_str()) == (kind, name));
+        let own = match kind {
+            "board" => boards(name, of(), papers, steps),
+            "sheet" => sheets(name, of(), papers),
+            _ => {
+                let unit = papers.unit(name);
+                let count = of().map(|(_, count)| *count).sum();
+                let cost = |unit: &crate::texts::Brick| Some(with_spare(count, unit.spare) * i128::from(unit.price?));
+                let cost = unit.and_then(cost);
+                Least { total: cost.unwrap_or(0), exact: true, unpriced: cost.is_none().into() }
+            }
+        };
+        let known = least.unpriced >= 0 && own.unpriced >= 0;
+        least = Least {
+            total: least.total + own.total,
+            exact: least.exact && own.exact,
+            unpriced: if known { least.unpriced + own.unpriced } else { -1 },
+        };
+    }
+    least
+}
+
+fn boards<'p>(
+    name: &str,
+    parts: impl Iterator<Item = (&'p Shape, &'p i128)>,
+    papers: &Papers,
+    steps: &mut u64,
+) -> Least {
+    // A line without a price counts as nothing, and which lines there are hangs on the plan.
+    let open = Least { total: 0, exact: false, unpriced: -1 };
+    let Some(board) = papers.board(name) else { return open };
+    if board.lengths.iter().any(|sold| sold.price.is_none()) {
+        return open;
+    }
+    let mut demand: BTreeMap<i64, i128> = BTreeMap::new();
+    for (shape, count) in parts {
+        *demand.entry(i64::try_from(shape.2).unwrap_or(i64::MAX)).or_default() += count;
+    }
+    let stock = |sold: &crate::texts::Sold| Stock {
+        length: sold.length,
+        cost: sold.price.unwrap_or(0).into(),
+        supply: sold.stock.map(i128::from),
+    };
+    let job = Job {
+        lengths: demand.keys().rev().copied().collect(),
+        demand: demand.values().rev().copied().collect(),
+        stocks: board.lengths.iter().map(stock).collect(),
+        kerf: papers.kerf,
+        trim: papers.trim,
+    };
+    let mut own = STEPS_OF_ONE.min(*steps);
+    let before = own;
+    let found = search(&job, None, &mut own);
+    *steps -= before - own;
+    match found {
+        Some(Some(total)) => Least { total, exact: true, unpriced: 0 },
+        _ => Least { total: least_by_length(&job, &job.demand), exact: false, unpriced: 0 },
+    }
+}
+
+/// Sheets are bounded by area; the bound is exact only if a single panel needs a single sheet.
+fn sheets<'p>(name: &str, parts: impl Iterator<Item = (&'p Shape, &'p i128)>, papers: &Papers) -> Least {
+    let area: i128 = parts.map(|(shape, count)| shape.2 * shape.3 * count).sum();
+    let Some(sheet) = papers.sheet(name) else {
+        return Least { total: 0, exact: false, unpriced: -1 };
+    };
+    let cost = |sold: &crate::texts::Sold| {
+        let whole = (i128::from(sold.length) * i128::from(sold.width)).max(1);
+        (area + whole - 1).div_euclid(whole) * i128::from(sold.price.unwrap_or(0))
+    };
+    let total = sheet.sizes.iter().map(cost).min().unwrap_or(0);
+    // A plan whose number of sheets is the least by area is called proven, and only such a price is held exactly.
+    let one = sheet.sizes.len() == 1;
+    let priced = sheet.sizes.iter().filter(|sold| sold.price.is_some()).count();
+    let unpriced = match (priced, one) {
+        (0, _) => 1,
+        (_, true) => 0,
+        _ if priced == sheet.sizes.len() => 0,
+        _ => -1,
+    };
+    Least { total, exact: one, unpriced }
+}

@@ -1,0 +1,88 @@
+//! Each number of a record changed by one, up and down: found, or free for a reason that stands here.
+
+use crate::records::{Example, at};
+use serde_json::{Value, json};
+use std::collections::BTreeMap;
+
+/// Numbers that may be another without the record becoming false, with the reason. `*` stands for one step of the path.
+const FREE: &[(&str, &str)] = &[
+    ("cutting.boards.*.certificate.duals.*", "other prices can prove the same bound"),
+    ("cutting.boards.*.certificate.scale", "the same prices in a finer or coarser measure can prove the same bound"),
+    ("ways.*.price.tight", "which of equally cheap cutting plans a way that was not chosen would take is not in the record"),
+    ("windows.*.notches.*.price.tight", "as for the ways"),
+];
+
+/// The paths of all numbers.
+fn numbers(value: &Value, path: &str, found: &mut Vec<String>) {
+    let below = |step: &str| if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") };
+    match value {
+        Value::Number(_) => found.push(path.to_owned()),
+        Value::Array(items) => {
+            items.iter().enumerate().for_each(|(at, item)| numbers(item, &below(&at.to_string()), found))
+        }
+        Value::Object(entries) => entries.iter().for_each(|(key, item)| numbers(item, &below(key), found)),
+        _ => {}
+    }
+}
+
+fn matches(pattern: &str, path: &str) -> bool {
+    let (pattern, path): (Vec<&str>, Vec<&str>) = (pattern.split('.').collect(), path.split('.').collect());
+    pattern.len() == path.len() && pattern.iter().zip(&path).all(|(pattern, step)| *pattern == "*" || pattern == step)
+}
+
+/// What came of all changes to the numbers of one example.
+#[derive(Default)]
+struct Tally {
+    numbers: usize,
+    changes: usize,
+    found: usize,
+    /// By the rule that found it first.
+    by_rule: BTreeMap<&'static str, usize>,
+    /// By the pattern that frees it.
+    free: BTreeMap<&'static str, usize>,
+    missed: Vec<String>,
+}
+
+/// Changes every `stride`-th number.
+fn change_each(name: &str, stride: usize, tally: &mut Tally) {
+    let example = Example::find(name);
+    let mut record = example.json();
+    let mut paths = Vec::new();
+    numbers(&record, "", &mut paths);
+    for path in paths.iter().step_by(stride) {
+        tally.numbers += 1;
+        for by in [1, -1] {
+            let own = at(&mut record, path).clone();
+            *at(&mut record, path) = json!(own.as_i64().expect("a whole number") + by);
+            let verdict = example.judge(&record.to_string());
+            *at(&mut record, path) = own;
+            tally.changes += 1;
+            let free = FREE.iter().find(|(pattern, _)| matches(pattern, path));
+            match (verdict.findings.first(), free) {
+                (Some(finding), _) => {
+                    tally.found += 1;
+                    *tally.by_rule.entry(finding.rule).or_default() += 1;
+                }
+                (None, Some((pattern, _))) => *tally.free.entry(pattern).or_default() += 1,
+                (None, None) => tally.missed.push(format!("{name}: {path} {by:+}")),
+            }
+        }
+    }
+}
+
+#[test]
+fn every_number_is_found_or_free() {
+    let mut tally = Tally::default();
+    for (name, stride) in
+        [("kitchen-trough", 1), ("sheet-box", 1), ("level-box", 1), ("brick-rings", 1), ("corner-bed", 37)]
+    {
+        change_each(name, stride, &mut tally);
+    }
+    println!("{} numbers, {} changes, {} found", tally.numbers, tally.changes, tally.found);
+    println!("found first by {:?}", tally.by_rule);
+    println!("free by {:#?}", tally.free);
+    assert!(tally.missed.is_empty(), "{} not found:\n{}", tally.missed.len(), tally.missed.join("\n"));
+    for (pattern, reason) in FREE {
+        assert!(tally.free.contains_key(pattern), "nothing is freed by `{pattern}` ({reason})");
+    }
+}

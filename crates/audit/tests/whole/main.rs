@@ -1,0 +1,7 @@
+//! The referee on whole records: what it passes, what it finds, and that it never panics.
+
+mod records;
+mod passes;
+mod named;
+mod every_number;
+mod nonsense;

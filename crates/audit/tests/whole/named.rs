@@ -1,0 +1,321 @@
+//! Ways in which a finished plan can be false, each with the rule that has to find it.
+
+use crate::records::{Example, at};
+use serde_json::{Value, json};
+
+/// One falsehood: on which example, what is done to the record, which rule must find it, and words of its message.
+struct Falsehood {
+    name: &'static str,
+    example: &'static str,
+    does: fn(&mut Value),
+    rule: &'static str,
+    says: &'static str,
+}
+
+fn add(record: &mut Value, path: &str, by: i64) {
+    let value = at(record, path);
+    *value = json!(value.as_i64().expect("a number") + by);
+}
+
+/// The place of the first entry of a list that has a field of this value.
+fn place(record: &Value, list: &str, field: &str, value: &str) -> usize {
+    let entries = record[list].as_array().expect("a list");
+    entries.iter().position(|entry| entry[field] == value).expect("an entry of this kind")
+}
+
+/// Replaces the first leaf of the covering tree that `is` finds; tells whether there was one.
+fn replace_leaf(tree: &mut Value, is: &dyn Fn(&Value) -> bool, by: &Value) -> bool {
+    if is(&tree[0]) {
+        *tree = by.clone();
+        return true;
+    }
+    let branches = tree.get_mut(3).and_then(Value::as_array_mut);
+    branches.is_some_and(|branches| branches.iter_mut().any(|branch| replace_leaf(&mut branch[2], is, by)))
+}
+
+const FALSEHOODS: &[Falsehood] = &[
+    Falsehood {
+        name: "a part is shortened",
+        example: "kitchen-trough",
+        does: |record| add(record, "parts.0.length", -1_000_000),
+        rule: "geometry",
+        says: "belongs from",
+    },
+    Falsehood {
+        name: "a part is shifted",
+        example: "kitchen-trough",
+        does: |record| add(record, "parts.20.corner.0", 1_000_000),
+        rule: "geometry",
+        says: "belongs from",
+    },
+    Falsehood {
+        name: "two ids are swapped",
+        example: "kitchen-trough",
+        does: |record| {
+            let (first, last) = (record["parts"][0]["id"].clone(), record["parts"][1]["id"].clone());
+            assert_ne!(first.as_str().map(|id| &id[..1]), last.as_str().map(|id| &id[..1]));
+            (record["parts"][0]["id"], record["parts"][1]["id"]) = (last, first);
+        },
+        rule: "geometry",
+        says: "is not like the other parts",
+    },
+    Falsehood {
+        name: "a part is dropped",
+        example: "kitchen-trough",
+        does: |record| _ = record["parts"].as_array_mut().expect("parts").pop(),
+        rule: "geometry",
+        says: "nothing fills the slot",
+    },
+    Falsehood {
+        name: "the kerf is raised",
+        example: "kitchen-trough",
+        does: |record| add(record, "cutting.kerf", 1_000_000),
+        rule: "stock",
+        says: "the kerf",
+    },
+    Falsehood {
+        name: "a price is lowered",
+        example: "kitchen-trough",
+        does: |record| add(record, "buying.lines.0.price", -100),
+        rule: "buying",
+        says: "the price of",
+    },
+    Falsehood {
+        name: "too few are bought",
+        example: "kitchen-trough",
+        does: |record| {
+            let line = record["buying"]["lines"].as_array().expect("lines").iter().position(|line| line["kind"] == "unit");
+            add(record, &format!("buying.lines.{}.count", line.expect("a unit")), -1);
+        },
+        rule: "buying",
+        says: "to buy",
+    },
+    Falsehood {
+        name: "a tight pattern is called comfortable",
+        example: "kitchen-trough",
+        does: |record| {
+            // The shed keeps so much that no pattern is comfortable, and one says that it is.
+            let cuts = record["cutting"]["boards"][0]["cuts"].as_array_mut().expect("cuts");
+            let own = cuts[0]["comfortable"].as_bool().expect("a word on comfort");
+            cuts[0]["comfortable"] = json!(!own);
+        },
+        rule: "cutting",
+        says: "comfortable",
+    },
+    Falsehood {
+        name: "two parts overlap",
+        example: "kitchen-trough",
+        does: |record| {
+            let unit = place(record, "parts", "kind", "unit");
+            record["parts"][unit + 1]["corner"] = record["parts"][unit]["corner"].clone();
+        },
+        rule: "overlap",
+        says: "overlaps",
+    },
+    Falsehood {
+        name: "a size is wrong, and still in its range",
+        example: "kitchen-trough",
+        does: |record| add(record, "ways.0.sizes.0", 1_000_000),
+        rule: "closing",
+        says: "does not close",
+    },
+    Falsehood {
+        name: "a bound is too high",
+        example: "kitchen-trough",
+        does: |record| add(record, "cutting.boards.0.certificate.bound", 282),
+        rule: "proven",
+        says: "its prices prove",
+    },
+    Falsehood {
+        name: "duals that a board can beat",
+        example: "kitchen-trough",
+        does: |record| {
+            let dual = at(record, "cutting.boards.0.certificate.duals.0");
+            *dual = json!(dual.as_i64().expect("a dual") * 2);
+        },
+        rule: "proven",
+        says: "worth more than it costs",
+    },
+    Falsehood {
+        name: "a leaf of the proof is false",
+        example: "kitchen-trough",
+        does: |record| {
+            let proof = &mut record["fit"]["proof"];
+            assert!(replace_leaf(proof, &|word| word == "listed", &json!(["empty"])));
+        },
+        rule: "proven",
+        says: "said to be empty",
+    },
+    Falsehood {
+        name: "a bound in the proof that bounds nothing",
+        example: "corner-bed",
+        does: |record| {
+            let proof = &mut record["fit"]["proof"];
+            assert!(replace_leaf(proof, &|word| word == "listed", &json!(["bound"])));
+        },
+        rule: "proven",
+        says: "could hold a better closing",
+    },
+    Falsehood {
+        name: "a branch of the proof is left out",
+        example: "corner-bed",
+        does: |record| {
+            let proof = &mut record["fit"]["proof"];
+            assert_eq!(proof[0], "split");
+            proof[3].as_array_mut().expect("branches").pop();
+        },
+        rule: "proven",
+        says: "left out",
+    },
+    Falsehood {
+        name: "a better closing is kept back",
+        example: "sheet-box",
+        does: |record| {
+            // The chosen way is renumbered, so that the list looks whole but for what it keeps back.
+            record["fit"]["closings"].as_array_mut().expect("closings").remove(1);
+            record["ways"].as_array_mut().expect("ways").remove(1);
+            let chosen = record["chosen"].as_i64().expect("a number");
+            assert_ne!(chosen, 1);
+            record["chosen"] = json!(chosen - i64::from(chosen > 1));
+        },
+        rule: "proven",
+        says: "next best",
+    },
+    Falsehood {
+        name: "closings out of order",
+        example: "kitchen-trough",
+        does: |record| record["fit"]["closings"].as_array_mut().expect("closings").swap(1, 2),
+        rule: "closing",
+        says: "which is no worse",
+    },
+    Falsehood {
+        name: "a wrong verdict",
+        example: "sheet-box",
+        does: |record| {
+            let own = record["questions"][0]["verdict"].as_str().expect("a verdict").to_owned();
+            record["questions"][0]["verdict"] = json!(if own == "holds" { "tight" } else { "holds" });
+        },
+        rule: "questions",
+        says: "the verdict on",
+    },
+    Falsehood {
+        name: "a notch that is too wide",
+        example: "kitchen-trough",
+        does: |record| add(record, "windows.0.notches.0.to", 1_000_000),
+        rule: "proven",
+        says: "the notches of",
+    },
+    Falsehood {
+        name: "a way that is said to be cheaper than it is",
+        example: "kitchen-trough",
+        does: |record| add(record, "ways.2.price.total", -1),
+        rule: "proven",
+        says: "is said to cost",
+    },
+    Falsehood {
+        name: "a wish is narrowed",
+        example: "kitchen-trough",
+        does: |record| add(record, "fit.sizes.0.from", 10_000_000),
+        rule: "stock",
+        says: "the sizes",
+    },
+    Falsehood {
+        name: "a row is not asked",
+        example: "brick-rings",
+        does: |record| _ = record["fit"]["runs"].as_array_mut().expect("runs").pop(),
+        rule: "form",
+        says: "points nowhere",
+    },
+    Falsehood {
+        name: "a part is cut twice",
+        example: "sheet-box",
+        does: |record| {
+            let boards = at(record, "cutting.boards.0.cuts.0.boards.0");
+            boards[0] = boards[1].clone();
+        },
+        rule: "cutting",
+        says: "is not cut",
+    },
+    Falsehood {
+        name: "more boards than the yard has",
+        example: "sheet-box",
+        does: |record| {
+            for section in record["cutting"]["boards"].as_array_mut().expect("boards") {
+                for cut in section["cuts"].as_array_mut().expect("cuts") {
+                    cut["stock"] = json!(3_000_000_000_i64);
+                }
+            }
+        },
+        rule: "cutting",
+        says: "the yard has",
+    },
+    Falsehood {
+        name: "a part is placed twice",
+        example: "level-box",
+        does: |record| {
+            let id = record["steps"][0]["parts"][0].clone();
+            record["steps"][1]["parts"].as_array_mut().expect("parts").push(id);
+        },
+        rule: "steps",
+        says: "stands already",
+    },
+    Falsehood {
+        name: "an unknown rule",
+        example: "level-box",
+        does: |record| record["quantities"][0]["rule"] = json!("rule of thumb"),
+        rule: "whys",
+        says: "unknown rule",
+    },
+    Falsehood {
+        name: "a number without a why",
+        example: "level-box",
+        does: |record| _ = record["quantities"].as_array_mut().expect("quantities").remove(0),
+        rule: "whys",
+        says: "has no why",
+    },
+    Falsehood {
+        name: "the second best is chosen",
+        example: "kitchen-trough",
+        does: |record| record["chosen"] = json!(1),
+        rule: "closing",
+        says: "the way that is chosen",
+    },
+    Falsehood {
+        name: "a field is missing",
+        example: "level-box",
+        does: |record| _ = record["buying"].as_object_mut().expect("buying").remove("total"),
+        rule: "form",
+        says: "is missing",
+    },
+    Falsehood {
+        name: "a field that nobody knows",
+        example: "level-box",
+        does: |record| record["parts"][0]["colour"] = json!("green"),
+        rule: "form",
+        says: "unknown field",
+    },
+    Falsehood {
+        name: "a newer version",
+        example: "level-box",
+        does: |record| record["version"] = json!(2),
+        rule: "form",
+        says: "the version",
+    },
+];
+
+#[test]
+fn every_falsehood_is_found_by_its_rule() {
+    let mut missed = Vec::new();
+    for falsehood in FALSEHOODS {
+        let example = Example::find(falsehood.example);
+        let mut record = example.json();
+        (falsehood.does)(&mut record);
+        let verdict = example.judge(&record.to_string());
+        let named =
+            |finding: &audit::Finding| finding.rule == falsehood.rule && finding.message.contains(falsehood.says);
+        if !verdict.findings.iter().any(named) {
+            missed.push(format!("{}: {:#?}", falsehood.name, verdict.findings));
+        }
+    }
+    assert!(missed.is_empty(), "{}", missed.join("\n"));
+}

@@ -1,0 +1,66 @@
+//! The records of `tests/records` and ways of changing them.
+
+use audit::{Texts, Verdict, audit};
+use serde_json::Value;
+
+/// A plan with its texts and the record that was written for it.
+pub struct Example {
+    pub name: &'static str,
+    pub plan: &'static str,
+    pub yard: &'static str,
+    pub shed: &'static str,
+    pub record: &'static str,
+}
+
+macro_rules! example {
+    ($name:literal) => {
+        Example {
+            name: $name,
+            plan: include_str!(concat!("../records/", $name, "/plan.toml")),
+            yard: include_str!(concat!("../records/", $name, "/yard.toml")),
+            shed: include_str!(concat!("../records/", $name, "/shed.toml")),
+            record: include_str!(concat!("../records/", $name, "/record.json")),
+        }
+    };
+}
+
+pub static EXAMPLES: [Example; 5] = [
+    example!("kitchen-trough"),
+    example!("sheet-box"),
+    example!("level-box"),
+    example!("brick-rings"),
+    example!("corner-bed"),
+];
+
+impl Example {
+    pub fn find(name: &str) -> &'static Example {
+        EXAMPLES.iter().find(|example| example.name == name).expect("an example of this name")
+    }
+
+    /// What the referee says of a record as if it were this plan's.
+    pub fn judge(&self, record: &str) -> Verdict {
+        audit(&Texts { plan: self.plan, yard: self.yard, shed: self.shed }, record)
+    }
+
+    pub fn json(&self) -> Value {
+        serde_json::from_str(self.record).expect("a record is JSON")
+    }
+}
+
+/// The value at a path such as `fit.sizes.0.want`.
+pub fn at<'v>(value: &'v mut Value, path: &str) -> &'v mut Value {
+    path.split('.').fold(value, |value, step| match step.parse::<usize>() {
+        Ok(place) => &mut value[place],
+        Err(_) => &mut value[step],
+    })
+}
+
+/// A small generator (Knuth's constants), so that a failing case can be had again.
+pub struct Dice(pub u64);
+
+impl Dice {
+    pub fn below(&mut self, most: usize) -> usize {
+        self.0 = self.0.wrapping_mul(6364136223846793005).wrapping_add(1442695040888963407);
+        (self.0 >> 33) as usize % most.max(1)
+    }
+}
