@@ -347,7 +347,8 @@ impl Asked {
         let words = corner_words(&piece.word("corners", "front through")?, &BOARD_CORNERS)?;
         let upright = piece.word("boards", "upright")? == "upright";
         let strips: Vec<_> = clad.iter().map(|&clad| clad.then_some((0, thickness))).collect();
-        let lay = |word: &&str| Lay { lines: lines(&base, &strips, word), member: width, lengthwise: true, square: false };
+        let lay =
+            |word: &&str| Lay { lines: lines(&base, &strips, word), member: width, lengthwise: true, square: false };
         let mut options: Vec<Lay> = words.iter().map(lay).collect();
         let choice = self.choice(format!("{}.corners", piece.name), owned(&words));
         let mut courses = None;

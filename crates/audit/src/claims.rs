@@ -442,8 +442,25 @@ impl<'l> Reader<'l> {
 
     fn record(&mut self, json: &Json) -> Option<Record> {
         const KEYS: [&str; 19] = [
-            "format", "version", "title", "unit", "step", "currency", "fit", "ways", "chosen", "cheapest_proven",
-            "windows", "parts", "rows", "cutting", "buying", "questions", "steps", "quantities", "rules",
+            "format",
+            "version",
+            "title",
+            "unit",
+            "step",
+            "currency",
+            "fit",
+            "ways",
+            "chosen",
+            "cheapest_proven",
+            "windows",
+            "parts",
+            "rows",
+            "cutting",
+            "buying",
+            "questions",
+            "steps",
+            "quantities",
+            "rules",
         ];
         let top = self.object(json, "record", &KEYS)?;
         let format = self.field(&top, "format", Self::text)?;
@@ -475,9 +492,8 @@ impl<'l> Reader<'l> {
     }
 
     fn fit(&mut self, json: &Json, path: &str) -> Option<Fit> {
-        const KEYS: [&str; 10] = [
-            "choices", "sizes", "gaps", "runs", "relations", "status", "closings", "found", "found_more", "proof",
-        ];
+        const KEYS: [&str; 10] =
+            ["choices", "sizes", "gaps", "runs", "relations", "status", "closings", "found", "found_more", "proof"];
         let fit = self.object(json, path, &KEYS)?;
         Some(Fit {
             choices: self.list(&fit, "choices", Self::choice)?,
@@ -662,8 +678,20 @@ impl<'l> Reader<'l> {
 
     fn part(&mut self, json: &Json, path: &str) -> Option<Part> {
         const KEYS: [&str; 14] = [
-            "id", "piece", "role", "face", "course", "index", "kind", "stock", "length", "width", "thickness", "along",
-            "across", "corner",
+            "id",
+            "piece",
+            "role",
+            "face",
+            "course",
+            "index",
+            "kind",
+            "stock",
+            "length",
+            "width",
+            "thickness",
+            "along",
+            "across",
+            "corner",
         ];
         let part = self.object(json, path, &KEYS)?;
         let corner: [i64; 3] = match self.list(&part, "corner", Self::length)?.try_into() {
@@ -871,7 +899,8 @@ impl<'l> Reader<'l> {
         let (sizes, gaps, runs) = (fit.sizes.len(), fit.gaps.len(), fit.runs.len());
         let choice = |&(choice, option): &(usize, usize)| fit.choices.get(choice).is_some_and(|of| option < of.1.len());
         let mut sound = true;
-        let mut hold = |holds: bool, what: &str| sound &= self.ledger.hold(holds, || format!("record.{what} points nowhere"));
+        let mut hold =
+            |holds: bool, what: &str| sound &= self.ledger.hold(holds, || format!("record.{what} points nowhere"));
         for (at, run) in fit.runs.iter().enumerate() {
             let terms = run.terms.iter().all(|term| term.0 < sizes);
             let gap = run.gap < gaps && run.gaps_per_member >= 0 && run.member >= 0;

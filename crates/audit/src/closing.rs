@@ -71,7 +71,8 @@ fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) ->
         });
     }
     for relation in fit.relations.iter().filter(|relation| exists(&relation.when, &closing.choices)) {
-        sound &= ledger.hold(holds(relation, &closing.sizes), || format!("{name}: it does not hold that {}", relation.name));
+        sound &=
+            ledger.hold(holds(relation, &closing.sizes), || format!("{name}: it does not hold that {}", relation.name));
     }
     sound
 }
@@ -102,6 +103,8 @@ fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> 
         near.because == "near"
             && (&near.closing.choices, &near.closing.counts) == (&way.closing.choices, &way.closing.counts)
     });
+    let gives = home.zip(way.size).is_some_and(|(home, size)| home.closing.sizes[size] != way.closing.sizes[size]);
+    ledger.hold(gives, || format!("{name}: the size that is said to give does not"));
     let dearer = home.and_then(|home| home.price).zip(way.price).is_some_and(|(home, way)| home.total > way.total);
     ledger.hold(dearer, || format!("{name} is not cheaper than a near way of the same counts"));
     let found = vector(fit, Ranking::AsWished, &way.closing);

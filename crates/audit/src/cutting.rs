@@ -14,7 +14,8 @@ const RULE: &str = "cutting";
 /// Boards and sheets of patterns that are only possible if measured. Sheets are held to what they say of themselves.
 pub(crate) fn tight(record: &Record) -> i64 {
     let cuts = record.cutting.boards.iter().flat_map(|section| &section.cuts);
-    let boards: i64 = cuts.filter(|cut| !roomy(cut.stock, &cut.lengths, record)).map(|cut| cut.boards.len() as i64).sum();
+    let boards: i64 =
+        cuts.filter(|cut| !roomy(cut.stock, &cut.lengths, record)).map(|cut| cut.boards.len() as i64).sum();
     let sheets = record.cutting.sheets.iter().flat_map(|sheets| &sheets.sheets);
     boards + sheets.filter(|sheet| !sheet.comfortable).count() as i64
 }
@@ -43,7 +44,8 @@ impl<'r> Waiting<'r> {
         let part = self.parts.remove(id);
         ledger.hold(part.is_some(), || format!("`{id}` is cut and is no part, or is cut twice"));
         let part = part?;
-        ledger.hold(part.kind == kind && part.stock == stock, || format!("{} is cut from {kind} `{stock}`", part.slot()));
+        ledger
+            .hold(part.kind == kind && part.stock == stock, || format!("{} is cut from {kind} `{stock}`", part.slot()));
         Some(part)
     }
 }
@@ -55,7 +57,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let mut waiting = Waiting { parts: cut.map(|part| (part.id.as_str(), part)).collect() };
     let mut names: Vec<&String> = Vec::new();
     for section in &record.cutting.boards {
-        ledger.hold(!names.contains(&&section.board), || format!("the board `{}` has two cutting plans", section.board));
+        ledger
+            .hold(!names.contains(&&section.board), || format!("the board `{}` has two cutting plans", section.board));
         names.push(&section.board);
         hold_section(section, record, papers, &mut waiting, ledger);
     }
@@ -70,13 +73,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     }
 }
 
-fn hold_section(
-    section: &Section,
-    record: &Record,
-    papers: &Papers,
-    waiting: &mut Waiting<'_>,
-    ledger: &mut Ledger,
-) {
+fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &mut Waiting<'_>, ledger: &mut Ledger) {
     let Some(board) = papers.board(&section.board) else {
         return ledger.find(format!("the yard has no board `{}`", section.board));
     };
@@ -93,8 +90,11 @@ fn hold_section(
         cost += i128::from(price.unwrap_or(0)) * cut.boards.len() as i128;
         hold_cut(cut, &name, record, ledger);
         for ids in &cut.boards {
-            let lengths: Vec<i64> =
-                ids.iter().filter_map(|id| waiting.take(id, "board", &section.board, ledger)).map(|p| p.length).collect();
+            let lengths: Vec<i64> = ids
+                .iter()
+                .filter_map(|id| waiting.take(id, "board", &section.board, ledger))
+                .map(|p| p.length)
+                .collect();
             ledger.same(&format!("the lengths on a board of {name}"), &cut.lengths, &lengths);
         }
         ledger.hold(!cut.boards.is_empty(), || format!("{name} is cut from no board"));
@@ -142,7 +142,12 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
                 ledger.same(&format!("the strip that yields {}", part.slot()), strip.width, part.width);
             }
             comfortable &= roomy(sheets.length, &lengths, record);
-            hold_left(strip.slack, left(sheets.length, &lengths, record), &format!("the panels of a strip of {name}"), ledger);
+            hold_left(
+                strip.slack,
+                left(sheets.length, &lengths, record),
+                &format!("the panels of a strip of {name}"),
+                ledger,
+            );
         }
         ledger.same(&format!("whether {name} is comfortable"), sheet.comfortable, comfortable);
     }

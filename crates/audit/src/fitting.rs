@@ -114,17 +114,22 @@ fn rows_of<'a>(fit: &'a Fit, gap: usize, closing: &'a Closing) -> impl Iterator<
 /// The objective of a closing, compared from the front, less is better: for each rank the sum of what its wishes are off; the
 /// spread of the gaps; options; sizes; counts, 0 for a row that does not exist.
 pub(crate) fn vector(fit: &Fit, ranking: Ranking, closing: &Closing) -> Vec<i128> {
-    let mut vector: Vec<i128> = Vec::new();
+    vector_by(fit, ranking, &ranks(fit, ranking), closing)
+}
+
+/// The same with the ranks at hand, for many closings.
+pub(crate) fn vector_by(fit: &Fit, ranking: Ranking, ranks: &[Vec<About>], closing: &Closing) -> Vec<i128> {
+    let mut vector: Vec<i128> = Vec::with_capacity(ranks.len() + 2 + closing.sizes.len() + closing.counts.len());
     let counts = || closing.counts.iter().map(|count| i128::from(count.unwrap_or(0)));
     if ranking == Ranking::FewestMembers {
         vector.push(counts().sum());
     }
-    for rank in ranks(fit, ranking) {
+    for rank in ranks {
         vector.push(rank.iter().map(|&about| off(fit, about, closing)).sum());
     }
     let spread = |gap: usize| {
-        let each: Vec<i128> = rows_of(fit, gap, closing).map(|(left, places)| down(left, places)).collect();
-        each.iter().max().zip(each.iter().min()).map_or(0, |(most, least)| most - least)
+        let each = || rows_of(fit, gap, closing).map(|(left, places)| down(left, places));
+        each().max().zip(each().min()).map_or(0, |(most, least)| most - least)
     };
     vector.push((0..fit.gaps.len()).map(spread).sum());
     vector.extend(closing.choices.iter().map(|&option| option as i128));

@@ -97,12 +97,7 @@ pub(crate) fn shapes(record: &Record, asked: &Asked, closing: &Closing) -> Optio
 }
 
 /// Holds parts and rows; gives the plan as the referee laid it out, if it can be.
-pub(crate) fn hold<'a>(
-    record: &Record,
-    papers: &Papers,
-    asked: &'a Asked,
-    ledger: &mut Ledger,
-) -> Option<Built<'a>> {
+pub(crate) fn hold<'a>(record: &Record, papers: &Papers, asked: &'a Asked, ledger: &mut Ledger) -> Option<Built<'a>> {
     ledger.turn_to(RULE);
     hold_ids(record, ledger);
     let closing = &record.ways[record.chosen].closing;
@@ -163,9 +158,18 @@ fn hold_parts(record: &Record, built: &Built<'_>, ledger: &mut Ledger) {
         });
         let place = (part.corner.map(i128::from), part.far().map(i128::from));
         ledger.hold(place == (laid.from, laid.to), || {
-            format!("{} reaches from {:?} to {:?}, and belongs from {:?} to {:?}", part.slot(), place.0, place.1, laid.from, laid.to)
+            format!(
+                "{} reaches from {:?} to {:?}, and belongs from {:?} to {:?}",
+                part.slot(),
+                place.0,
+                place.1,
+                laid.from,
+                laid.to
+            )
         });
-        ledger.hold((part.along, part.across) == (laid.along, laid.across), || format!("{} lies another way", part.slot()));
+        ledger.hold((part.along, part.across) == (laid.along, laid.across), || {
+            format!("{} lies another way", part.slot())
+        });
     }
     for part in claimed.values() {
         ledger.find(format!("{} fills a slot that the plan does not have", part.slot()));
@@ -357,7 +361,11 @@ fn hold_walls(record: &Record, piece: &Planned, closing: &Closing, ledger: &mut 
     }
     for (course, area) in courses {
         ledger.hold(area == ring, || {
-            format!("course {} of {} covers {area} and its walls {ring}, in half square nanometres", course + 1, piece.name)
+            format!(
+                "course {} of {} covers {area} and its walls {ring}, in half square nanometres",
+                course + 1,
+                piece.name
+            )
         });
     }
 }
@@ -427,7 +435,9 @@ fn footprints(parts: &[&Part]) -> Vec<[(i64, i64); 2]> {
 
 /// Between neighbours of a row lies its share, to the nanometre, and within what is wished.
 fn hold_gaps(record: &Record, asked: &Asked, piece: &Planned, closing: &Closing, ledger: &mut Ledger) {
-    let Some(lay) = piece.lay(&closing.choices).filter(|_| matches!(piece.kind, Kind::Upright | Kind::Ring)) else { return };
+    let Some(lay) = piece.lay(&closing.choices).filter(|_| matches!(piece.kind, Kind::Upright | Kind::Ring)) else {
+        return;
+    };
     let mut rows: BTreeMap<&str, Vec<&Part>> = BTreeMap::new();
     for part in record.parts.iter().filter(|part| part.piece == piece.name && part.role != "corner") {
         rows.entry(part.face.as_str()).or_default().push(part);

@@ -65,7 +65,9 @@ fn halve(boxes: &[Solid], of: Vec<usize>, met: &mut BTreeSet<(usize, usize)>) {
 fn divided(boxes: &[Solid], of: &[usize], axis: usize) -> (Vec<usize>, Vec<usize>) {
     let mut ends: Vec<i64> = of.iter().map(|&at| boxes[at].to[axis]).collect();
     let middle = ends.len() / 2;
-    let Some(&plane) = (!ends.is_empty()).then(|| &*ends.select_nth_unstable(middle).1) else { return Default::default() };
+    let Some(&plane) = (!ends.is_empty()).then(|| &*ends.select_nth_unstable(middle).1) else {
+        return Default::default();
+    };
     let low = of.iter().copied().filter(|&at| boxes[at].from[axis] < plane).collect();
     (low, of.iter().copied().filter(|&at| boxes[at].to[axis] > plane).collect())
 }

@@ -64,7 +64,11 @@ fn hold_closings(record: &Record, all: Option<&brute::All>, ledger: &mut Ledger)
         ledger.leave("that no better closings were left out: the proof is not in the record".into());
     }
     if !counted {
-        ledger.leave(format!("how many closings there are (said to be {}{})", fit.found, if fit.found_more { " or more" } else { "" }));
+        ledger.leave(format!(
+            "how many closings there are (said to be {}{})",
+            fit.found,
+            if fit.found_more { " or more" } else { "" }
+        ));
     }
     let others = record.ways.iter().any(|way| way.because == "sizes first" || way.because == "fewest members");
     if others && all.is_none() {

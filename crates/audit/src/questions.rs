@@ -4,7 +4,7 @@
 //! not known. Each piece is asked for its heaviest part, and what is joined for the whole with all that is fixed to it.
 
 use crate::asked::Asked;
-use crate::claims::{Question, Quantity, Record};
+use crate::claims::{Quantity, Question, Record};
 use crate::ledger::Ledger;
 use crate::texts::Papers;
 use crate::whys::{is_joined, is_weighed};
@@ -88,7 +88,13 @@ fn hold_piece<'r>(
 }
 
 /// A piece that is joined is lifted with all that is fixed to it, if all of that has been weighed.
-fn hold_lifted(joined: &[&str], record: &Record, papers: &Papers, asked: &mut BTreeMap<&str, &Question>, ledger: &mut Ledger) {
+fn hold_lifted(
+    joined: &[&str],
+    record: &Record,
+    papers: &Papers,
+    asked: &mut BTreeMap<&str, &Question>,
+    ledger: &mut Ledger,
+) {
     let mut parts = record.parts.iter().filter(|part| joined.contains(&part.piece.as_str()));
     if !is_joined(record, joined[0]) || !parts.all(|part| is_weighed(part, papers)) {
         return;

@@ -14,7 +14,8 @@ pub(crate) fn hold(record: &Record, ledger: &mut Ledger) {
     for (at, step) in record.steps.iter().enumerate() {
         for id in &step.parts {
             let piece = waiting.remove(id.as_str());
-            ledger.hold(piece.is_some(), || format!("step {} places `{id}`, which is no part or stands already", at + 1));
+            ledger
+                .hold(piece.is_some(), || format!("step {} places `{id}`, which is no part or stands already", at + 1));
             let own = piece.is_none_or(|piece| piece == step.piece);
             ledger.hold(own, || format!("step {} of {} places `{id}`, which is of another piece", at + 1, step.piece));
         }

@@ -180,9 +180,8 @@ impl Piece {
         }
         let want = length(table.get("want").ok_or_else(missing)?, self.unit)?;
         let (from, to, rank) = usual(Length::nm(want));
-        let end = |key: &str, usual: Length| {
-            table.get(key).map_or(Ok(usual.nanometres()), |form| length(form, self.unit))
-        };
+        let end =
+            |key: &str, usual: Length| table.get(key).map_or(Ok(usual.nanometres()), |form| length(form, self.unit));
         let rank = table.get("rank").map_or(Ok(rank), whole)?;
         Ok(Wish { want, from: end("from", from)?, to: end("to", to)?, rank })
     }
@@ -446,10 +445,8 @@ fn parse(text: &str) -> Result<Table, String> {
 }
 
 fn own_table(table: &DeTable<'_>, text: &str) -> Table {
-    let mut entries: Vec<(usize, String, Form)> = table
-        .iter()
-        .map(|(key, value)| (key.span().start, key.get_ref().to_string(), own(value, text)))
-        .collect();
+    let mut entries: Vec<(usize, String, Form)> =
+        table.iter().map(|(key, value)| (key.span().start, key.get_ref().to_string(), own(value, text))).collect();
     entries.sort_by_key(|entry| entry.0);
     Table { entries: entries.into_iter().map(|(_, key, form)| (key, form)).collect() }
 }

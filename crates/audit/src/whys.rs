@@ -72,29 +72,44 @@ fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             let product = length.checked_mul(*width)?.checked_mul(*thickness)?.checked_mul(*density)?;
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
-        ("sum-of-masses", pairs) if pairs.len() % 2 == 0 => pairs
-            .chunks(2)
-            .try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?)),
-        ("team-lift", [one, people, share]) => {
-            Some(one.checked_mul(*people)?.checked_mul(*share)?.div_euclid(1000))
+        ("sum-of-masses", pairs) if pairs.len() % 2 == 0 => {
+            pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
+        ("team-lift", [one, people, share]) => Some(one.checked_mul(*people)?.checked_mul(*share)?.div_euclid(1000)),
         _ => None,
     }
 }
 
 /// The rules that the referee knows.
 const KNOWN: [&str; 13] = [
-    "fitted", "gap", "row-length", "upright", "slack", "breaks-at", "reserve", "spares", "amount", "total", "mass",
-    "sum-of-masses", "team-lift",
+    "fitted",
+    "gap",
+    "row-length",
+    "upright",
+    "slack",
+    "breaks-at",
+    "reserve",
+    "spares",
+    "amount",
+    "total",
+    "mass",
+    "sum-of-masses",
+    "team-lift",
 ];
 
 fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
     let name = &quantity.name;
-    if !ledger.hold(KNOWN.contains(&quantity.rule.as_str()), || format!("`{name}` is by the unknown rule `{}`", quantity.rule)) {
+    if !ledger.hold(KNOWN.contains(&quantity.rule.as_str()), || {
+        format!("`{name}` is by the unknown rule `{}`", quantity.rule)
+    }) {
         return;
     }
     let inputs: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
-    ledger.same(&format!("`{name}` by the rule `{}`", quantity.rule), Some(quantity.value.into()), formula(&quantity.rule, &inputs));
+    ledger.same(
+        &format!("`{name}` by the rule `{}`", quantity.rule),
+        Some(quantity.value.into()),
+        formula(&quantity.rule, &inputs),
+    );
 }
 
 /// Every rule that is used is told, once, and no other.
@@ -146,7 +161,11 @@ impl<'r> Book<'r, '_> {
         let quantity = self.left.remove(name);
         self.ledger.hold(quantity.is_some(), || format!("`{name}` has no why"));
         let quantity = quantity?;
-        self.ledger.same(&format!("rule and kind of `{name}`"), (quantity.rule.as_str(), quantity.of.as_str()), (rule, of));
+        self.ledger.same(
+            &format!("rule and kind of `{name}`"),
+            (quantity.rule.as_str(), quantity.of.as_str()),
+            (rule, of),
+        );
         let claimed: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
         self.ledger.same(&format!("the inputs of `{name}`"), claimed, inputs);
         Some(quantity)
@@ -220,8 +239,11 @@ impl<'r> Book<'r, '_> {
         let mut densities: Vec<(String, i128)> = Vec::new();
         let mut masses: BTreeMap<&str, i128> = BTreeMap::new();
         // A piece with a part that nobody can weigh is not weighed.
-        for (piece, kinds) in pieces.into_iter().filter(|(_, kinds)| kinds.iter().all(|kind| is_weighed(kind.0, papers))) {
-            let each = kinds.iter().filter_map(|(part, count)| Some([*count, self.mass(part, papers, &mut densities)?]));
+        for (piece, kinds) in
+            pieces.into_iter().filter(|(_, kinds)| kinds.iter().all(|kind| is_weighed(kind.0, papers)))
+        {
+            let each =
+                kinds.iter().filter_map(|(part, count)| Some([*count, self.mass(part, papers, &mut densities)?]));
             let inputs = each.flatten().collect();
             if let Some(mass) = self.expect(&format!("{piece}.mass"), "sum-of-masses", "mg", inputs) {
                 masses.insert(piece, mass.value.into());

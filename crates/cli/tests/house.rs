@@ -57,8 +57,9 @@ fn root() -> PathBuf {
 
 /// The packages of the workspace as cargo tells them.
 fn packages() -> Vec<serde_json::Value> {
-    let output = Command::new(env!("CARGO")).args(["metadata", "--no-deps", "--format-version", "1", "--offline"]);
-    let output = { output }.current_dir(root()).output().expect("cargo runs");
+    let mut cargo = Command::new(env!("CARGO"));
+    cargo.args(["metadata", "--no-deps", "--format-version", "1", "--offline"]).current_dir(root());
+    let output = cargo.output().expect("cargo runs");
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
     let metadata: serde_json::Value = serde_json::from_slice(&output.stdout).expect("cargo prints JSON");
     metadata["packages"].as_array().expect("a list of packages").clone()

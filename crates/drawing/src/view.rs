@@ -107,12 +107,12 @@ fn draw(build: &Build, look: Look, shapes: &[Shape], frame: Frame, name: &str, t
     let mut pen = Pen::new();
     let heading = wrap(&title, LARGE, paper.width(), 2);
     let top = pen.lines(&heading, [0.0, LARGE + 0.5], LARGE);
-    // A low view still needs the height of its upright figures, or of its heights one above the other.
+    // A low view still needs room for upright figures, which stand below it, or for its heights one above the other.
     let figures =
         sizes[1].iter().map(|size| (scale.of(size[1] - size[0]), width(&tape.show(size[1] - size[0]), SMALL)));
-    let outside = figures.filter(|(size, text)| size < text).map(|(_, text)| 2.0 * text + 4.0).fold(0.0, f64::max);
-    let high = (scale.of(up) + outside).max(heights.len() as f64 * UPRIGHT + 0.5);
-    let lead = (high - scale.of(up)) / 2.0;
+    let outside = figures.filter(|(size, text)| size < text).map(|(_, text)| text + 4.0).fold(0.0, f64::max);
+    let lead = ((heights.len() as f64 * UPRIGHT + 0.5 - scale.of(up)) / 2.0).max(0.0);
+    let high = scale.of(up) + outside + 2.0 * lead;
     let place = Place { scale, frame, left: LEFT, top: top + lead };
     let hatched = paint(&mut pen, build, look, (shapes, order), &place, tape);
     let foot = size_lines(&mut pen, &sizes, &place, [top, top + high], tape, paper);

@@ -195,8 +195,8 @@ fn boards_at_the_saw() {
     assert!(boards_in_pages(&[], tapes()[0], Paper::Page).is_empty());
 }
 
-/// Scenario of our own: eight posts of 448 out of 3600 with trim 10 and kerf 3. The running readings of the cuts are
-/// 448 i + 3 (i - 1), worked by hand.
+/// Scenario of our own: eight posts of 445 out of 3600 with trim 10 and kerf 3. The running readings of the cuts are
+/// 445 i + 3 (i - 1), worked by hand, and 3590 - 3581 = 9 is left.
 #[test]
 fn running_readings_take_the_kerf_along() {
     let posts: Vec<String> = (1..=8).map(|post| format!("D{post}")).collect();

@@ -115,8 +115,9 @@ fn a_mitred_end_is_drawn_mitred() {
     board.solid.ends[1].push(Plane { normal: [1_000_000, 1_000_000, 0], through });
     build.parts.push(board);
     let svg = plan(&build, MM(), Paper::Page);
-    let outline =
-        svg.body.split("d=\"").find(|piece| piece.contains('L') && piece.contains("--paper")).expect("a polygon");
+    // The outlines of the parts are the first group of paths that is filled with paper.
+    let filled = svg.body.split("<g fill=\"var(--paper").nth(1).expect("the outlines");
+    let outline = filled.split("d=\"").find(|piece| piece.contains('L')).expect("a polygon");
     let points: Vec<[f64; 2]> = outline
         .split('z')
         .next()
@@ -176,4 +177,24 @@ fn bytes_grow_no_faster_than_parts() {
         let many = draw(&path(50, 40), MM(), Paper::Page).body.len();
         assert!(many < 5 * few + 2000, "{few} {many}");
     }
+}
+
+/// A heap of boards of all sizes in no rows at all: what is too much is left out, and how many is said.
+#[test]
+fn a_heap_without_rows_stays_bounded() {
+    let mut random = common::Lcg(5);
+    let mut build = Build::default();
+    for index in 0..12_000_u32 {
+        let [x, size] = [random.below(20_000), 50 + random.below(200)];
+        let lies = Lies {
+            from: [Length::mm(x), Length::mm(400 * i64::from(index)), Length::mm(i64::from(index))],
+            size: [size, size, 1].map(Length::mm),
+            along: Axis::X,
+            across: Axis::Y,
+        };
+        build.parts.push(part(["heap", "top", "bit"], [0, index], UNIT, lies));
+    }
+    let svg = front(&finished(build), MM(), Paper::Page);
+    assert!(svg.body.len() < 600_000, "{}", svg.body.len());
+    assert!(svg.texts.iter().any(|text| text.text == "2000 smaller parts are not drawn"), "{:?}", svg.texts);
 }

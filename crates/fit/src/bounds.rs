@@ -35,10 +35,7 @@ const SHAVES: usize = 5;
 const HOLDS: usize = 4;
 
 /// A component is raised to within this part of its value: finer than that costs more than it cuts off.
-const FINE: i128 = 64;
-
-/// Times that a component is raised because nothing is left of a later one.
-const RETURNS: usize = 4;
+const FINE: i128 = 2;
 
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
@@ -74,6 +71,34 @@ fn run_bit(run: usize) -> u64 {
 /// Bit of a size in [`Moved`].
 pub(crate) fn bit(size: usize) -> u64 {
     1 << (size % 62)
+}
+
+/// What groups of sizes that nothing ties together must pay in the first component, each on its own, under fixed options.
+///
+/// A bound that only the search uses: with every group held to its own least, what one group leaves is not lent to another.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Floors {
+    /// Group of each wish of the first component, if it has one.
+    pub group_of: Vec<Option<usize>>,
+    /// Least of each group.
+    pub least: Vec<i128>,
+}
+
+/// How a bound is taken.
+#[derive(Debug, Clone, Copy)]
+enum How<'f> {
+    /// By the plain law, for a referee.
+    Plain,
+    /// With holes.
+    Sharp,
+    /// With holes, for the first component, whose groups have these floors.
+    Floored(&'f Floors),
+}
+
+impl How<'_> {
+    fn sharp(self) -> bool {
+        !matches!(self, How::Plain)
+    }
 }
 
 impl System<'_> {
@@ -326,50 +351,36 @@ impl System<'_> {
     ///
     /// `floor` is a bound already known (the parent's), `ceiling` a vector beyond which nothing is of interest.
     /// `None`: nothing is left below the ceiling.
-    pub fn bound(&self, ranges: &Ranges, floor: &[i128], ceiling: Option<&[i128]>) -> Option<(Vec<i128>, Ranges)> {
-        let mut key: Vec<i128> = Vec::with_capacity(self.vector_len());
-        let mut levels = vec![ranges.clone()];
-        let mut refuted = None;
-        let mut returns = RETURNS;
-        while let Some(component) = self.components.get(key.len()) {
-            let index = key.len();
-            let tight = &levels[index];
-            let parts = self.parts(component, tight, true);
-            let unit = unit(component);
-            let mut least = refuted.take().map_or(parts.total, |value: i128| parts.total.max(value + unit));
+    pub fn bound(
+        &self,
+        ranges: &Ranges,
+        floor: &[i128],
+        ceiling: Option<&[i128]>,
+        floors: Option<&Floors>,
+    ) -> Option<(Vec<i128>, Ranges)> {
+        let mut tight = ranges.clone();
+        let mut key = Vec::with_capacity(self.vector_len());
+        for (index, component) in self.components.iter().enumerate() {
+            let how = floors.filter(|_| index == 0).map_or(How::Sharp, How::Floored);
+            let parts = self.parts(component, &tight, how);
+            let mut least = parts.total;
             if floor.len() > index && floor[..index] == key[..] {
                 least = least.max(floor[index]);
             }
-            least = ceil_div(least, unit) * unit;
+            least = ceil_div(least, unit(component)) * unit(component);
             let tied = ceiling.filter(|ceiling| ceiling[..index] == key[..]);
             let most = tied.map_or(i128::MAX, |ceiling| ceiling[index]);
             if least > most {
                 return None;
             }
-            let within = match self.capped_with(&key, component, &parts, tight, least) {
-                Ok(next) => Some((least, next)),
-                Err(Empty) => self.raise(&key, &parts, tight, (least, most)),
-            };
-            match within {
-                Some((value, next)) => {
-                    key.push(value);
-                    levels.push(next);
-                }
-                None if self.worst(component, tight) > most || index == 0 => return None,
-                // Nothing at all is left while the component before holds its value, so that has to rise.
-                None if returns > 0 => {
-                    returns -= 1;
-                    levels.pop();
-                    refuted = key.pop();
-                }
-                None => {
-                    key.push(least);
-                    let same = tight.clone();
-                    levels.push(same);
+            match self.capped(component, &parts, &tight, least, how) {
+                Ok(next) => tight = next,
+                Err(Empty) => {
+                    (least, tight) = self.raise(component, &parts, &tight, (least, most), how)?;
                 }
             }
+            key.push(least);
         }
-        let tight = levels.pop()?;
         self.add_tail(&mut key, &tight);
         Some((key, tight))
     }
@@ -379,15 +390,15 @@ impl System<'_> {
     pub fn at_least(&self, ranges: &Ranges, target: &[i128]) -> bool {
         let mut tight = ranges.clone();
         for (component, &value) in self.components.iter().zip(target) {
-            let parts = self.parts(component, &tight, false);
+            let parts = self.parts(component, &tight, How::Plain);
             if parts.total > value {
                 return true;
             }
-            let below = || self.capped(component, &parts, &tight, value - 1, false);
+            let below = || self.capped(component, &parts, &tight, value - 1, How::Plain);
             if parts.total < value && below().is_ok() {
                 return false;
             }
-            match self.capped(component, &parts, &tight, value, false) {
+            match self.capped(component, &parts, &tight, value, How::Plain) {
                 Ok(next) => tight = next,
                 Err(Empty) => return true,
             }
@@ -411,7 +422,7 @@ impl System<'_> {
     /// The vector of ranges in which all is fixed.
     pub fn vector_at(&self, point: &Ranges) -> Vec<i128> {
         let each = self.components.iter();
-        let mut key: Vec<i128> = each.map(|c| self.parts(c, point, false).alone).collect();
+        let mut key: Vec<i128> = each.map(|c| self.parts(c, point, How::Plain).alone).collect();
         self.add_tail(&mut key, point);
         key
     }
@@ -425,25 +436,25 @@ impl System<'_> {
     /// Smallest value of the component above the refuted one that leaves anything, with what it leaves; `None` if that is beyond the last.
     fn raise(
         &self,
-        key: &[i128],
+        component: &Component,
         parts: &Parts,
         ranges: &Ranges,
         (refuted, last): (i128, i128),
+        how: How,
     ) -> Option<(i128, Ranges)> {
-        let component = &self.components[key.len()];
         let worst = self.worst(component, ranges).min(last);
         if refuted >= worst {
             return None;
         }
         let unit = unit(component);
-        let at = |units: i128| self.capped_with(key, component, parts, ranges, units * unit);
+        let at = |units: i128| self.capped(component, parts, ranges, units * unit, how);
         let (mut low, mut high) = (floor_div(refuted, unit), floor_div(worst, unit));
         // What is left within a value is bounded again: often one point is left, and its own value is the answer.
-        let bound = |found: &Ranges| ceil_div(self.parts(component, found, true).total, unit);
+        let bound = |found: &Ranges| ceil_div(self.parts(component, found, how).total, unit);
         let mut best = at(high).ok()?;
         low = low.max(bound(&best).min(high) - 1);
         let mut stride = 1;
-        while high - low > 1 && high - low > if self.live_runs(ranges).all(|run| ranges.counts[run].0 == ranges.counts[run].1) { 0 } else { low / FINE } {
+        while high - low > 1 && high - low > low / FINE {
             let middle = (low + stride).min(low + (high - low) / 2);
             match at(middle) {
                 Ok(found) => {
@@ -456,42 +467,6 @@ impl System<'_> {
         Some(((low + 1) * unit, best))
     }
 
-    /// [`System::capped`] with holes, and with the components before this one held to `key` along with it.
-    fn capped_with(
-        &self,
-        key: &[i128],
-        component: &Component,
-        parts: &Parts,
-        ranges: &Ranges,
-        value: i128,
-    ) -> Result<Ranges, Empty> {
-        let mut tight = self.capped(component, parts, ranges, value, true)?;
-        if tight == *ranges {
-            return Ok(tight);
-        }
-        for _ in 0..HOLDS {
-            let mut dirty = Dirty { sizes: 0, runs: 0 };
-            for (earlier, &held) in self.components.iter().zip(key) {
-                // A single wish keeps to its range once it is held.
-                if matches!(earlier, Component::Wishes { terms, .. } if terms.len() == 1) {
-                    continue;
-                }
-                let again = self.parts(earlier, &tight, true);
-                if again.total > held {
-                    return Err(Empty);
-                }
-                let own = self.hold_all(earlier, &again, &mut tight, held);
-                dirty.sizes |= own.sizes;
-                dirty.runs |= own.runs;
-            }
-            if dirty == (Dirty { sizes: 0, runs: 0 }) {
-                break;
-            }
-            self.narrow(&mut tight, dirty, true)?;
-        }
-        Ok(tight)
-    }
-
     /// The ranges with each wish of the component held to what `value` leaves it.
     fn capped(
         &self,
@@ -499,19 +474,19 @@ impl System<'_> {
         parts: &Parts,
         ranges: &Ranges,
         value: i128,
-        sharp: bool,
+        how: How,
     ) -> Result<Ranges, Empty> {
         let mut tight = ranges.clone();
         let dirty = self.hold_all(component, parts, &mut tight, value);
         if dirty == (Dirty { sizes: 0, runs: 0 }) {
             return Ok(tight);
         }
-        self.narrow(&mut tight, dirty, sharp)?;
+        self.narrow(&mut tight, dirty, how.sharp())?;
         if let Component::Wishes { terms, .. } = component {
             // With a single wish nothing is shared out, so once is enough.
             let mut known = if terms.len() > 1 { parts.each.clone() } else { return Ok(tight) };
             for _ in 0..HOLDS {
-                let again = self.parts(component, &tight, sharp);
+                let again = self.parts(component, &tight, how);
                 if again.total > value {
                     return Err(Empty);
                 }
@@ -519,7 +494,7 @@ impl System<'_> {
                     break;
                 }
                 let dirty = self.hold_all(component, &again, &mut tight, value);
-                self.narrow(&mut tight, dirty, sharp)?;
+                self.narrow(&mut tight, dirty, how.sharp())?;
                 known = again.each;
             }
         }
@@ -540,8 +515,8 @@ impl System<'_> {
                 }
             }
             Component::Wishes { terms, .. } => {
-                for (term, part) in terms.iter().zip(&parts.each) {
-                    let left = value - (parts.alone - part);
+                for (index, (term, part)) in terms.iter().zip(&parts.each).enumerate() {
+                    let left = value - (parts.alone - part) - parts.others.get(index).copied().unwrap_or(0);
                     if term.weight > 0 && hold(tight, term, floor_div(left, term.weight)) {
                         match term.of {
                             WishRef::Size(size) => dirty.sizes |= bit(size),
@@ -591,18 +566,22 @@ impl System<'_> {
     }
 
     /// Lower bound of each wish of a component, and of all together.
-    fn parts(&self, component: &Component, ranges: &Ranges, sharp: bool) -> Parts {
+    fn parts(&self, component: &Component, ranges: &Ranges, how: How) -> Parts {
         match component {
             Component::Members => {
                 let alone = self.live_runs(ranges).map(|r| ranges.counts[r].0).sum();
-                Parts { each: Vec::new(), alone, total: alone }
+                Parts { each: Vec::new(), others: Vec::new(), alone, total: alone }
             }
             Component::Wishes { terms, .. } => {
                 let each: Vec<i128> =
-                    terms.iter().map(|term| term.weight * self.distance(term, ranges, sharp)).collect();
+                    terms.iter().map(|term| term.weight * self.distance(term, ranges, how.sharp())).collect();
                 let alone: i128 = each.iter().sum();
                 let total = alone + self.prices(terms, &each, ranges);
-                Parts { each, alone, total }
+                let mut parts = Parts { each, others: Vec::new(), alone, total };
+                if let How::Floored(floors) = how {
+                    parts.add_floors(floors);
+                }
+                parts
             }
         }
     }
@@ -750,10 +729,28 @@ fn unit(component: &Component) -> i128 {
 struct Parts {
     /// Weighted bound of each wish.
     each: Vec<i128>,
+    /// What the floors of the other groups add for each wish; empty without floors.
+    others: Vec<i128>,
     /// Their sum.
     alone: i128,
     /// The sum with the prices of single inequalities.
     total: i128,
+}
+
+impl Parts {
+    /// Lifts each group to its floor.
+    fn add_floors(&mut self, floors: &Floors) {
+        let mut lift = floors.least.clone();
+        for (group, part) in floors.group_of.iter().zip(&self.each) {
+            if let Some(group) = *group {
+                lift[group] -= part;
+            }
+        }
+        lift.iter_mut().for_each(|lift| *lift = (*lift).max(0));
+        let all: i128 = lift.iter().sum();
+        self.others = floors.group_of.iter().map(|group| all - group.map_or(0, |group| lift[group])).collect();
+        self.total = self.total.max(self.alone + all);
+    }
 }
 
 /// What an inequality costs beyond the wishes of the component at their best (`weight`: term and what holes have charged already).

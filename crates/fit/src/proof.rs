@@ -45,7 +45,7 @@ fn cover(system: &System, ranges: &Ranges, claim: &Claim, work: &mut Work, depth
         return Some(Proof::Listed(listed));
     }
     // Only a guess where to cut, so the sharp bound may be used; what it shows to be empty is cut further all the same.
-    let tight = system.bound(&node, &[], None).map_or_else(|| node.clone(), |(_, tight)| tight);
+    let tight = system.bound(&node, &[], None, None).map_or_else(|| node.clone(), |(_, tight)| tight);
     let (on, ranges) = parts(system, &node, &tight)?;
     let parts = ranges
         .into_iter()

@@ -7,12 +7,12 @@
 //! that looks best, what lies below and what lies above: a range of a milliard is never listed.
 //! Points met on the way bound the queue: nothing worse than the last of `keep` known closings is kept.
 
-use crate::bounds::Empty;
+use crate::bounds::{Empty, Floors};
 use crate::problem::{Variable, WishRef};
 use crate::system::*;
-use crate::tally::groups_come_out;
+use crate::tally::{groups, groups_come_out, restricted};
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
+use std::collections::{BTreeMap, BinaryHeap};
 
 /// One point: everything chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -82,12 +82,12 @@ struct Queue {
     store: BTreeMap<u64, (Ranges, Ranges)>,
     serial: u64,
     /// Options under which the groups have been asked.
-    asked: BTreeSet<Vec<(usize, usize)>>,
+    asked: BTreeMap<Vec<(usize, usize)>, Option<Floors>>,
 }
 
 /// The `keep` best closings of the system within `ranges`.
 pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Work) -> Listed {
-    let mut queue = Queue { heap: BinaryHeap::new(), store: BTreeMap::new(), serial: 0, asked: BTreeSet::new() };
+    let mut queue = Queue { heap: BinaryHeap::new(), store: BTreeMap::new(), serial: 0, asked: BTreeMap::new() };
     let mut known: BTreeMap<Identity, Point> = BTreeMap::new();
     let mut points: Vec<Point> = Vec::new();
     let first = work.used;
@@ -150,15 +150,17 @@ fn push(
     }
     // When the last choice is made, each group of sizes is asked once whether it comes out at all: a dead group would
     // otherwise be found again under every closing of the others.
-    if fixed(&child) && !queue.asked.contains(&child.options) {
-        queue.asked.insert(child.options.clone());
+    if fixed(&child) && !queue.asked.contains_key(&child.options) {
         if groups_come_out(system, &child, work) == Ok(false) {
+            queue.asked.insert(child.options.clone(), None);
             return;
         }
+        queue.asked.insert(child.options.clone(), floors(system, &child, work));
     }
+    let floors = queue.asked.get(&child.options).and_then(Option::as_ref);
     let worst = known.values().map(|point| &point.key[..]).max();
     let ceiling = worst.filter(|_| known.len() >= keep);
-    let Some((key, tight)) = system.bound(&child, floor, ceiling) else {
+    let Some((key, tight)) = system.bound(&child, floor, ceiling, floors) else {
         return;
     };
     if ceiling.is_some_and(|ceiling| ceiling < &key[..]) {
@@ -167,6 +169,79 @@ fn push(
     queue.serial += 1;
     queue.heap.push(Reverse((key, queue.serial)));
     queue.store.insert(queue.serial, (child, tight));
+}
+
+/// What each group of sizes has to pay in the first component, if several groups pay there.
+fn floors(system: &System, node: &Ranges, work: &mut Work) -> Option<Floors> {
+    let Component::Wishes { terms, .. } = system.components.first()? else {
+        return None;
+    };
+    let groups = groups(system, node);
+    let group_of: Vec<Option<usize>> = terms
+        .iter()
+        .map(|term| match term.of {
+            WishRef::Size(size) if term.weight > 0 => groups.iter().position(|group| group.sizes.contains(&size)),
+            _ => None,
+        })
+        .collect();
+    let paying: Vec<bool> = (0..groups.len()).map(|group| group_of.contains(&Some(group))).collect();
+    if terms.len() < 3 || paying.iter().filter(|&&pays| pays).count() < 2 {
+        return None;
+    }
+    let mut least = Vec::new();
+    for (index, group) in groups.iter().enumerate() {
+        let mut alone = restricted(system, group);
+        let own = |of: WishRef| matches!(of, WishRef::Size(size) if group.sizes.contains(&size));
+        let priced: Vec<Term> = (terms.iter().zip(&group_of))
+            .filter(|&(_, of)| *of == Some(index))
+            .map(|(term, _)| *term)
+            .collect();
+        let mut all = priced.clone();
+        let rest = system.components.iter().flat_map(|component| match component {
+            Component::Wishes { terms, .. } => &terms[..],
+            Component::Members => &[],
+        });
+        for term in rest.filter(|term| own(term.of)) {
+            if !all.iter().any(|known| known.of == term.of) {
+                all.push(Term { weight: 0, ..*term });
+            }
+        }
+        let mut own_node = node.clone();
+        for (size, range) in own_node.sizes.iter_mut().enumerate() {
+            if !group.sizes.contains(&size) {
+                range.1 = range.0;
+            }
+        }
+        let unit = unit(system.problem, &priced);
+        alone.components = vec![Component::Wishes { terms: all, unit }];
+        least.push(if paying[index] { least_of(&alone, own_node, work)? } else { 0 });
+    }
+    Some(Floors { group_of, least })
+}
+
+/// The least of the first component.
+fn least_of(system: &System, node: Ranges, work: &mut Work) -> Option<i128> {
+    let mut queue = Queue { heap: BinaryHeap::new(), store: BTreeMap::new(), serial: 0, asked: BTreeMap::new() };
+    queue.asked.insert(node.options.clone(), None);
+    let mut known: BTreeMap<Identity, Point> = BTreeMap::new();
+    push(system, &mut queue, node, &[], &known, 1, work);
+    while let Some(Reverse((key, serial))) = queue.heap.pop() {
+        let (node, tight) = queue.store.remove(&serial)?;
+        let found = complete(system, &node, &tight);
+        if let Some(point) = &found {
+            remember(&mut known, point, 1);
+        }
+        if known.values().any(|point| point.key[0] <= key[0]) {
+            break;
+        }
+        for child in cut(system, &node, &tight, found.as_ref()) {
+            push(system, &mut queue, child, &key, &known, 1, work);
+        }
+    }
+    if work.stopped.is_some() {
+        return None;
+    }
+    known.values().next().map(|point| point.key[0])
 }
 
 /// Keeps the best point of each of the `keep` best closings met.

@@ -236,7 +236,7 @@ fn term(of: WishRef, wish: &Wish) -> Term {
 }
 
 /// Sizes stay on their grids, so their deviations do too; gaps are real and rounded up to 1.
-fn unit(problem: &Problem, terms: &[Term]) -> i128 {
+pub(crate) fn unit(problem: &Problem, terms: &[Term]) -> i128 {
     let mut common = 0;
     for term in terms.iter().filter(|term| term.weight > 0) {
         let WishRef::Size(size) = term.of else {

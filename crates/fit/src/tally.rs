@@ -129,7 +129,7 @@ fn options_of(node: &Ranges) -> Option<Vec<Ranges>> {
 }
 
 /// The system with the limits of one group only.
-fn restricted<'a>(system: &System<'a>, group: &Group) -> System<'a> {
+pub(crate) fn restricted<'a>(system: &System<'a>, group: &Group) -> System<'a> {
     let mut alone = system.clone();
     for run in 0..alone.run_counts.len() {
         alone.run_counts[run] &= group.runs.contains(&run);

@@ -3,7 +3,7 @@
 //! Choices by turn; of each size the points at which the rows and limits that hang on it alone hold; then every combination.
 
 use crate::claims::{Closing, Fit, Record};
-use crate::fitting::{Ranking, counts, exists, holds, places, sum, vector};
+use crate::fitting::{About, Ranking, counts, exists, holds, places, ranks, sum, vector_by};
 use crate::ledger::Ledger;
 use std::collections::BTreeMap;
 
@@ -19,8 +19,10 @@ type Identity = (Vec<usize>, Vec<Option<i64>>);
 pub(super) struct All {
     /// The best vector of each closing as wished.
     closings: BTreeMap<Identity, Vec<i128>>,
-    /// The best vectors by the other rankings.
-    best: [Option<Vec<i128>>; 2],
+    /// The other rankings by which a way is listed, each with its ranks and the best vector.
+    best: Vec<(Ranking, Vec<Vec<About>>, Option<Vec<i128>>)>,
+    /// The ranks as wished.
+    ranks: Vec<Vec<About>>,
     /// The best closing with a size held at the best place of one of its notches.
     held: BTreeMap<(usize, i64), (Vec<i128>, Closing)>,
 }
@@ -32,8 +34,7 @@ impl All {
     }
 }
 
-const OTHERS: [(Ranking, &str); 2] =
-    [(Ranking::SizesFirst, "sizes first"), (Ranking::FewestMembers, "fewest members")];
+const OTHERS: [(Ranking, &str); 2] = [(Ranking::SizesFirst, "sizes first"), (Ranking::FewestMembers, "fewest members")];
 
 /// Every closing there is; `None` if there are too many combinations to look at.
 pub(super) fn all(record: &Record) -> Option<All> {
@@ -58,9 +59,13 @@ pub(super) fn all(record: &Record) -> Option<All> {
     }
     let mut wanted = BTreeMap::new();
     for (size, windows) in record.windows.iter().enumerate().take(fit.sizes.len()) {
-        wanted.extend(windows.notches.iter().filter(|notch| notch.price.is_some()).map(|notch| ((size, notch.best), ())));
+        wanted
+            .extend(windows.notches.iter().filter(|notch| notch.price.is_some()).map(|notch| ((size, notch.best), ())));
     }
-    let mut all = All { closings: BTreeMap::new(), best: [None, None], held: BTreeMap::new() };
+    let listed = OTHERS.into_iter().filter(|other| record.ways.iter().any(|way| way.because == other.1));
+    let best = listed.map(|(ranking, _)| (ranking, ranks(fit, ranking), None)).collect();
+    let ranks = ranks(fit, Ranking::AsWished);
+    let mut all = All { closings: BTreeMap::new(), best, ranks, held: BTreeMap::new() };
     for (choices, grids) in domains.into_iter().filter(|domain| domain.1.iter().all(|grid| !grid.is_empty())) {
         let mut places = vec![0; grids.len()];
         loop {
@@ -126,7 +131,13 @@ fn grid(fit: &Fit, choices: &[usize], size: usize, points: &mut usize) -> Option
 
 impl All {
     /// Looks at one combination; `None` if too many counts close there.
-    fn look(&mut self, fit: &Fit, choices: &[usize], sizes: Vec<i64>, wanted: &BTreeMap<(usize, i64), ()>) -> Option<()> {
+    fn look(
+        &mut self,
+        fit: &Fit,
+        choices: &[usize],
+        sizes: Vec<i64>,
+        wanted: &BTreeMap<(usize, i64), ()>,
+    ) -> Option<()> {
         let mut ranges = Vec::with_capacity(fit.runs.len());
         for run in &fit.runs {
             let range = exists(&run.when, choices).then(|| counts(fit, run, sum(&run.terms, run.constant, &sizes)));
@@ -154,31 +165,31 @@ impl All {
             });
             let counts: Vec<Option<i64>> = counts.collect();
             let gaps = vec![None; counts.len()];
-            self.take(fit, Closing { choices: choices.to_vec(), counts, sizes: sizes.clone(), gaps, vector: Vec::new() }, wanted);
+            self.take(
+                fit,
+                Closing { choices: choices.to_vec(), counts, sizes: sizes.clone(), gaps, vector: Vec::new() },
+                wanted,
+            );
         }
         Some(())
     }
 
     fn take(&mut self, fit: &Fit, mut closing: Closing, wanted: &BTreeMap<(usize, i64), ()>) {
-        for (slot, (ranking, _)) in OTHERS.iter().enumerate() {
-            let own = vector(fit, *ranking, &closing);
-            if self.best[slot].as_ref().is_none_or(|best| own < *best) {
-                self.best[slot] = Some(own);
+        for (ranking, ranks, best) in &mut self.best {
+            let own = vector_by(fit, *ranking, ranks, &closing);
+            if best.as_ref().is_none_or(|best| own < *best) {
+                *best = Some(own);
             }
         }
-        let own = vector(fit, Ranking::AsWished, &closing);
-        for run in 0..fit.runs.len() {
-            closing.gaps[run] = closing.counts[run].map(|count| {
-                let (run, count) = (&fit.runs[run], i128::from(count));
-                let left = sum(&run.terms, run.constant, &closing.sizes) - count * i128::from(run.member);
-                (left as i64, places(run, count) as i64)
-            });
+        let own = vector_by(fit, Ranking::AsWished, &self.ranks, &closing);
+        let held =
+            closing.sizes.iter().enumerate().map(|(size, &at)| (size, at)).filter(|key| wanted.contains_key(key));
+        let held: Vec<(usize, i64)> = held.filter(|key| self.held.get(key).is_none_or(|held| own < held.0)).collect();
+        if !held.is_empty() {
+            closing.gaps = shares(fit, &closing);
         }
-        for key in closing.sizes.iter().enumerate().map(|(size, &at)| (size, at)).filter(|key| wanted.contains_key(key)) {
-            let better = self.held.get(&key).is_none_or(|held| own < held.0);
-            if better {
-                self.held.insert(key, (own.clone(), closing.clone()));
-            }
+        for key in held {
+            self.held.insert(key, (own.clone(), closing.clone()));
         }
         let identity = (closing.choices, closing.counts);
         match self.closings.get_mut(&identity) {
@@ -191,6 +202,17 @@ impl All {
     }
 }
 
+/// All gaps together and how many, for each row that exists.
+fn shares(fit: &Fit, closing: &Closing) -> Vec<Option<(i64, i64)>> {
+    let share = |(run, count): (&crate::claims::Run, &Option<i64>)| {
+        let count = i128::from((*count)?);
+        let left = sum(&run.terms, run.constant, &closing.sizes) - count * i128::from(run.member);
+        // A length that was read, less members that fit into it.
+        Some((i64::try_from(left).ok()?, i64::try_from(places(run, count)).ok()?))
+    };
+    fit.runs.iter().zip(&closing.counts).map(share).collect()
+}
+
 /// Holds the list of closings, their number and the ways by other rankings against all there are.
 pub(super) fn hold(record: &Record, all: &All, ledger: &mut Ledger) {
     let fit = &record.fit;
@@ -199,16 +221,19 @@ pub(super) fn hold(record: &Record, all: &All, ledger: &mut Ledger) {
     let number = sorted.len() as i64;
     let right = if fit.found_more { fit.found <= number } else { fit.found == number };
     ledger.hold(right, || format!("there are {number} closings, and {} are said to have been found", fit.found));
-    ledger.hold(fit.found_more || fit.found >= number, || format!("there are {number} closings and no more were found than {}", fit.found));
+    ledger.hold(fit.found_more || fit.found >= number, || {
+        format!("there are {number} closings and no more were found than {}", fit.found)
+    });
     for (at, closing) in fit.closings.iter().enumerate() {
         let own: Vec<i128> = closing.vector.iter().map(|&entry| entry.into()).collect();
         let best = sorted.get(at).is_some_and(|best| **best == own);
         ledger.hold(best || fit.status != "proven", || format!("closing {} is not the next best of all", at + 1));
     }
-    for (slot, (_, because)) in OTHERS.iter().enumerate() {
-        for way in record.ways.iter().filter(|way| way.because == *because) {
+    for (ranking, because) in OTHERS {
+        let best = all.best.iter().find(|best| best.0 == ranking).and_then(|best| best.2.as_ref());
+        for way in record.ways.iter().filter(|way| way.because == because) {
             let own: Vec<i128> = way.closing.vector.iter().map(|&entry| entry.into()).collect();
-            ledger.hold(all.best[slot].as_ref() == Some(&own), || format!("the way with {because} is not the best by that"));
+            ledger.hold(best == Some(&own), || format!("the way with {because} is not the best by that"));
         }
     }
 }

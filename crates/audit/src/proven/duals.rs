@@ -69,7 +69,10 @@ fn hold_duals(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) -> 
         match worth_at_most(&duals, job, job.capacity(stock), allowed) {
             Some(within) => {
                 ledger.hold(within, || {
-                    format!("the certificate of {name} is false: a board of {} holds parts worth more than it costs", stock.length)
+                    format!(
+                        "the certificate of {name} is false: a board of {} holds parts worth more than it costs",
+                        stock.length
+                    )
                 });
             }
             None => {

@@ -25,7 +25,11 @@ struct Least {
 
 /// Holds the prices of the ways that were not chosen (the chosen one is held by what is bought) and of the notches.
 pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<&All>, ledger: &mut Ledger) {
-    let mut till = Till { record, papers, asked, known: BTreeMap::new(), steps: STEPS, open: 0 };
+    let mut till = Till { record, papers, asked, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
+    let chosen = &record.ways[record.chosen];
+    if let Some((price, parts)) = chosen.price.zip(shapes(record, asked, &chosen.closing)) {
+        till.same.insert(parts, price);
+    }
     for (at, way) in record.ways.iter().enumerate().filter(|(at, _)| *at != record.chosen) {
         match &way.price {
             Some(price) => till.hold(&way.closing, price, &format!("way {}", at + 1), ledger),
@@ -64,6 +68,8 @@ struct Till<'a> {
     papers: &'a Papers,
     asked: &'a Asked,
     known: BTreeMap<Shapes, Least>,
+    /// What the same parts were said to cost before; the chosen way's price has been held by what is bought.
+    same: BTreeMap<Shapes, Price>,
     steps: u64,
     /// Prices of which only a lower bound is known.
     open: usize,
@@ -72,6 +78,11 @@ struct Till<'a> {
 impl Till<'_> {
     fn hold(&mut self, closing: &Closing, price: &Price, name: &str, ledger: &mut Ledger) {
         let Some(parts) = shapes(self.record, self.asked, closing) else { return };
+        if let Some(before) = self.same.get(&parts) {
+            ledger.same(&format!("the price of {name}, of the same parts as another way"), *price, *before);
+            return;
+        }
+        self.same.insert(parts.clone(), *price);
         let least = match self.known.get(&parts) {
             Some(least) => *least,
             None => {

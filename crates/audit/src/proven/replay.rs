@@ -126,7 +126,9 @@ impl<'f> Referee<'f> {
             Tree::Listed(at) => {
                 let closing = self.fit.closings.get(*at).ok_or("a branch ends on a closing that is not listed")?;
                 let same = self.is_closing(&open, closing) && self.no_better(&open, closing);
-                same.then_some(()).ok_or_else(|| format!("a branch that ends on closing {} could hold another or a better one", at + 1))
+                same.then_some(()).ok_or_else(|| {
+                    format!("a branch that ends on closing {} could hold another or a better one", at + 1)
+                })
             }
             Tree::Split { kind: Kind::Choice, index, parts } => self.choose(&open, *index, parts),
             Tree::Split { kind, index, parts } => self.divide(&open, *kind, *index, parts),
@@ -137,7 +139,8 @@ impl<'f> Referee<'f> {
         let &(first, last) = open.options.get(index).ok_or("a cut at a choice that is not there")?;
         for option in first..=last {
             let covers = |part: &&(i64, i64, Tree)| (part.0..=part.1).contains(&(option as i64));
-            let part = parts.iter().find(covers).ok_or_else(|| format!("option {option} of choice {index} is left out"))?;
+            let part =
+                parts.iter().find(covers).ok_or_else(|| format!("option {option} of choice {index} is left out"))?;
             let mut within = open.clone();
             within.options[index] = (option, option);
             self.walk(within, &part.2)?;
@@ -231,7 +234,8 @@ impl<'f> Referee<'f> {
             for size in 0..open.sizes.len() {
                 open.sizes[size] = self.snap(size, open.sizes[size]);
             }
-            let asked = Open { options: open.options.clone(), gaps: open.gaps.clone(), sizes: Vec::new(), counts: Vec::new() };
+            let asked =
+                Open { options: open.options.clone(), gaps: open.gaps.clone(), sizes: Vec::new(), counts: Vec::new() };
             for run in self.rows(&asked) {
                 self.narrow_places(open, run);
             }
@@ -287,9 +291,8 @@ impl<'f> Referee<'f> {
         least.push((0..tight.gaps.len()).map(|gap| self.spread(tight, gap)).sum());
         least.extend(tight.options.iter().map(|option| option.0 as i128));
         least.extend(tight.sizes.iter().map(|range| range.0));
-        let counts = (0..self.faces.len()).map(|run| {
-            if Self::certain(tight, &self.fit.runs[run].when) { tight.counts[run].0 } else { 0 }
-        });
+        let counts = (0..self.faces.len())
+            .map(|run| if Self::certain(tight, &self.fit.runs[run].when) { tight.counts[run].0 } else { 0 });
         least.extend(counts);
         least
     }

@@ -84,7 +84,8 @@ const FALSEHOODS: &[Falsehood] = &[
         name: "too few are bought",
         example: "kitchen-trough",
         does: |record| {
-            let line = record["buying"]["lines"].as_array().expect("lines").iter().position(|line| line["kind"] == "unit");
+            let line =
+                record["buying"]["lines"].as_array().expect("lines").iter().position(|line| line["kind"] == "unit");
             add(record, &format!("buying.lines.{}.count", line.expect("a unit")), -1);
         },
         rule: "buying",

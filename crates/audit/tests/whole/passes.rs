@@ -7,9 +7,19 @@ fn the_records_of_the_examples_pass() {
     for example in &EXAMPLES {
         let verdict = example.judge(example.record);
         assert!(verdict.passed(), "{}: {:#?}", example.name, verdict.findings);
-        for rule in
-            ["form", "stock", "closing", "geometry", "overlap", "cutting", "buying", "proven", "whys", "questions", "steps"]
-        {
+        for rule in [
+            "form",
+            "stock",
+            "closing",
+            "geometry",
+            "overlap",
+            "cutting",
+            "buying",
+            "proven",
+            "whys",
+            "questions",
+            "steps",
+        ] {
             let held = verdict.checked.iter().find(|entry| entry.0 == rule).map(|entry| entry.1);
             assert!(held.is_some_and(|held| held > 0), "{}: nothing was held by `{rule}`", example.name);
         }
@@ -19,7 +29,8 @@ fn the_records_of_the_examples_pass() {
 /// What is left unchecked is told in so many words, and no more of it than these.
 #[test]
 fn what_could_not_be_verified_is_told() {
-    let verdict = crate::records::Example::find("kitchen-trough").judge(crate::records::Example::find("kitchen-trough").record);
+    let verdict =
+        crate::records::Example::find("kitchen-trough").judge(crate::records::Example::find("kitchen-trough").record);
     assert_eq!(
         verdict.unchecked,
         [
