@@ -178,8 +178,8 @@ fn has(word: &str, side: usize, finish: bool) -> Has {
     let through = match word {
         "open" => return Has::Nobody,
         "square" => return Has::Unit,
-        "front through" => side % 2 == 0,
-        "sides through" => side % 2 == 1,
+        "front through" => side.is_multiple_of(2),
+        "sides through" => !side.is_multiple_of(2),
         _ => finish,
     };
     if through { Has::This } else { Has::Other }

@@ -122,10 +122,8 @@ pub fn audit(texts: &Texts<'_>, record_json: &str) -> Verdict {
     let record = claims::read(record_json, &mut ledger);
     ledger.turn_to("stock");
     let papers = texts::read(texts).map_err(|wrong| ledger.find(wrong)).ok();
-    if let (Some(record), Some(papers)) = (record, papers) {
-        if ledger.clean() {
-            hold_all(&record, &papers, &mut ledger);
-        }
+    if let (Some(record), Some(papers), true) = (record, papers, ledger.clean()) {
+        hold_all(&record, &papers, &mut ledger);
     }
     ledger.close()
 }

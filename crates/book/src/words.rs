@@ -179,18 +179,22 @@ pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
     format!("{}: {}; {}", tape.show(cut.stock_length), groups.join(" + "), left(settled, cut))
 }
 
-/// What a way of cutting leaves and where it breaks.
+/// What a way of cutting leaves and where it breaks: `84 left, breaks at kerf 45, comfortable`.
 pub fn left(settled: &Settled, cut: &BoardCut) -> String {
-    let tape = settled.plan.tape;
+    format!("{} left, {}", settled.plan.tape.show_fine(cut.slack), holds(settled, cut))
+}
+
+/// Where a way of cutting breaks: `breaks at kerf 45, comfortable`.
+pub fn holds(settled: &Settled, cut: &BoardCut) -> String {
     let cuts = u32::try_from(cut.lengths.len().saturating_sub(1)).unwrap_or(u32::MAX);
     let sum: Length = cut.lengths.iter().copied().sum();
     let room = Share::new(cut.stock_length - settled.plan.shed.trim - sum, cuts);
     let breaks = match room {
-        Some(room) => format!("breaks at kerf {}", tape.show_share(room)),
+        Some(room) => format!("breaks at kerf {}", settled.plan.tape.show_share(room)),
         None => "no kerf inside".into(),
     };
     let comfort = if cut.comfortable { "comfortable" } else { "possible, if measured" };
-    format!("{} left, {breaks}, {comfort}", tape.show_fine(cut.slack))
+    format!("{breaks}, {comfort}")
 }
 
 /// A line of the buying list: `2 × larch board 20 × 145, 3600 long`.

@@ -28,7 +28,8 @@ pub fn solve(
     limits: &Limits,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Outcome, Fault> {
-    let system = System::new(problem, ranking)?;
+    let mut system = System::new(problem, ranking)?;
+    system.leave_out_idle();
     let keep = limits.keep.max(1);
     let listed = best(&system, &system.start, keep, &mut Work::new(limits.steps, cancel));
     if !listed.points.is_empty() {

@@ -35,7 +35,7 @@ const SHAVES: usize = 5;
 const HOLDS: usize = 4;
 
 /// A component is raised to within this part of its value: finer than that costs more than it cuts off.
-const FINE: i128 = 2;
+const FINE: i128 = 4;
 
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
@@ -61,6 +61,20 @@ struct Dirty {
 
 impl Dirty {
     const ALL: Self = Self { sizes: !COUNT, runs: u64::MAX };
+
+    /// What differs; everything, if an option or a gap does.
+    fn between(ranges: &Ranges, whole: &Ranges) -> Self {
+        if ranges.options != whole.options || ranges.gaps != whole.gaps {
+            return Self::ALL;
+        }
+        let differ = |(own, old): (&(i128, i128), &(i128, i128))| own != old;
+        let sizes = ranges.sizes.iter().zip(&whole.sizes).map(differ).enumerate();
+        let counts = ranges.counts.iter().zip(&whole.counts).map(differ).enumerate();
+        Self {
+            sizes: sizes.fold(0, |bits, (size, differs)| if differs { bits | bit(size) } else { bits }),
+            runs: counts.fold(0, |bits, (run, differs)| if differs { bits | run_bit(run) } else { bits }),
+        }
+    }
 }
 
 /// Bit of a run in [`Dirty`].
@@ -123,7 +137,7 @@ impl System<'_> {
         for round in 0..ROUNDS {
             // A limit is looked at again only if one of its sizes has moved since.
             let mut moved = 0;
-            for run in 0..self.faces.len() {
+            for &run in &self.runs {
                 let named = round == 0 && dirty.runs & run_bit(run) != 0;
                 let touched = named || self.faces[run].bits & (sizes | moved) != 0;
                 if touched && self.run_holds(ranges, run) == Some(true) {
@@ -132,7 +146,7 @@ impl System<'_> {
                     moved |= own & !COUNT;
                 }
             }
-            for relation in 0..self.relations.len() {
+            for &relation in &self.held {
                 let named = round == 0 && dirty == Dirty::ALL;
                 let touched = named || self.relations[relation].bits & (sizes | moved) != 0;
                 if touched && self.relation_holds(ranges, relation) == Some(true) {
@@ -151,6 +165,16 @@ impl System<'_> {
     /// [`System::propagate`], and both ends of every size moved to where the runs that hang on it alone close.
     pub fn settle(&self, ranges: &mut Ranges) -> Result<(), Empty> {
         self.settle_from(ranges, Dirty::ALL)
+    }
+
+    /// [`System::settle`] for ranges cut from others that are settled: only what differs is looked at.
+    pub fn settle_within(&self, ranges: &mut Ranges, whole: &Ranges) -> Result<(), Empty> {
+        self.settle_from(ranges, Dirty::between(ranges, whole))
+    }
+
+    /// [`System::propagate`] for ranges that were propagated before one size was cut.
+    pub fn propagate_size(&self, ranges: &mut Ranges, size: usize) -> Result<(), Empty> {
+        self.propagate_from(ranges, Dirty { sizes: bit(size), runs: 0 }).map(|_| ())
     }
 
     fn settle_from(&self, ranges: &mut Ranges, dirty: Dirty) -> Result<(), Empty> {
@@ -447,18 +471,19 @@ impl System<'_> {
             return None;
         }
         let unit = unit(component);
-        let at = |units: i128| self.capped(component, parts, ranges, units * unit, how);
         let (mut low, mut high) = (floor_div(refuted, unit), floor_div(worst, unit));
-        // What is left within a value is bounded again: often one point is left, and its own value is the answer.
-        let bound = |found: &Ranges| ceil_div(self.parts(component, found, how).total, unit);
-        let mut best = at(high).ok()?;
-        low = low.max(bound(&best).min(high) - 1);
+        // What is left within a value is bounded again: often one point is left, and its own value is the answer. What is left
+        // within a smaller value is part of it.
+        let mut best = self.capped(component, parts, ranges, high * unit, how).ok()?;
+        let mut within = self.parts(component, &best, how);
+        low = low.max(ceil_div(within.total, unit).min(high) - 1);
         let mut stride = 1;
         while high - low > 1 && high - low > low / FINE {
             let middle = (low + stride).min(low + (high - low) / 2);
-            match at(middle) {
+            match self.capped(component, &within, &best, middle * unit, how) {
                 Ok(found) => {
-                    low = low.max(bound(&found).min(middle) - 1);
+                    within = self.parts(component, &found, how);
+                    low = low.max(ceil_div(within.total, unit).min(middle) - 1);
                     (high, best, stride) = (middle, found, 1);
                 }
                 Err(Empty) => (low, stride) = (middle, stride * 8),
@@ -506,7 +531,7 @@ impl System<'_> {
         let mut dirty = Dirty { sizes: 0, runs: 0 };
         match component {
             Component::Members => {
-                for run in 0..self.faces.len() {
+                for &run in &self.runs {
                     if self.run_holds(tight, run) == Some(true) {
                         let (low, high) = tight.counts[run];
                         tight.counts[run].1 = high.min(low + value - parts.alone);
@@ -533,8 +558,8 @@ impl System<'_> {
 
     /// Bits of the runs that share a gap.
     fn runs_of(&self, gap: usize) -> u64 {
-        let runs = self.problem.runs.iter().enumerate().filter(|(_, run)| run.gap == gap);
-        runs.fold(0, |bits, (run, _)| bits | run_bit(run))
+        let runs = self.runs.iter().filter(|&&run| self.pitches[run].gap == gap);
+        runs.fold(0, |bits, &run| bits | run_bit(run))
     }
 
     /// Settles what is dirty, or, for a proof, propagates everything by the plain law.
@@ -595,7 +620,7 @@ impl System<'_> {
             }
             WishRef::Gap(gap) => self
                 .live_runs(ranges)
-                .filter(|&run| self.problem.runs[run].gap == gap)
+                .filter(|&run| self.pitches[run].gap == gap)
                 .map(|run| self.gap_distance(ranges, run, term.core))
                 .max()
                 .unwrap_or(0),
@@ -634,7 +659,7 @@ impl System<'_> {
         for gap in 0..ranges.gaps.len() {
             let (mut highest_low, mut lowest_high) = (i128::MIN, i128::MAX);
             for run in self.live_runs(ranges) {
-                if self.problem.runs[run].gap != gap {
+                if self.pitches[run].gap != gap {
                     continue;
                 }
                 if let Some((low, high)) = self.gap_interval(ranges, run) {
@@ -689,8 +714,9 @@ impl System<'_> {
             gains.push((price(ranges, face, 1, counts.0, low, &weight), face));
             gains.push((price(ranges, face, -1, counts.1, high, &weight), face));
         }
-        for (relation, value) in self.relations.iter().enumerate() {
+        for &relation in &self.held {
             if self.relation_holds(ranges, relation) == Some(true) {
+                let value = &self.relations[relation];
                 let item = &self.problem.relations[relation];
                 let low = value.constant - i128::from(item.from);
                 let high = i128::from(item.to) - value.constant;

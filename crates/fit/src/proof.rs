@@ -11,7 +11,7 @@
 //! With the closings themselves checked one by one, that shows the list to be the best, in order.
 
 use crate::problem::{Proof, Variable};
-use crate::search::{Point, Work, identity, pick, with};
+use crate::search::{Point, Work, fixed, identity, pick, with};
 use crate::system::*;
 
 /// Depth at which a proof is given up rather than the stack.
@@ -59,7 +59,8 @@ fn cover(system: &System, ranges: &Ranges, claim: &Claim, work: &mut Work, depth
                 }
                 _ => with(&node, on, range),
             };
-            let proof = cover(system, &child, claim, work, depth + 1)?;
+            let own = (!system.settled && fixed(&child)).then(|| system.under(&child));
+            let proof = cover(own.as_ref().unwrap_or(system), &child, claim, work, depth + 1)?;
             Some(((i64::try_from(range.0).ok()?, i64::try_from(range.1).ok()?), proof))
         })
         .collect::<Option<Vec<_>>>()?;

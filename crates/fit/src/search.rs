@@ -13,6 +13,7 @@ use crate::system::*;
 use crate::tally::{groups, groups_come_out, restricted};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
+use std::rc::Rc;
 
 /// One point: everything chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -77,12 +78,18 @@ impl<'a> Work<'a> {
 /// Bound, serial number (so that equal bounds are opened in a fixed order), place in the store.
 type Entry = Reverse<(Vec<i128>, u64)>;
 
-struct Queue {
+/// What is asked once under fixed options.
+struct Asked<'a> {
+    system: System<'a>,
+    floors: Option<Floors>,
+}
+
+struct Queue<'a> {
     heap: BinaryHeap<Entry>,
     store: BTreeMap<u64, (Ranges, Ranges)>,
     serial: u64,
     /// Options under which the groups have been asked.
-    asked: BTreeMap<Vec<(usize, usize)>, Option<Floors>>,
+    asked: BTreeMap<Vec<(usize, usize)>, Rc<Asked<'a>>>,
 }
 
 /// The `keep` best closings of the system within `ranges`.
@@ -91,7 +98,7 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
     let mut known: BTreeMap<Identity, Point> = BTreeMap::new();
     let mut points: Vec<Point> = Vec::new();
     let first = work.used;
-    push(system, &mut queue, ranges.clone(), &[], &known, keep, work);
+    push(system, &mut queue, ranges.clone(), None, &[], &known, keep, work);
     while points.len() < keep && work.stopped.is_none() {
         let Some(Reverse((key, serial))) = queue.heap.pop() else {
             break;
@@ -99,6 +106,8 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
         let Some((node, tight)) = queue.store.remove(&serial) else {
             continue;
         };
+        let asked = queue.asked.get(&node.options).cloned();
+        let system = asked.as_ref().map_or(system, |asked| &asked.system);
         if identity(system, &node).is_some_and(|own| points.iter().any(|point| same(point, &own))) {
             continue;
         }
@@ -117,7 +126,7 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
             _ => cut(system, &node, &tight, found.as_ref()),
         };
         for child in children {
-            push(system, &mut queue, child, &key, &known, keep, work);
+            push(system, &mut queue, child, Some(&node), &key, &known, keep, work);
         }
     }
     let end = if points.len() >= keep { End::Done } else { work.stopped.unwrap_or(End::Done) };
@@ -127,7 +136,8 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
     Listed { points, end, steps: work.used - first }
 }
 
-fn fixed(ranges: &Ranges) -> bool {
+/// Whether all options are fixed.
+pub(crate) fn fixed(ranges: &Ranges) -> bool {
     ranges.options.iter().all(|&(first, last)| first == last)
 }
 
@@ -136,28 +146,39 @@ fn same(point: &Point, identity: &Identity) -> bool {
 }
 
 /// Bounds a child and puts it into the queue unless it is empty or worse than enough known closings.
-fn push(
-    system: &System,
-    queue: &mut Queue,
+fn push<'a>(
+    system: &System<'a>,
+    queue: &mut Queue<'a>,
     mut child: Ranges,
+    parent: Option<&Ranges>,
     floor: &[i128],
     known: &BTreeMap<Identity, Point>,
     keep: usize,
     work: &mut Work,
 ) {
-    if !work.step() || system.settle(&mut child).is_err() {
+    if !work.step() {
+        return;
+    }
+    let settled = match parent {
+        Some(parent) => system.settle_within(&mut child, parent),
+        None => system.settle(&mut child),
+    };
+    if settled.is_err() {
         return;
     }
     // When the last choice is made, each group of sizes is asked once whether it comes out at all: a dead group would
     // otherwise be found again under every closing of the others.
     if fixed(&child) && !queue.asked.contains_key(&child.options) {
-        if groups_come_out(system, &child, work) == Ok(false) {
-            queue.asked.insert(child.options.clone(), None);
+        let own = system.under(&child);
+        let dead = groups_come_out(&own, &child, work) == Ok(false);
+        let floors = if dead { None } else { floors(&own, &child, work) };
+        queue.asked.insert(child.options.clone(), Rc::new(Asked { system: own, floors }));
+        if dead {
             return;
         }
-        queue.asked.insert(child.options.clone(), floors(system, &child, work));
     }
-    let floors = queue.asked.get(&child.options).and_then(Option::as_ref);
+    let asked = queue.asked.get(&child.options);
+    let (system, floors) = asked.map_or((system, None), |asked| (&asked.system, asked.floors.as_ref()));
     let worst = known.values().map(|point| &point.key[..]).max();
     let ceiling = worst.filter(|_| known.len() >= keep);
     let Some((key, tight)) = system.bound(&child, floor, ceiling, floors) else {
@@ -222,9 +243,9 @@ fn floors(system: &System, node: &Ranges, work: &mut Work) -> Option<Floors> {
 /// The least of the first component.
 fn least_of(system: &System, node: Ranges, work: &mut Work) -> Option<i128> {
     let mut queue = Queue { heap: BinaryHeap::new(), store: BTreeMap::new(), serial: 0, asked: BTreeMap::new() };
-    queue.asked.insert(node.options.clone(), None);
+    queue.asked.insert(node.options.clone(), Rc::new(Asked { system: system.clone(), floors: None }));
     let mut known: BTreeMap<Identity, Point> = BTreeMap::new();
-    push(system, &mut queue, node, &[], &known, 1, work);
+    push(system, &mut queue, node, None, &[], &known, 1, work);
     while let Some(Reverse((key, serial))) = queue.heap.pop() {
         let (node, tight) = queue.store.remove(&serial)?;
         let found = complete(system, &node, &tight);
@@ -235,7 +256,7 @@ fn least_of(system: &System, node: Ranges, work: &mut Work) -> Option<i128> {
             break;
         }
         for child in cut(system, &node, &tight, found.as_ref()) {
-            push(system, &mut queue, child, &key, &known, 1, work);
+            push(system, &mut queue, child, Some(&node), &key, &known, 1, work);
         }
     }
     if work.stopped.is_some() {
@@ -300,7 +321,7 @@ fn complete(system: &System, node: &Ranges, tight: &Ranges) -> Option<Point> {
         }
         let x = system.nearest(&point, size, core_of(system, size), true);
         point.sizes[size] = (x, x);
-        system.propagate(&mut point).ok()?;
+        system.propagate_size(&mut point, size).ok()?;
     }
     for run in system.live_runs(node) {
         let n = best_count(system, &point, run);

@@ -52,12 +52,20 @@ pub(crate) struct System<'a> {
     /// Faces of the runs, times their `gap_scale`.
     pub faces: Vec<Sum>,
     pub relations: Vec<Sum>,
+    /// What each run takes, over the whole range of its gap.
+    pub pitches: Vec<Pitch>,
     /// For each size, the runs that hang on it alone.
     pub alone: Vec<Vec<usize>>,
     pub components: Vec<Component>,
     pub start: Ranges,
     pub run_counts: Vec<bool>,
     pub relation_counts: Vec<bool>,
+    /// Runs that may exist; those left out do not count.
+    pub runs: Vec<usize>,
+    /// Relations that may hold; those left out do not count.
+    pub held: Vec<usize>,
+    /// All options are fixed, and what counts exists.
+    pub settled: bool,
 }
 
 impl<'a> System<'a> {
@@ -74,34 +82,78 @@ impl<'a> System<'a> {
         Ok(Self {
             problem,
             relations: problem.relations.iter().map(|r| sum(&r.value, 1)).collect(),
+            pitches: problem.runs.iter().map(|run| pitch(problem, run)).collect(),
             alone,
             components: components(problem, ranking),
             start: start(problem),
             run_counts: vec![true; problem.runs.len()],
             relation_counts: vec![true; problem.relations.len()],
+            runs: (0..faces.len()).collect(),
+            held: (0..problem.relations.len()).collect(),
+            settled: false,
             faces,
         })
     }
 
+    /// The system under fixed options: what does not exist does not count.
+    pub fn under(&self, ranges: &Ranges) -> Self {
+        let mut own = self.clone();
+        own.settled = true;
+        for run in 0..own.run_counts.len() {
+            own.run_counts[run] = self.run_holds(ranges, run) == Some(true);
+        }
+        for relation in 0..own.relation_counts.len() {
+            own.relation_counts[relation] = self.relation_holds(ranges, relation) == Some(true);
+        }
+        own.leave_out();
+        own
+    }
+
+    /// Passes over what does not count from now on.
+    pub fn leave_out(&mut self) {
+        let (runs, relations) = (&self.run_counts, &self.relation_counts);
+        self.runs.retain(|&run| runs[run]);
+        self.held.retain(|&relation| relations[relation]);
+        for own in &mut self.alone {
+            own.retain(|&run| runs[run]);
+        }
+    }
+
+    /// Leaves out the relations that hold all over the start ranges: they can narrow nothing.
+    pub fn leave_out_idle(&mut self) {
+        let start: Vec<(i128, i128)> = self.start.sizes.clone();
+        for (relation, value) in self.relations.iter().enumerate() {
+            let item = &self.problem.relations[relation];
+            let ends = value.terms.iter().fold((value.constant, value.constant), |ends, &(size, factor)| {
+                let (a, b) = (factor * start[size].0, factor * start[size].1);
+                (ends.0 + a.min(b), ends.1 + a.max(b))
+            });
+            let idle = i128::from(item.from) <= ends.0 && ends.1 <= i128::from(item.to);
+            self.relation_counts[relation] &= !idle;
+        }
+        self.leave_out();
+    }
+
     /// Whether a run exists: `None` while a choice is open.
+    #[inline]
     pub fn run_holds(&self, ranges: &Ranges, run: usize) -> Option<bool> {
-        if !self.run_counts[run] {
-            return Some(false);
+        if self.settled || !self.run_counts[run] {
+            return Some(self.run_counts[run]);
         }
         holds(&self.problem.runs[run].when, &ranges.options)
     }
 
     /// Whether a relation holds: `None` while a choice is open.
     pub fn relation_holds(&self, ranges: &Ranges, relation: usize) -> Option<bool> {
-        if !self.relation_counts[relation] {
-            return Some(false);
+        if self.settled || !self.relation_counts[relation] {
+            return Some(self.relation_counts[relation]);
         }
         holds(&self.problem.relations[relation].when, &ranges.options)
     }
 
     /// Runs that exist for certain.
     pub fn live_runs<'s>(&'s self, ranges: &'s Ranges) -> impl Iterator<Item = usize> + 's {
-        (0..self.faces.len()).filter(|&run| self.run_holds(ranges, run) == Some(true))
+        self.runs.iter().copied().filter(|&run| self.run_holds(ranges, run) == Some(true))
     }
 
     /// First grid point at or above `x`.
@@ -123,17 +175,16 @@ impl<'a> System<'a> {
 
     /// Inequalities of a run for the gap range in `ranges`.
     pub fn limits_of(&self, ranges: &Ranges, run: usize) -> Pitch {
-        let item = &self.problem.runs[run];
-        let scale = i128::from(item.gap_scale);
-        let per = i128::from(item.gaps_per_member) * scale;
-        let (low, high) = ranges.gaps[item.gap];
-        Pitch { per, ends: i128::from(item.end_gaps), member: i128::from(item.member) * scale, low, high }
+        let pitch = self.pitches[run];
+        let (low, high) = ranges.gaps[pitch.gap];
+        Pitch { low, high, ..pitch }
     }
 }
 
 /// What a run of `n` takes, in parts of `1 / gap_scale`: `n * (member + per * g) + ends * g` for `g` from `low` to `high`.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Pitch {
+    pub gap: usize,
     pub per: i128,
     pub ends: i128,
     pub member: i128,
@@ -158,6 +209,19 @@ impl Pitch {
     }
 }
 
+fn pitch(problem: &Problem, run: &Run) -> Pitch {
+    let scale = i128::from(run.gap_scale);
+    let (low, high) = wide((problem.gaps[run.gap].wish.from, problem.gaps[run.gap].wish.to));
+    Pitch {
+        gap: run.gap,
+        per: i128::from(run.gaps_per_member) * scale,
+        ends: i128::from(run.end_gaps),
+        member: i128::from(run.member) * scale,
+        low,
+        high,
+    }
+}
+
 /// `ceil(a / b)` for positive `b`.
 pub(crate) fn ceil_div(a: i128, b: i128) -> i128 {
     -floor_div(-a, b)
@@ -179,6 +243,7 @@ pub(crate) fn floor_div(a: i128, b: i128) -> i128 {
     }
 }
 
+#[inline]
 fn holds(when: &[(usize, usize)], options: &[(usize, usize)]) -> Option<bool> {
     let mut certain = true;
     for &(choice, option) in when {

@@ -137,6 +137,7 @@ pub(crate) fn restricted<'a>(system: &System<'a>, group: &Group) -> System<'a> {
     for relation in 0..alone.relation_counts.len() {
         alone.relation_counts[relation] &= group.relations.contains(&relation);
     }
+    alone.leave_out();
     alone
 }
 

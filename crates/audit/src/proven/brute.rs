@@ -19,12 +19,19 @@ type Identity = (Vec<usize>, Vec<Option<i64>>);
 pub(super) struct All {
     /// The best vector of each closing as wished.
     closings: BTreeMap<Identity, Vec<i128>>,
-    /// The other rankings by which a way is listed, each with its ranks and the best vector.
-    best: Vec<(Ranking, Vec<Vec<About>>, Option<Vec<i128>>)>,
+    /// The other rankings by which a way is listed.
+    best: Vec<Best>,
     /// The ranks as wished.
     ranks: Vec<Vec<About>>,
     /// The best closing with a size held at the best place of one of its notches.
     held: BTreeMap<(usize, i64), (Vec<i128>, Closing)>,
+}
+
+/// A ranking, its ranks, and the best vector by it.
+struct Best {
+    ranking: Ranking,
+    ranks: Vec<Vec<About>>,
+    vector: Option<Vec<i128>>,
 }
 
 impl All {
@@ -63,7 +70,7 @@ pub(super) fn all(record: &Record) -> Option<All> {
             .extend(windows.notches.iter().filter(|notch| notch.price.is_some()).map(|notch| ((size, notch.best), ())));
     }
     let listed = OTHERS.into_iter().filter(|other| record.ways.iter().any(|way| way.because == other.1));
-    let best = listed.map(|(ranking, _)| (ranking, ranks(fit, ranking), None)).collect();
+    let best = listed.map(|(ranking, _)| Best { ranking, ranks: ranks(fit, ranking), vector: None }).collect();
     let ranks = ranks(fit, Ranking::AsWished);
     let mut all = All { closings: BTreeMap::new(), best, ranks, held: BTreeMap::new() };
     for (choices, grids) in domains.into_iter().filter(|domain| domain.1.iter().all(|grid| !grid.is_empty())) {
@@ -175,10 +182,10 @@ impl All {
     }
 
     fn take(&mut self, fit: &Fit, mut closing: Closing, wanted: &BTreeMap<(usize, i64), ()>) {
-        for (ranking, ranks, best) in &mut self.best {
-            let own = vector_by(fit, *ranking, ranks, &closing);
-            if best.as_ref().is_none_or(|best| own < *best) {
-                *best = Some(own);
+        for best in &mut self.best {
+            let own = vector_by(fit, best.ranking, &best.ranks, &closing);
+            if best.vector.as_ref().is_none_or(|best| own < *best) {
+                best.vector = Some(own);
             }
         }
         let own = vector_by(fit, Ranking::AsWished, &self.ranks, &closing);
@@ -230,7 +237,7 @@ pub(super) fn hold(record: &Record, all: &All, ledger: &mut Ledger) {
         ledger.hold(best || fit.status != "proven", || format!("closing {} is not the next best of all", at + 1));
     }
     for (ranking, because) in OTHERS {
-        let best = all.best.iter().find(|best| best.0 == ranking).and_then(|best| best.2.as_ref());
+        let best = all.best.iter().find(|best| best.ranking == ranking).and_then(|best| best.vector.as_ref());
         for way in record.ways.iter().filter(|way| way.because == because) {
             let own: Vec<i128> = way.closing.vector.iter().map(|&entry| entry.into()).collect();
             ledger.hold(best == Some(&own), || format!("the way with {because} is not the best by that"));

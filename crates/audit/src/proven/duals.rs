@@ -244,7 +244,7 @@ mod tests {
             assert_eq!(by_table(&items, room + 1, 1), want);
             items.sort_by(|a, b| (b.0 * a.1).cmp(&(a.0 * b.1)));
             assert_eq!(by_search(&items, room, want, &mut 1_000_000), Some(true));
-            assert_eq!(want == 0 || by_search(&items, room, want - 1, &mut 1_000_000) == Some(false), true);
+            assert!(want == 0 || by_search(&items, room, want - 1, &mut 1_000_000) == Some(false));
         }
     }
 

@@ -4,7 +4,7 @@ use super::html::{escape, number, table};
 use super::pictures::figure;
 use crate::words;
 use advise::Settled;
-use drawing::{BoardView, PanelView, Paper, SheetView, StripView};
+use drawing::{BoardView, PanelView, SheetView, StripView};
 use measure::Length;
 use model::part::Part;
 use packing::Status;
@@ -83,7 +83,7 @@ fn boards(settled: &Settled, section: &Section) -> String {
         times: u32::try_from(cut.boards.len()).unwrap_or(u32::MAX),
         left: cut.slack,
         tight: !cut.comfortable,
-        note: words::left(settled, cut),
+        note: words::holds(settled, cut),
     };
     let views: Vec<BoardView> = section.cuts.iter().map(view).collect();
     let row = |(at, cut): (usize, &BoardCut)| {
@@ -116,7 +116,7 @@ fn boards(settled: &Settled, section: &Section) -> String {
     let rows: Vec<Vec<String>> = section.cuts.iter().enumerate().map(row).collect();
     let caption = format!("{label}: {status}");
     format!("<h3>{}</h3>\n", escape(&caption))
-        + &figure(&drawing::boards(&views, tape, Paper::Page))
+        + &figure(|paper| drawing::boards(&views, tape, paper))
         + &table(&caption, &["boards", "each", "parts, board by board", "left", "breaks at kerf", ""], &rows)
 }
 
@@ -166,7 +166,7 @@ fn sheet(settled: &Settled, sheets: &Sheets) -> String {
     };
     let views: Vec<SheetView> = sheets.sheets.iter().map(view).collect();
     format!("<h3>{}</h3>\n", escape(&format!("{label}: {status}")))
-        + &figure(&drawing::sheets(&views, settled.plan.tape, Paper::Page))
+        + &figure(|paper| drawing::sheets(&views, settled.plan.tape, paper))
 }
 
 /// The buying list.

@@ -2,7 +2,8 @@
 
 use advise::Settled;
 use drawing::{Notch, Paper, RodView, Svg};
-use measure::Length;
+use measure::{Length, Tape};
+use model::build::Build;
 
 /// The rod of each size that can move: where it comes out, and what the plan costs there.
 pub(super) fn rods(settled: &Settled) -> String {
@@ -24,17 +25,18 @@ pub(super) fn rods(settled: &Settled) -> String {
             chosen: notch.from <= at && at <= notch.to,
         };
         let notches: Vec<Notch> = windows.notches.iter().map(notch).collect();
-        let view = RodView {
-            title: &size.name.replace('.', " "),
+        let title = size.name.replace('.', " ");
+        let view = |paper: Paper| RodView {
+            title: &title,
             tape: settled.plan.tape,
             from: Length::nm(size.wish.from),
             to: Length::nm(size.wish.to),
             wish: Length::nm(size.wish.want),
             chosen: Length::nm(at),
             notches: &notches,
-            paper: Paper::Page,
+            paper,
         };
-        text += &figure(&drawing::rod(&view));
+        text += &figure(|paper| drawing::rod(&view(paper)));
     }
     text
 }
@@ -42,12 +44,8 @@ pub(super) fn rods(settled: &Settled) -> String {
 /// From above, from the front, from the side.
 pub(super) fn views(settled: &Settled) -> String {
     let (build, tape) = (&settled.build, settled.plan.tape);
-    let views = [
-        drawing::plan(build, tape, Paper::Page),
-        drawing::front(build, tape, Paper::Page),
-        drawing::side(build, tape, Paper::Page),
-    ];
-    views.iter().map(figure).collect()
+    let views: [fn(&Build, Tape, Paper) -> Svg; 3] = [drawing::plan, drawing::front, drawing::side];
+    views.iter().map(|view| figure(|paper| view(build, tape, paper))).collect()
 }
 
 /// The marks of each row, each different row once.
@@ -62,14 +60,17 @@ pub(super) fn marks(settled: &Settled) -> String {
                 == (row.length, row.member, row.count, row.gaps, row.starts_with_gap)
         };
         if drawn.iter().find(same).is_none() && row.count > 1 {
-            text += &figure(&drawing::marks(row, settled.plan.tape));
+            text += &figure(|paper| drawing::marks_on(row, settled.plan.tape, paper));
             drawn.push(row);
         }
     }
     text
 }
 
-/// A drawing; it carries its own title.
-pub(super) fn figure(svg: &Svg) -> String {
-    format!("<figure tabindex=\"0\">\n{}\n</figure>\n", svg.inline())
+/// A drawing, once for a page and once for a phone, of which the style sheet shows one. It carries its own title.
+pub(super) fn figure(draw: impl Fn(Paper) -> Svg) -> String {
+    let (wide, narrow) = (draw(Paper::Page).inline(), draw(Paper::Phone).inline());
+    format!(
+        "<figure class=\"wide\" tabindex=\"0\">\n{wide}\n</figure>\n<figure class=\"narrow\" tabindex=\"0\">\n{narrow}\n</figure>\n"
+    )
 }

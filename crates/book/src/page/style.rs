@@ -28,6 +28,12 @@ figure { margin: 1.5rem 0; overflow-x: auto; }
 figure svg { max-width: 100%; height: auto; }
 .care { border-left: .25rem solid var(--ink); padding-left: .75rem; }
 ol > li { margin-bottom: .75rem; }
+figure.narrow { display: none; }
+@media screen and (max-width: 44rem) {
+  figure.wide { display: none; }
+  figure.narrow { display: block; }
+  th, td { padding-right: .5rem; font-size: .9375rem; }
+}
 @media print {
   :root { --paper: #fff; --ink: #000; --soft: #333; --rule: #999; }
   @page { size: A4; margin: 15mm; }
