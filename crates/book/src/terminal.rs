@@ -85,7 +85,7 @@ fn parts(settled: &Settled) -> Vec<String> {
         let size =
             [part.solid.length, part.solid.width, part.solid.thickness].map(|length| tape.show(length)).join(" × ");
         let (piece, role) = (&part.key.piece, &part.key.role);
-        format!("{letters:<3}{count:>4} × {size:<26}{piece} {role}, {}", settled.plan.yard.label(part.stock).0)
+        format!("{letters:<3}{count:>4} × {size:<30}{piece} {role}, {}", settled.plan.yard.label(part.stock).0)
     };
     kinds.iter().map(line).collect()
 }

@@ -5,7 +5,7 @@ use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
-/// The most that is read of any file; the reader says what is wrong with one that is longer than it takes.
+/// The most that is read of any file: twice what the reader takes, so that it can say what is wrong with a long one.
 const MOST_BYTES: u64 = 2 << 20;
 
 /// The folder of a plan: its yard and shed are looked for there.
@@ -28,13 +28,19 @@ impl Folder {
 
 impl World for Folder {
     fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
-        read(&self.path.join(name)).map_err(|error| Missing { reason: reason(&error) })
+        read(&self.path.join(name)).map_err(|reason| Missing { reason })
     }
 }
 
-fn read(path: &Path) -> io::Result<Vec<u8>> {
+fn read(path: &Path) -> Result<Vec<u8>, String> {
+    let file = fs::File::open(path).map_err(|error| reason(&error))?;
+    let length = file.metadata().map_or(0, |metadata| metadata.len());
+    if length > MOST_BYTES {
+        return Err(format!("it is {length} bytes long, which no plan, yard or shed is"));
+    }
     let mut bytes = Vec::new();
-    fs::File::open(path)?.take(MOST_BYTES).read_to_end(&mut bytes)?;
+    // A file that tells no length, such as a pipe, is cut off.
+    file.take(MOST_BYTES).read_to_end(&mut bytes).map_err(|error| reason(&error))?;
     Ok(bytes)
 }
 

@@ -35,7 +35,7 @@ const SHAVES: usize = 5;
 const HOLDS: usize = 4;
 
 /// A component is raised to within this part of its value: finer than that costs more than it cuts off.
-const FINE: i128 = 4;
+const FINE: i128 = 3;
 
 /// Jumps from hole to hole after which a point is taken as open; again only a weaker bound.
 const JUMPS: usize = 200;
@@ -172,6 +172,11 @@ impl System<'_> {
         self.settle_from(ranges, Dirty::between(ranges, whole))
     }
 
+    /// [`System::propagate`] for ranges cut from others that were propagated: only what differs is looked at.
+    pub fn propagate_within(&self, ranges: &mut Ranges, whole: &Ranges) -> Result<(), Empty> {
+        self.propagate_from(ranges, Dirty::between(ranges, whole)).map(|_| ())
+    }
+
     /// [`System::propagate`] for ranges that were propagated before one size was cut.
     pub fn propagate_size(&self, ranges: &mut Ranges, size: usize) -> Result<(), Empty> {
         self.propagate_from(ranges, Dirty { sizes: bit(size), runs: 0 }).map(|_| ())
@@ -258,6 +263,9 @@ impl System<'_> {
         let mut moved = 0;
         for &(size, factor) in &sum.terms {
             let old = ranges.sizes[size];
+            if old.0 == old.1 {
+                continue;
+            }
             let new = narrowed(old, factor * sign, most);
             if new != old {
                 let snapped = (self.snap_up(size, new.0), self.snap_down(size, new.1));
@@ -562,12 +570,12 @@ impl System<'_> {
         runs.fold(0, |bits, &run| bits | run_bit(run))
     }
 
-    /// Settles what is dirty, or, for a proof, propagates everything by the plain law.
+    /// Settles what is dirty, or, for a proof, propagates it by the plain law.
     fn narrow(&self, ranges: &mut Ranges, dirty: Dirty, sharp: bool) -> Result<(), Empty> {
         if ranges.sizes.iter().any(|&(low, high)| low > high) {
             return Err(Empty);
         }
-        if sharp { self.settle_from(ranges, dirty) } else { self.propagate(ranges) }
+        if sharp { self.settle_from(ranges, dirty) } else { self.propagate_from(ranges, dirty).map(|_| ()) }
     }
 
     /// An upper bound of the component over the ranges.
@@ -849,7 +857,7 @@ fn most(ranges: &Ranges, sum: &Sum, sign: i128, count: Option<(usize, i128)>, co
 
 /// Range of a variable with this factor when the inequality has at most `most` to give.
 fn narrowed(range: (i128, i128), factor: i128, most: i128) -> (i128, i128) {
-    if factor == 0 || factor.abs() * (range.1 - range.0) <= most {
+    if range.0 == range.1 || factor.abs() * (range.1 - range.0) <= most {
         return range;
     }
     let room = floor_div(most, factor.abs());

@@ -10,6 +10,7 @@
 //! every run that exists is fixed, they are those of `closings[i]`, and nothing is less than its vector, shown in the same way.
 //! With the closings themselves checked one by one, that shows the list to be the best, in order.
 
+use crate::bounds::Empty;
 use crate::problem::{Proof, Variable};
 use crate::search::{Point, Work, fixed, identity, pick, with};
 use crate::system::*;
@@ -25,16 +26,17 @@ pub(crate) struct Claim<'a> {
 
 /// Builds the covering tree, or `None` if the work or the depth runs out.
 pub(crate) fn prove(system: &System, claim: &Claim, work: &mut Work) -> Option<Proof> {
-    cover(system, &system.start, claim, work, 0)
+    let mut whole = system.start.clone();
+    match system.propagate(&mut whole) {
+        Ok(()) => cover(system, whole, claim, work, 0),
+        Err(Empty) => Some(Proof::Empty),
+    }
 }
 
-fn cover(system: &System, ranges: &Ranges, claim: &Claim, work: &mut Work, depth: usize) -> Option<Proof> {
+/// Covers ranges that are propagated.
+fn cover(system: &System, node: Ranges, claim: &Claim, work: &mut Work, depth: usize) -> Option<Proof> {
     if depth > DEPTH || !work.step() {
         return None;
-    }
-    let mut node = ranges.clone();
-    if system.propagate(&mut node).is_err() {
-        return Some(Proof::Empty);
     }
     let beaten = |last: &Point| system.at_least(&node, &last.key);
     if claim.full && claim.points.last().is_some_and(beaten) {
@@ -45,26 +47,43 @@ fn cover(system: &System, ranges: &Ranges, claim: &Claim, work: &mut Work, depth
         return Some(Proof::Listed(listed));
     }
     // Only a guess where to cut, so the sharp bound may be used; what it shows to be empty is cut further all the same.
-    let tight = system.bound(&node, &[], None, None).map_or_else(|| node.clone(), |(_, tight)| tight);
+    let guess = if fixed(&node) { system.bound(&node, &[], None, None) } else { None };
+    let tight = guess.map_or_else(|| node.clone(), |(_, tight)| tight);
     let (on, ranges) = parts(system, &node, &tight)?;
     let parts = ranges
         .into_iter()
         .map(|range| {
-            let child = match on {
-                Variable::Choice(choice) => {
-                    let mut child = node.clone();
-                    let option = usize::try_from(range.0).ok()?;
-                    child.options[choice] = (option, option);
-                    child
-                }
-                _ => with(&node, on, range),
-            };
-            let own = (!system.settled && fixed(&child)).then(|| system.under(&child));
-            let proof = cover(own.as_ref().unwrap_or(system), &child, claim, work, depth + 1)?;
-            Some(((i64::try_from(range.0).ok()?, i64::try_from(range.1).ok()?), proof))
+            let proof = cover_part(system, &node, on, range, claim, work, depth + 1)?;
+            Some((short(range)?, proof))
         })
         .collect::<Option<Vec<_>>>()?;
     Some(Proof::Split { on, parts })
+}
+
+/// Covers one range of the variable that is cut.
+fn cover_part(
+    system: &System,
+    node: &Ranges,
+    on: Variable,
+    range: (i128, i128),
+    claim: &Claim,
+    work: &mut Work,
+    depth: usize,
+) -> Option<Proof> {
+    let mut child = with(node, on, range);
+    if let Variable::Choice(choice) = on {
+        let option = usize::try_from(range.0).ok()?;
+        child.options[choice] = (option, option);
+    }
+    if system.propagate_within(&mut child, node).is_err() {
+        return Some(Proof::Empty);
+    }
+    let under = (!system.settled && fixed(&child)).then(|| system.under(&child));
+    cover(under.as_ref().unwrap_or(system), child, claim, work, depth)
+}
+
+fn short(range: (i128, i128)) -> Option<(i64, i64)> {
+    Some((i64::try_from(range.0).ok()?, i64::try_from(range.1).ok()?))
 }
 
 fn listed_as(system: &System, node: &Ranges, claim: &Claim) -> Option<usize> {

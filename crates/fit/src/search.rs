@@ -6,14 +6,20 @@
 //! else with the same options and counts is passed over. Nodes are cut at a choice (one child per option), then at a count, then at a size, each into the value
 //! that looks best, what lies below and what lies above: a range of a milliard is never listed.
 //! Points met on the way bound the queue: nothing worse than the last of `keep` known closings is kept.
+//!
+//! Sizes that nothing ties together cannot help each other out in the first component: when the options are fixed, a small search of the same
+//! kind finds the least that each group of tied sizes has to pay there, and every bound under these options counts at least that.
 
 use crate::bounds::{Empty, Floors};
 use crate::problem::{Variable, WishRef};
 use crate::system::*;
-use crate::tally::{groups, groups_come_out, restricted};
+use crate::tally::{Group, groups, groups_come_out, restricted};
 use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 use std::rc::Rc;
+
+/// Steps after which a floor is taken as it is known.
+const FLOOR_STEPS: u64 = 300;
 
 /// One point: everything chosen.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,15 +96,31 @@ struct Queue<'a> {
     serial: u64,
     /// Options under which the groups have been asked.
     asked: BTreeMap<Vec<(usize, usize)>, Rc<Asked<'a>>>,
+    /// The best points met so far, one per closing.
+    known: BTreeMap<Identity, Point>,
+    /// Closings asked for.
+    keep: usize,
+}
+
+impl Queue<'_> {
+    fn new(keep: usize) -> Self {
+        Self {
+            heap: BinaryHeap::new(),
+            store: BTreeMap::new(),
+            serial: 0,
+            asked: BTreeMap::new(),
+            known: BTreeMap::new(),
+            keep,
+        }
+    }
 }
 
 /// The `keep` best closings of the system within `ranges`.
 pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Work) -> Listed {
-    let mut queue = Queue { heap: BinaryHeap::new(), store: BTreeMap::new(), serial: 0, asked: BTreeMap::new() };
-    let mut known: BTreeMap<Identity, Point> = BTreeMap::new();
+    let mut queue = Queue::new(keep);
     let mut points: Vec<Point> = Vec::new();
     let first = work.used;
-    push(system, &mut queue, ranges.clone(), None, &[], &known, keep, work);
+    push(system, &mut queue, ranges.clone(), None, work);
     while points.len() < keep && work.stopped.is_none() {
         let Some(Reverse((key, serial))) = queue.heap.pop() else {
             break;
@@ -113,7 +135,7 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
         }
         let found = complete(system, &node, &tight);
         if let Some(point) = &found {
-            remember(&mut known, point, keep);
+            remember(&mut queue.known, point, keep);
         }
         let children = match &found {
             Some(point) if point.key == key => {
@@ -126,12 +148,12 @@ pub(crate) fn best(system: &System, ranges: &Ranges, keep: usize, work: &mut Wor
             _ => cut(system, &node, &tight, found.as_ref()),
         };
         for child in children {
-            push(system, &mut queue, child, Some(&node), &key, &known, keep, work);
+            push(system, &mut queue, child, Some((&node, &key)), work);
         }
     }
     let end = if points.len() >= keep { End::Done } else { work.stopped.unwrap_or(End::Done) };
     if end != End::Done {
-        add_known(&mut points, known, keep);
+        add_known(&mut points, queue.known, keep);
     }
     Listed { points, end, steps: work.used - first }
 }
@@ -150,17 +172,14 @@ fn push<'a>(
     system: &System<'a>,
     queue: &mut Queue<'a>,
     mut child: Ranges,
-    parent: Option<&Ranges>,
-    floor: &[i128],
-    known: &BTreeMap<Identity, Point>,
-    keep: usize,
+    parent: Option<(&Ranges, &[i128])>,
     work: &mut Work,
 ) {
     if !work.step() {
         return;
     }
     let settled = match parent {
-        Some(parent) => system.settle_within(&mut child, parent),
+        Some((whole, _)) => system.settle_within(&mut child, whole),
         None => system.settle(&mut child),
     };
     if settled.is_err() {
@@ -179,8 +198,9 @@ fn push<'a>(
     }
     let asked = queue.asked.get(&child.options);
     let (system, floors) = asked.map_or((system, None), |asked| (&asked.system, asked.floors.as_ref()));
-    let worst = known.values().map(|point| &point.key[..]).max();
-    let ceiling = worst.filter(|_| known.len() >= keep);
+    let worst = queue.known.values().map(|point| &point.key[..]).max();
+    let ceiling = worst.filter(|_| queue.known.len() >= queue.keep);
+    let floor = parent.map_or(&[][..], |(_, key)| key);
     let Some((key, tight)) = system.bound(&child, floor, ceiling, floors) else {
         return;
     };
@@ -205,64 +225,73 @@ fn floors(system: &System, node: &Ranges, work: &mut Work) -> Option<Floors> {
             _ => None,
         })
         .collect();
-    let paying: Vec<bool> = (0..groups.len()).map(|group| group_of.contains(&Some(group))).collect();
-    if terms.len() < 3 || paying.iter().filter(|&&pays| pays).count() < 2 {
+    let pays = |index| group_of.contains(&Some(index));
+    let paying = (0..groups.len()).filter(|&index| pays(index)).count();
+    // Where every group pays with one size, its own distance is as good.
+    if paying < 2 || group_of.iter().flatten().count() == paying {
         return None;
     }
-    let mut least = Vec::new();
-    for (index, group) in groups.iter().enumerate() {
-        let mut alone = restricted(system, group);
-        let own = |of: WishRef| matches!(of, WishRef::Size(size) if group.sizes.contains(&size));
-        let priced: Vec<Term> = (terms.iter().zip(&group_of))
-            .filter(|&(_, of)| *of == Some(index))
-            .map(|(term, _)| *term)
-            .collect();
-        let mut all = priced.clone();
-        let rest = system.components.iter().flat_map(|component| match component {
-            Component::Wishes { terms, .. } => &terms[..],
-            Component::Members => &[],
-        });
-        for term in rest.filter(|term| own(term.of)) {
-            if !all.iter().any(|known| known.of == term.of) {
-                all.push(Term { weight: 0, ..*term });
-            }
-        }
-        let mut own_node = node.clone();
-        for (size, range) in own_node.sizes.iter_mut().enumerate() {
-            if !group.sizes.contains(&size) {
-                range.1 = range.0;
-            }
-        }
-        let unit = unit(system.problem, &priced);
-        alone.components = vec![Component::Wishes { terms: all, unit }];
-        least.push(if paying[index] { least_of(&alone, own_node, work)? } else { 0 });
+    let mut least = vec![0; groups.len()];
+    for (index, group) in groups.iter().enumerate().filter(|&(index, _)| pays(index)) {
+        least[index] = least_of(system, node, group, work)?;
     }
     Some(Floors { group_of, least })
 }
 
-/// The least of the first component.
-fn least_of(system: &System, node: Ranges, work: &mut Work) -> Option<i128> {
-    let mut queue = Queue { heap: BinaryHeap::new(), store: BTreeMap::new(), serial: 0, asked: BTreeMap::new() };
-    queue.asked.insert(node.options.clone(), Rc::new(Asked { system: system.clone(), floors: None }));
-    let mut known: BTreeMap<Identity, Point> = BTreeMap::new();
-    push(system, &mut queue, node, None, &[], &known, 1, work);
+/// The least that one group has to pay in the first component, whatever comes after it.
+fn least_of(system: &System, node: &Ranges, group: &Group, work: &mut Work) -> Option<i128> {
+    let mut alone = restricted(system, group);
+    alone.components = vec![paid_by(system, group)];
+    let mut own = node.clone();
+    let others = own.sizes.iter_mut().enumerate().filter(|(size, _)| !group.sizes.contains(size));
+    for (_, range) in others {
+        // No limit of this group asks for the size.
+        range.1 = range.0;
+    }
+    cheapest(alone, own, work)
+}
+
+/// The part of the first component that one group pays; its other sizes are named, but cost nothing.
+fn paid_by(system: &System, group: &Group) -> Component {
+    let mut all: Vec<Term> = Vec::new();
+    for (index, component) in system.components.iter().enumerate() {
+        let Component::Wishes { terms, .. } = component else { continue };
+        let own = |term: &&Term| matches!(term.of, WishRef::Size(size) if group.sizes.contains(&size));
+        all.extend(
+            terms.iter().filter(own).map(|term| Term { weight: if index == 0 { term.weight } else { 0 }, ..*term }),
+        );
+    }
+    let unit = unit(system.problem, &all);
+    Component::Wishes { terms: all, unit }
+}
+
+/// The least of the first component, or what is known of it after [`FLOOR_STEPS`]; `None` if all work is used up.
+fn cheapest(system: System, node: Ranges, work: &mut Work) -> Option<i128> {
+    let asked = Rc::new(Asked { system, floors: None });
+    let system = &asked.system;
+    let mut queue = Queue::new(1);
+    queue.asked.insert(node.options.clone(), Rc::clone(&asked));
+    let first = work.used;
+    push(system, &mut queue, node, None, work);
     while let Some(Reverse((key, serial))) = queue.heap.pop() {
+        if work.stopped.is_some() {
+            return None;
+        }
         let (node, tight) = queue.store.remove(&serial)?;
         let found = complete(system, &node, &tight);
         if let Some(point) = &found {
-            remember(&mut known, point, 1);
+            remember(&mut queue.known, point, 1);
         }
-        if known.values().any(|point| point.key[0] <= key[0]) {
-            break;
+        // Nothing in the queue has less than this.
+        let met = queue.known.values().map(|point| point.key[0]).find(|&value| value <= key[0]);
+        if met.is_some() || work.used - first > FLOOR_STEPS {
+            return met.or(Some(key[0]));
         }
         for child in cut(system, &node, &tight, found.as_ref()) {
-            push(system, &mut queue, child, Some(&node), &key, &known, 1, work);
+            push(system, &mut queue, child, Some((&node, &key)), work);
         }
     }
-    if work.stopped.is_some() {
-        return None;
-    }
-    known.values().next().map(|point| point.key[0])
+    queue.known.values().next().map(|point| point.key[0]).filter(|_| work.stopped.is_none())
 }
 
 /// Keeps the best point of each of the `keep` best closings met.

@@ -223,11 +223,13 @@ fn pitch(problem: &Problem, run: &Run) -> Pitch {
 }
 
 /// `ceil(a / b)` for positive `b`.
+#[inline]
 pub(crate) fn ceil_div(a: i128, b: i128) -> i128 {
     -floor_div(-a, b)
 }
 
 /// `a` modulo a positive step, by the short division where it is short.
+#[inline]
 fn remainder(a: i128, step: i64) -> i128 {
     match i64::try_from(a) {
         Ok(a) => i128::from(a.rem_euclid(step)),
@@ -236,6 +238,7 @@ fn remainder(a: i128, step: i64) -> i128 {
 }
 
 /// `floor(a / b)` for positive `b`, by the short division where both are short.
+#[inline]
 pub(crate) fn floor_div(a: i128, b: i128) -> i128 {
     match (i64::try_from(a), i64::try_from(b)) {
         (Ok(a), Ok(b)) => i128::from(a.div_euclid(b)),

@@ -42,12 +42,28 @@ impl Job {
     }
 }
 
+impl Job {
+    /// The usable stocks without those that another, of which there is no end, does as well for no more money.
+    fn worth_taking(&self) -> Vec<&Stock> {
+        let all: Vec<&Stock> = self.usable().collect();
+        let better = |at: usize, other: usize| {
+            let (own, of) = (all[at], all[other]);
+            let same = (own.length, own.cost) == (of.length, of.cost) && own.supply.is_none();
+            of.supply.is_none() && of.length >= own.length && of.cost <= own.cost && (!same || other < at)
+        };
+        let kept = (0..all.len()).filter(|&at| (0..all.len()).all(|other| other == at || !better(at, other)));
+        kept.map(|at| all[at]).collect()
+    }
+}
+
 /// The least cost of a plan, or with a certificate and a cost the least below that: `Some(None)` if there is no plan (or none
 /// below), `None` if the steps ran out.
 pub(super) fn search(job: &Job, below: Option<(i128, &Certificate)>, steps: &mut u64) -> Option<Option<i128>> {
+    let stocks = job.worth_taking();
     let mut search = Search {
         job,
-        stocks: job.usable().collect(),
+        cover: Cover::of(job, &stocks),
+        stocks,
         certificate: below.map(|below| below.1),
         best: below.map(|below| below.0),
         found: false,
@@ -72,8 +88,45 @@ pub(super) fn least_by_length(job: &Job, left: &[i128]) -> i128 {
     shares.min().unwrap_or(0)
 }
 
+/// How much of whole boards each sum of money buys at most.
+struct Cover {
+    /// The common measure of all costs.
+    unit: i128,
+    /// For each number of units, the greatest capacity of boards that cost no more together.
+    most: Vec<i128>,
+}
+
+/// The largest such table.
+const MOST_SUMS: i128 = 50_000;
+
+impl Cover {
+    fn of(job: &Job, stocks: &[&Stock]) -> Cover {
+        let unit = stocks.iter().fold(0, |unit, stock| super::duals::gcd(unit, stock.cost)).max(1);
+        let dearest = stocks.iter().map(|stock| stock.cost).max().unwrap_or(0);
+        let top = ((least_by_length(job, &job.demand) + 4 * dearest) / unit).min(MOST_SUMS);
+        if stocks.iter().any(|stock| stock.cost <= 0) {
+            return Cover { unit, most: Vec::new() };
+        }
+        let mut most = vec![0_i128; top as usize + 1];
+        for sum in 1..most.len() {
+            let with = |stock: &&&Stock| {
+                let before = (sum as i128).checked_sub(stock.cost / unit).filter(|before| *before >= 0)?;
+                Some(most[before as usize] + job.capacity(stock))
+            };
+            most[sum] = stocks.iter().filter_map(|stock| with(&stock)).max().unwrap_or(0).max(most[sum - 1]);
+        }
+        Cover { unit, most }
+    }
+
+    /// The least money that buys boards of this capacity, as far as the table goes.
+    fn least(&self, capacity: i128) -> i128 {
+        self.most.partition_point(|most| *most < capacity) as i128 * self.unit
+    }
+}
+
 struct Search<'j> {
     job: &'j Job,
+    cover: Cover,
     stocks: Vec<&'j Stock>,
     certificate: Option<&'j Certificate>,
     /// The cost that has to be beaten.
@@ -84,8 +137,8 @@ struct Search<'j> {
     boards: u64,
 }
 
-/// Boards in one plan beyond which the search gives up: it calls itself for each.
-const MOST_BOARDS: u64 = 400;
+/// How deep the search may call itself: once for each board and each distinct length on it.
+const DEEPEST: u64 = 2_000;
 
 impl Search<'_> {
     fn go(&mut self, left: &mut Vec<i128>, supply: Vec<i128>, spent: i128) -> Option<()> {
@@ -98,14 +151,14 @@ impl Search<'_> {
         if self.best.is_some_and(|best| spent + self.at_least(left) >= best) {
             return Some(());
         }
-        let limited = self.job.stocks.iter().any(|stock| stock.supply.is_some());
+        let limited = self.stocks.iter().any(|stock| stock.supply.is_some());
         let key = (left.clone(), if limited { supply.clone() } else { Vec::new() });
         if self.seen.get(&key).is_some_and(|&before| before <= spent) {
             return Some(());
         }
         self.seen.insert(key, spent);
         self.boards += 1;
-        if self.boards > MOST_BOARDS {
+        if self.boards * (left.len() as u64 + 2) > DEEPEST {
             return None;
         }
         for (at, stock) in self.stocks.clone().into_iter().enumerate() {
@@ -146,7 +199,8 @@ impl Search<'_> {
 
     /// What the parts that are left cost at least.
     fn at_least(&self, left: &[i128]) -> i128 {
-        let by_length = least_by_length(self.job, left);
+        let weight: i128 = left.iter().enumerate().map(|(at, count)| count * self.job.weight(at)).sum();
+        let by_length = least_by_length(self.job, left).max(self.cover.least(weight));
         let Some(certificate) = self.certificate else { return by_length };
         let parts: i128 = left.iter().zip(&certificate.duals).map(|(count, &dual)| count * i128::from(dual)).sum();
         let supply = self.job.stocks.iter().zip(&certificate.supply_duals);

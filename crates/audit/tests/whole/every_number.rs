@@ -1,10 +1,11 @@
-//! Each number of a record changed by one, up and down: found, or free for a reason that stands here.
+//! Each number of a record changed by one, up and down, and each yes or no turned round: found, or free for a reason that
+//! stands here.
 
 use crate::records::{Example, at};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
-/// Numbers that may be another without the record becoming false, with the reason. `*` stands for one step
+/// Numbers, and words of yes and no, that may be another without the record becoming false, with the reason. `*` stands for one step
 /// of the path, `**` for all that follow.
 const FREE: &[(&str, &str)] = &[
     ("fit.proof.**", "ranges that are cut elsewhere can prove as much"),
@@ -16,6 +17,13 @@ const FREE: &[(&str, &str)] = &[
         "which of equally cheap cutting plans a way that was not chosen would take is not in the record",
     ),
     ("windows.*.notches.*.price.tight", "as for the ways"),
+    (
+        "ways.*.price.proven",
+        "less than is proven may be said; more is held by a search of the referee's own where it ends",
+    ),
+    ("windows.*.notches.*.price.proven", "as for the ways"),
+    ("cheapest_proven", "told as unchecked wherever it is said"),
+    ("cutting.boards.*.ties_exact", "told as unchecked wherever it is said"),
     ("ways.7.size", "where two sizes of a cheaper way move together, either can be said to give"),
     (
         "ways.7.vector.1",
@@ -23,11 +31,11 @@ const FREE: &[(&str, &str)] = &[
     ),
 ];
 
-/// The paths of all numbers.
+/// The paths of all numbers and of every yes or no.
 fn numbers(value: &Value, path: &str, found: &mut Vec<String>) {
     let below = |step: &str| if path.is_empty() { step.to_owned() } else { format!("{path}.{step}") };
     match value {
-        Value::Number(_) => found.push(path.to_owned()),
+        Value::Number(_) | Value::Bool(_) => found.push(path.to_owned()),
         Value::Array(items) => {
             items.iter().enumerate().for_each(|(at, item)| numbers(item, &below(&at.to_string()), found))
         }
@@ -48,6 +56,7 @@ fn matches(pattern: &str, path: &str) -> bool {
 #[derive(Default)]
 struct Tally {
     numbers: usize,
+    truths: usize,
     changes: usize,
     found: usize,
     /// By the rule that found it first.
@@ -65,12 +74,16 @@ fn change_each(name: &str, stride: usize) -> Tally {
     let mut paths = Vec::new();
     numbers(&record, "", &mut paths);
     for path in paths.iter().step_by(stride) {
-        tally.numbers += 1;
-        for by in [1, -1] {
-            let own = at(&mut record, path).clone();
-            *at(&mut record, path) = json!(own.as_i64().expect("a whole number") + by);
+        let own = at(&mut record, path).clone();
+        let changes: &[i64] = if own.is_boolean() { &[1] } else { &[1, -1] };
+        *(if own.is_boolean() { &mut tally.truths } else { &mut tally.numbers }) += 1;
+        for by in changes {
+            *at(&mut record, path) = match &own {
+                Value::Bool(truth) => json!(!truth),
+                number => json!(number.as_i64().expect("a whole number") + by),
+            };
             let verdict = example.judge(&record.to_string());
-            *at(&mut record, path) = own;
+            *at(&mut record, path) = own.clone();
             tally.changes += 1;
             let free = FREE.iter().find(|(pattern, _)| matches(pattern, path));
             match (verdict.findings.first(), free) {
@@ -89,6 +102,7 @@ fn change_each(name: &str, stride: usize) -> Tally {
 impl Tally {
     fn add(&mut self, other: Tally) {
         self.numbers += other.numbers;
+        self.truths += other.truths;
         self.changes += other.changes;
         self.found += other.found;
         other.by_rule.into_iter().for_each(|(rule, count)| *self.by_rule.entry(rule).or_default() += count);
@@ -106,7 +120,8 @@ fn every_number_is_found_or_free() {
         let each = examples.map(|(name, stride)| scope.spawn(move || change_each(name, stride)));
         each.into_iter().for_each(|one| tally.add(one.join().expect("no panic")));
     });
-    println!("{} numbers, {} changes, {} found", tally.numbers, tally.changes, tally.found);
+    let Tally { numbers, truths, changes, found, .. } = tally;
+    println!("{numbers} numbers, {truths} times yes or no, {changes} changes, {found} found");
     println!("found first by {:?}", tally.by_rule);
     println!("free by {:#?}", tally.free);
     assert!(tally.missed.is_empty(), "{} not found:\n{}", tally.missed.len(), tally.missed.join("\n"));
