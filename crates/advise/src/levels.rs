@@ -90,7 +90,6 @@ fn next(
         } else {
             wish.to = wish.to.min(bound)
         }
-        wish.want = wish.want.clamp(wish.from, wish.to.max(wish.from));
         let closing = best_of(&problem, effort, cancel)?;
         let price = pricer.price(&closing)?;
         (price.total < current.total && price.unpriced == current.unpriced).then_some(Level { closing, price, size })

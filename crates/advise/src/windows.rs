@@ -61,7 +61,7 @@ pub fn of_all(
 fn with_size(asked: &Asked, size: usize, at: i64, effort: &Effort, cancel: &dyn Fn() -> bool) -> Option<Closing> {
     let mut problem = asked.problem.clone();
     let wish = problem.sizes[size].wish;
-    problem.sizes[size].wish = Wish { want: at, from: at, to: at, ..wish };
+    problem.sizes[size].wish = Wish { from: at, to: at, ..wish };
     best_of(&problem, effort, cancel)
 }
 

@@ -19,8 +19,8 @@
 //! For a referee who only has to show that nothing in the ranges is less than a given vector the same law is enough with that vector in hand: component
 //! by component, holding it below the vector's value leaves nothing; then it is held to the value, and the next one is looked at.
 //!
-//! The search (`sharp`) adds two things that are not needed for truth, only for speed: holes between windows, and raising a component until
-//! the ranges are no longer empty.
+//! The search (`sharp`) adds three things that are not needed for truth, only for speed: holes between windows, raising a component until
+//! the ranges are no longer empty (roughly: within a part of its value), and [`Floors`] of groups of sizes that nothing ties together.
 
 use crate::problem::WishRef;
 use crate::system::*;
