@@ -1,19 +1,35 @@
 //! What stands in the way when nothing comes out, in the plan's names, and the smallest change of one wish that frees it.
+//!
+//! The engine names one minimal set of wishes that collide. There may be others, so that no single change frees the whole plan;
+//! each is found by letting go the wishes of those found before, and each is told with the changes that free it alone.
 
-use fit::{Collision, LimitRef, WishRef};
+use crate::Effort;
+use fit::{Collision, LimitRef, Outcome, Problem, Ranking, WishRef};
 use measure::{Length, Tape};
 use model::problem::Place;
 use pieces::Asked;
 
-/// Wishes that cannot all be kept.
+/// Everything that stands in the way.
 #[derive(Clone, Debug)]
 pub struct Clash {
+    /// Sets of wishes that collide, each for itself; all of them have to be freed.
+    pub sets: Vec<Colliding>,
+    /// The names of the sizes, in the order of [`WayOut::sizes`].
+    pub size_names: Vec<String>,
+}
+
+/// Wishes that cannot all be kept.
+#[derive(Clone, Debug)]
+pub struct Colliding {
     /// The wishes that collide; none of them could be left out and the rest still collide, if `minimal`.
     pub wishes: Vec<Wished>,
     /// What they collide over: rows that must close and limits that hold.
     pub over: Vec<String>,
-    /// Single changes that free everything, the least first.
+    /// Single changes that free this set, the least first.
     pub ways_out: Vec<WayOut>,
+    /// True if they collide even when every wish is let go as far as it may: then these are the wishes that the rows and
+    /// limits hang on.
+    pub at_any_size: bool,
     /// Whether the set is known to be minimal; if not, the search ended at its step limit.
     pub minimal: bool,
 }
@@ -27,34 +43,113 @@ pub struct Wished {
     pub place: Option<Place>,
 }
 
-/// A change of one wish after which something comes out.
+/// A change of one wish after which this set no longer collides.
 #[derive(Clone, Debug)]
 pub struct WayOut {
     /// In words: `let trough.width go to 520 mm`.
     pub words: String,
-    /// The sizes that come out then, as the tape shows them.
+    /// The sizes that come out then, if nothing else stands in the way, as the tape shows them.
     pub sizes: Vec<String>,
 }
 
+/// The most sets that are looked for.
+const MOST_SETS: usize = 6;
+
+/// Everything that stands in the way of a plan, given the first collision that was found.
+pub(crate) fn all(asked: &Asked, first: Collision, effort: &Effort, cancel: &dyn Fn() -> bool) -> Clash {
+    let mut found = vec![first];
+    while found.len() < MOST_SETS && found.iter().all(|collision| !collision.set.is_empty()) {
+        let sets: Vec<&Collision> = found.iter().collect();
+        match collides(&let_go(&asked.problem, &sets), effort, cancel) {
+            Some(other) if !found.iter().any(|known| known.set == other.set) => found.push(other),
+            _ => break,
+        }
+    }
+    let alone = |place: usize| {
+        let others: Vec<&Collision> =
+            found.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, other)| other).collect();
+        let again = if others.is_empty() { None } else { collides(&let_go(&asked.problem, &others), effort, cancel) };
+        again.filter(|again| again.set == found[place].set)
+    };
+    let sets = (0..found.len()).map(|place| told(asked, alone(place).as_ref().unwrap_or(&found[place])));
+    let size_names = asked.problem.sizes.iter().map(|size| size.name.replace('.', " ")).collect();
+    Clash { sets: sets.collect(), size_names }
+}
+
+fn collides(problem: &Problem, effort: &Effort, cancel: &dyn Fn() -> bool) -> Option<Collision> {
+    let limits = fit::Limits { keep: 1, count_cap: 0, ..effort.fit };
+    match fit::solve(problem, Ranking::AsWished, &limits, cancel) {
+        Ok(Outcome::Collides(collision)) => Some(collision),
+        _ => None,
+    }
+}
+
+/// The question with the wishes of some collisions let go as far as they may go.
+fn let_go(problem: &Problem, collisions: &[&Collision]) -> Problem {
+    let mut free = problem.clone();
+    let widened = |wish: &mut fit::Wish| {
+        wish.from = wish.from.min(wish.reach.0);
+        wish.to = wish.to.max(wish.reach.1);
+    };
+    for wish in collisions.iter().flat_map(|collision| &collision.set) {
+        match *wish {
+            WishRef::Size(at) => widened(&mut free.sizes[at].wish),
+            WishRef::Gap(at) => widened(&mut free.gaps[at].wish),
+            WishRef::Count(at) => free.runs[at].count = (1, i64::from(pieces::MOST_MEMBERS)),
+            WishRef::Choice(at) => free.choices[at].pinned = None,
+        }
+    }
+    free
+}
+
 /// A collision in the plan's names.
-pub(crate) fn told(asked: &Asked, collision: &Collision) -> Clash {
-    let problem = &asked.problem;
-    let over = collision.limits.iter().filter_map(|limit| match *limit {
-        LimitRef::Run(run) => problem.runs.get(run).map(|run| format!("the row {} must close", run.name)),
-        LimitRef::Relation(relation) => problem.relations.get(relation).map(|relation| relation.name.clone()),
-    });
+fn told(asked: &Asked, collision: &Collision) -> Colliding {
+    let at_any_size = collision.set.is_empty();
+    let hangs_on = hangs_on(asked, &collision.limits);
+    let set = if at_any_size { &hangs_on } else { &collision.set };
     let ways_out = collision.relaxations.iter().filter_map(|relaxation| {
         let words = relaxed(asked, relaxation)?;
         let sizes = relaxation.closing.sizes.iter().map(|&size| asked.tape.show(Length::nm(size))).collect();
         Some(WayOut { words, sizes })
     });
-    let mut over: Vec<String> = over.collect();
+    let mut over: Vec<String> = collision.limits.iter().filter_map(|limit| limited(asked, *limit)).collect();
     over.dedup();
-    Clash {
-        wishes: collision.set.iter().filter_map(|wish| wished(asked, *wish)).collect(),
+    Colliding {
+        wishes: set.iter().filter_map(|wish| wished(asked, *wish)).collect(),
         over,
         ways_out: ways_out.collect(),
+        at_any_size,
         minimal: collision.minimal,
+    }
+}
+
+/// The sizes and gaps that some rows and limits hang on.
+fn hangs_on(asked: &Asked, limits: &[LimitRef]) -> Vec<WishRef> {
+    let problem = &asked.problem;
+    let mut wishes = Vec::new();
+    for limit in limits {
+        let (value, gap) = match *limit {
+            LimitRef::Run(at) => (problem.runs.get(at).map(|run| &run.face), problem.runs.get(at).map(|run| run.gap)),
+            LimitRef::Relation(at) => (problem.relations.get(at).map(|relation| &relation.value), None),
+        };
+        wishes.extend(value.iter().flat_map(|value| &value.terms).map(|&(size, _)| WishRef::Size(size)));
+        wishes.extend(gap.map(WishRef::Gap));
+    }
+    wishes.sort_unstable();
+    wishes.dedup();
+    wishes
+}
+
+fn limited(asked: &Asked, limit: LimitRef) -> Option<String> {
+    let problem = &asked.problem;
+    let fine = |value: i64| asked.tape.show_fine(Length::nm(value));
+    match limit {
+        LimitRef::Run(at) => {
+            let run = problem.runs.get(at)?;
+            let gap = range(&problem.gaps.get(run.gap)?.wish, asked.tape);
+            Some(format!("the row {} must close with members of {} and gaps {gap}", run.name, fine(run.member)))
+        }
+        LimitRef::Relation(at) => problem.relations.get(at).map(|relation| relation.name.clone()),
     }
 }
 
@@ -79,7 +174,7 @@ fn range(wish: &fit::Wish, tape: Tape) -> String {
     let show = |value: i64| tape.show_fine(Length::nm(value));
     let unit = tape.unit_name();
     if wish.from == wish.to {
-        format!("exactly {} {unit}", show(wish.want))
+        format!("exactly {} {unit}", show(wish.from))
     } else {
         format!("between {} and {} {unit}", show(wish.from), show(wish.to))
     }
@@ -109,9 +204,15 @@ fn relaxed(asked: &Asked, relaxation: &fit::Relaxation) -> Option<String> {
     })
 }
 
-/// A length to the hundredth of a millimetre, outwards, so that the range it is put in holds the value.
+/// A length to the hundredth of a millimetre, outwards, so that the range it is put in holds the value. What stands on the
+/// tape stays as it is.
 fn outwards(nanometres: i64, up: bool) -> Length {
+    let length = Length::nm(nanometres);
     let hundredth = 10_000;
     let down = nanometres.div_euclid(hundredth) * hundredth;
-    Length::nm(if up && down < nanometres { down + hundredth } else { down })
+    if length.is_on(Length::inch_64ths(1)) || down == nanometres {
+        length
+    } else {
+        Length::nm(if up { down + hundredth } else { down })
+    }
 }

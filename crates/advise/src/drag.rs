@@ -41,7 +41,7 @@ pub(crate) fn fitted(
 ) -> Result<fit::Answer, Unsettled> {
     match fit::solve(&asked.problem, ranking, &effort.fit, cancel).map_err(|nonsense| fault(&nonsense))? {
         Outcome::Fits(answer) => Ok(answer),
-        Outcome::Collides(collision) => Err(Unsettled::Clash(clash::told(asked, &collision))),
+        Outcome::Collides(collision) => Err(Unsettled::Clash(clash::all(asked, collision, effort, cancel))),
         Outcome::Unfinished { steps } => Err(Unsettled::Unfinished { steps }),
     }
 }

@@ -91,8 +91,8 @@ fn next(
             wish.to = wish.to.min(bound)
         }
         let closing = best_of(&problem, effort, cancel)?;
-        let price = pricer.price(&closing)?;
-        (price.total < current.total && price.unpriced == current.unpriced).then_some(Level { closing, price, size })
+        let price = pricer.price(&closing).ok()?;
+        (price.total < current.total).then_some(Level { closing, price, size })
     };
     let mut found = cheaper_at(reach)?;
     let (mut dear, mut cheap) = (0, reach);

@@ -16,7 +16,7 @@ pub mod levels;
 pub mod windows;
 
 pub use drag::{Dragged, drag};
-pub use price::{Price, Pricer};
+pub use price::{NoPrice, Price, Pricer};
 pub use settle::{Because, Settled, Way, settle};
 
 use clash::Clash;
@@ -29,22 +29,24 @@ pub struct Effort {
     pub fit: fit::Limits,
     /// For each cutting plan.
     pub cutting: u64,
-    /// How many closings are priced, and how many places of each size.
+    /// How many places of each size are priced, and how many lower prices are looked for inside a closing.
     pub priced: usize,
+    /// How many parts are priced in all, over every closing and place that is asked; a small plan never gets there.
+    pub parts_priced: u64,
 }
 
 impl Effort {
     /// What the drag lane needs: the best closing and nothing about the others.
     pub fn dragging() -> Effort {
         let fit = fit::Limits { steps: 20_000, keep: 1, count_cap: 0 };
-        Effort { fit, cutting: 0, priced: 0 }
+        Effort { fit, cutting: 0, priced: 0, parts_priced: 0 }
     }
 }
 
 impl Default for Effort {
     fn default() -> Effort {
         let fit = fit::Limits { steps: 20_000, keep: 12, count_cap: 1000 };
-        Effort { fit, cutting: stages::cut::STEPS, priced: 12 }
+        Effort { fit, cutting: stages::cut::STEPS, priced: 12, parts_priced: 200_000 }
     }
 }
 

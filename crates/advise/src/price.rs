@@ -1,11 +1,13 @@
 //! What a closing costs.
 
+use crate::Effort;
 use fit::Closing;
 use measure::{Length, Money};
 use model::build::Build;
 use model::part::Part;
 use model::plan::Plan;
 use model::problem::Problem;
+use model::schema::StockKind;
 use model::stock::StockRef;
 use pieces::Asked;
 use stages::{buy, cut};
@@ -16,12 +18,22 @@ use std::collections::BTreeMap;
 pub struct Price {
     /// All that has a price.
     pub total: Money,
-    /// Lines without a price; a total is only compared with another that misses as many.
-    pub unpriced: usize,
+    /// Whether every size on sale of everything that is bought has a price. A total that misses some is compared with none:
+    /// what looks cheaper might only be what has no price.
+    pub complete: bool,
     /// Boards whose pattern is only possible if measured.
     pub tight: u64,
     /// Whether every cutting plan behind it is proven.
     pub proven: bool,
+}
+
+/// Why something has no price.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoPrice {
+    /// A part does not come out of the yard.
+    NotToBeHad,
+    /// The plan is so large that only its nearest ways are priced.
+    NotAsked,
 }
 
 /// Prices closings of one plan and remembers each multiset of lengths it has cut.
@@ -29,28 +41,37 @@ pub struct Pricer<'p> {
     plan: &'p Plan,
     asked: &'p Asked,
     steps: u64,
-    known: BTreeMap<Vec<(StockRef, [Length; 3], usize)>, Option<Price>>,
+    /// How many parts may still be priced.
+    left: u64,
+    known: BTreeMap<Vec<(StockRef, [Length; 3], usize)>, Result<Price, NoPrice>>,
 }
 
 impl<'p> Pricer<'p> {
-    /// Prices closings of this plan, with so many steps for each cutting plan.
-    pub fn new(plan: &'p Plan, asked: &'p Asked, steps: u64) -> Pricer<'p> {
-        Pricer { plan, asked, steps, known: BTreeMap::new() }
+    /// Prices closings of this plan, with as much work as `effort` allows.
+    pub fn new(plan: &'p Plan, asked: &'p Asked, effort: &Effort) -> Pricer<'p> {
+        Pricer { plan, asked, steps: effort.cutting, left: effort.parts_priced, known: BTreeMap::new() }
     }
 
-    /// The price of a closing; `None` if one of its parts does not come out of the yard.
-    pub fn price(&mut self, closing: &Closing) -> Option<Price> {
+    /// The price of a closing.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub fn price(&mut self, closing: &Closing) -> Result<Price, NoPrice> {
         let build = pieces::detail(self.asked, closing);
         self.price_of(&build.parts)
     }
 
-    /// The price of a list of parts; `None` if one of them does not come out of the yard.
-    pub fn price_of(&mut self, parts: &[Part]) -> Option<Price> {
+    fn price_of(&mut self, parts: &[Part]) -> Result<Price, NoPrice> {
         let key = multiset(parts);
         if let Some(price) = self.known.get(&key) {
             return *price;
         }
-        let price = price(parts, self.plan, self.steps).ok();
+        let work = parts.len() as u64;
+        if work > self.left {
+            return Err(NoPrice::NotAsked);
+        }
+        self.left -= work;
+        let price = price(parts, self.plan, self.steps).map_err(|_| NoPrice::NotToBeHad);
         self.known.insert(key, price);
         price
     }
@@ -75,7 +96,7 @@ impl<'p> Pricer<'p> {
         if shortest.parts.iter().any(|part| part.solid.length <= Length::ZERO) {
             return None;
         }
-        self.price_of(&shortest.parts)
+        self.price_of(&shortest.parts).ok()
     }
 }
 
@@ -89,8 +110,18 @@ fn multiset(parts: &[Part]) -> Vec<(StockRef, [Length; 3], usize)> {
     counts.into_iter().map(|((stock, shape), count)| (stock, shape, count)).collect()
 }
 
+/// Whether every size on sale of a stock has a price.
+fn is_priced(stock: StockRef, plan: &Plan) -> bool {
+    match stock.kind {
+        StockKind::Board => plan.yard.boards[stock.place].lengths.iter().all(|length| length.price.is_some()),
+        StockKind::Sheet => plan.yard.sheets[stock.place].sizes.iter().all(|size| size.price.is_some()),
+        StockKind::Unit => plan.yard.units[stock.place].price.is_some(),
+    }
+}
+
 fn price(parts: &[Part], plan: &Plan, steps: u64) -> Result<Price, Vec<Problem>> {
     let cutting = cut::cut(parts, plan, steps)?;
     let bought = buy::buy(parts, &cutting, plan);
-    Ok(Price { total: bought.total, unpriced: bought.unpriced, tight: cutting.tight(), proven: cutting.is_proven() })
+    let complete = bought.lines.iter().all(|line| is_priced(line.stock, plan));
+    Ok(Price { total: bought.total, complete, tight: cutting.tight(), proven: cutting.is_proven() })
 }

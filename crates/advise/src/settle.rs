@@ -3,7 +3,7 @@
 use crate::drag::fitted;
 use crate::levels;
 use crate::windows::{self, SizeWindows};
-use crate::{Effort, Price, Pricer, Unsettled, fault};
+use crate::{Effort, NoPrice, Price, Pricer, Unsettled, fault};
 use fit::{Closing, Ranking};
 use model::build::Build;
 use model::plan::{Plan, Prefer};
@@ -53,8 +53,8 @@ impl Settled {
 pub struct Way {
     /// Choices, counts and sizes.
     pub closing: Closing,
-    /// What it costs; `None` if a part does not come out of the yard.
-    pub price: Option<Price>,
+    /// What it costs, or why that is not known.
+    pub price: Result<Price, NoPrice>,
     /// Why it is listed.
     pub because: Because,
 }
@@ -82,7 +82,7 @@ pub enum Because {
 pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Settled, Unsettled> {
     let asked = pieces::ask(&plan).map_err(Unsettled::Problems)?;
     let answer = fitted(&asked, Ranking::AsWished, effort, cancel)?;
-    let mut pricer = Pricer::new(&plan, &asked, effort.cutting);
+    let mut pricer = Pricer::new(&plan, &asked, effort);
     let (ways, cheapest_proven) = ways(&asked, &answer, &mut pricer, effort, cancel);
     let chosen = choose(&ways, plan.prefer);
     let closing = ways.get(chosen).map(|way| &way.closing).ok_or(Unsettled::Unfinished { steps: answer.steps })?;
@@ -116,10 +116,11 @@ fn ways(
     }
     let mut floors_proven = true;
     for closing in &answer.closings {
-        let Some(price) = pricer.price(closing) else { continue };
+        let Some(price) = pricer.price(closing).ok().filter(|price| price.complete) else { continue };
         let floor = pricer.floor(closing);
         floors_proven &= floor.is_some_and(|floor| floor.proven);
-        let cheapest = ways.iter().filter_map(|way| way.price).map(|price| price.total).min().unwrap_or(price.total);
+        let cheapest =
+            ways.iter().filter_map(|way| way.price.ok()).map(|price| price.total).min().unwrap_or(price.total);
         // Inside a closing that cannot go below the cheapest way there is nothing to find, except for the best one, whose own
         // lower prices are always of interest.
         let worth_a_look =
@@ -130,8 +131,10 @@ fn ways(
             }
         }
     }
-    let cheapest = ways.iter().filter_map(|way| way.price).map(|price| price.total).min();
-    let complete = !answer.found.capped && answer.found.count == answer.closings.len() as u64;
+    let cheapest = ways.iter().filter_map(|way| way.price.ok()).map(|price| price.total).min();
+    let priced =
+        ways.iter().all(|way| way.price.map_or_else(|none| none == NoPrice::NotToBeHad, |price| price.complete));
+    let complete = priced && !answer.found.capped && answer.found.count == answer.closings.len() as u64;
     let nothing_below = answer
         .closings
         .iter()
@@ -153,11 +156,11 @@ fn push(ways: &mut Vec<Way>, closing: Closing, because: Because, pricer: &mut Pr
 
 /// The way that a plan goes on with: the nearest that can be bought, or the cheapest; among equals the earlier.
 fn choose(ways: &[Way], prefer: Prefer) -> usize {
-    let buyable = ways.iter().enumerate().filter_map(|(place, way)| way.price.map(|price| (place, price)));
-    match prefer {
-        Prefer::Closest => buyable.map(|(place, _)| place).next().unwrap_or(0),
-        Prefer::Cheapest => {
-            buyable.min_by_key(|(place, price)| (price.unpriced, price.total, *place)).map_or(0, |(place, _)| place)
-        }
+    let buyable = || ways.iter().enumerate().filter_map(|(place, way)| way.price.ok().map(|price| (place, price)));
+    let nearest = buyable().map(|(place, _)| place).next().unwrap_or(0);
+    // Without all prices nobody knows what is cheapest.
+    if prefer == Prefer::Closest || buyable().any(|(_, price)| !price.complete) {
+        return nearest;
     }
+    buyable().min_by_key(|(place, price)| (price.total, *place)).map_or(0, |(place, _)| place)
 }

@@ -49,7 +49,7 @@ pub fn of_all(
         for (at, window) in windows.iter().enumerate() {
             let near = nearest.contains(&at) && !cancel();
             let closing = if near { with_size(asked, size, window.best, effort, cancel) } else { None };
-            let price = closing.and_then(|closing| pricer.price(&closing));
+            let price = closing.and_then(|closing| pricer.price(&closing).ok()).filter(|price| price.complete);
             notches.push(Notch { from: window.from, to: window.to, best: window.best, price });
         }
         all.push(SizeWindows { size, notches });

@@ -10,8 +10,10 @@ use std::collections::BTreeMap;
 
 /// The most members that a row is ever given, as the plan's format limits it.
 const MOST_MEMBERS: i64 = 20_000;
-/// No part is shorter than this.
-const SHORTEST: i128 = 1_000_000;
+/// No part, and no room inside a piece, is shorter than this: 50 mm.
+const SHORTEST: i128 = 50_000_000;
+/// From one piece that stands by itself to the next, along the front: 3 m.
+pub(crate) const APART: i128 = 3_000_000_000;
 /// Beyond any length that can be read.
 const BEYOND: i128 = Length::READ_LIMIT.nanometres() as i128;
 
@@ -27,6 +29,8 @@ pub(crate) struct Asked {
     pub rows: Vec<Row>,
     pub limits: Vec<Limit>,
     pub pieces: Vec<Planned>,
+    /// Where the next piece that stands by itself begins, along the front.
+    free: Sum,
 }
 
 /// A row that must close.
@@ -58,6 +62,8 @@ pub(crate) struct Planned {
     pub stock: (&'static str, String),
     /// The piece that it stands on or goes round, by its place.
     pub around: Option<usize>,
+    /// Where it begins along the front, if it stands by itself.
+    pub start: Sum,
     /// The outline that its rows lie beside.
     pub base: Outline,
     /// Its own outermost outline, which others refer to.
@@ -274,7 +280,10 @@ impl Asked {
             _ => return Err(format!("`{}` is of boards or of sheet", piece.name)),
         };
         let (thickness, width, longest, highest) = of_stock(&stock, papers)?;
-        let base = self.outline(piece, thickness)?;
+        let (base, along_front) = self.outline(piece, thickness)?;
+        let next = self.free.plus(&along_front, 1).and(APART);
+        let start = std::mem::replace(&mut self.free, next);
+        let base = base.from(&start);
         let height = self.size(piece, "height")?;
         let courses = if stock.0 == "board" {
             let gap = self.gap(piece, "gap", Some(0))?;
@@ -292,22 +301,25 @@ impl Asked {
         let outside = base.clone();
         let (bottom, top) = (Sum::default(), height);
         let planned = Planned { thickness, width, courses, choice, options, ..bare(piece, stock, base, outside) };
-        Ok(Planned { kind: Kind::Walls, bottom, top, ..planned })
+        Ok(Planned { kind: Kind::Walls, start, bottom, top, ..planned })
     }
 
-    fn outline(&mut self, piece: &Piece, thickness: i128) -> Result<Outline, String> {
+    /// The outline of walls as if nothing stood beside them, and how far it reaches along the front.
+    fn outline(&mut self, piece: &Piece, thickness: i128) -> Result<(Outline, Sum), String> {
         let (length, width) = (self.size(piece, "length")?, self.size(piece, "width")?);
-        match piece.word("outline", "rectangle")?.as_str() {
-            "rectangle" => Ok(Outline::rectangle(length, width)),
+        let along_front = length.clone();
+        let outline = match piece.word("outline", "rectangle")?.as_str() {
+            "rectangle" => Outline::rectangle(length, width),
             "L" => {
                 let (front, left) = (self.size(piece, "front-arm")?, self.size(piece, "left-arm")?);
                 for arm in [&front, &left] {
                     self.is_there(Vec::new(), arm.and(-2 * thickness));
                 }
-                Ok(Outline::ell(length, width, front, left))
+                Outline::ell(length, width, front, left)
             }
-            other => Err(format!("unknown outline `{other}`")),
-        }
+            other => return Err(format!("unknown outline `{other}`")),
+        };
+        Ok((outline, along_front))
     }
 
     /// What is lifted together: each piece that is fixed to no other, and all that is fixed to it or to that, nearest first.
@@ -419,6 +431,7 @@ fn bare(piece: &Piece, stock: (&'static str, String), base: Outline, outside: Ou
         kind: Kind::Walls,
         stock,
         around: None,
+        start: Sum::default(),
         base,
         outside,
         bottom: Sum::default(),

@@ -51,9 +51,10 @@ pub(crate) struct Fit {
     pub closings: Vec<Closing>,
     pub found: i64,
     pub found_more: bool,
-    pub proof: Option<Tree>,
+    pub proof: Option<Proof>,
 }
 
+#[derive(Clone)]
 pub(crate) struct Size {
     pub origin: i64,
     pub step: i64,
@@ -69,6 +70,7 @@ pub(crate) struct Wish {
     pub rank: i64,
 }
 
+#[derive(Clone)]
 pub(crate) struct Run {
     pub name: String,
     pub when: When,
@@ -81,6 +83,7 @@ pub(crate) struct Run {
     pub count: (i64, i64),
 }
 
+#[derive(Clone)]
 pub(crate) struct Relation {
     pub name: String,
     pub when: When,
@@ -97,6 +100,31 @@ pub(crate) struct Closing {
     pub sizes: Vec<i64>,
     pub gaps: Vec<Option<(i64, i64)>>,
     pub vector: Vec<i64>,
+}
+
+/// What the list of closings rests on.
+pub(crate) enum Proof {
+    /// One tree that covers everything.
+    Whole(Tree),
+    /// Parts that nothing joins, each with its own list and tree.
+    Apart(Vec<Apart>),
+}
+
+/// A part of the question; closings and tree are numbered by the places in its lists.
+pub(crate) struct Apart {
+    pub lists: Lists,
+    pub closings: Vec<Closing>,
+    pub tree: Tree,
+}
+
+/// What a part of the question consists of, by places in the whole.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Lists {
+    pub choices: Vec<usize>,
+    pub sizes: Vec<usize>,
+    pub gaps: Vec<usize>,
+    pub runs: Vec<usize>,
+    pub relations: Vec<usize>,
 }
 
 pub(crate) enum Tree {
@@ -193,6 +221,7 @@ pub(crate) struct Row {
     pub gaps_total: i64,
     pub gaps: i64,
     pub starts_with_gap: bool,
+    pub up: bool,
     pub marks: Vec<i64>,
 }
 
@@ -505,7 +534,7 @@ impl<'l> Reader<'l> {
             closings: self.list(&fit, "closings", Self::plain_closing)?,
             found: self.field(&fit, "found", Self::count)?,
             found_more: self.field(&fit, "found_more", Self::truth)?,
-            proof: self.maybe(&fit, "proof", Self::tree)?,
+            proof: self.maybe(&fit, "proof", Self::proof)?,
         })
     }
 
@@ -600,6 +629,33 @@ impl<'l> Reader<'l> {
 
     fn share(&mut self, json: &Json, path: &str) -> Option<(i64, i64)> {
         self.pair(json, path, Self::length, Self::count)
+    }
+
+    /// Only at the top can a proof fall apart.
+    fn proof(&mut self, json: &Json, path: &str) -> Option<Proof> {
+        match json {
+            Json::List(items) if matches!(items.as_slice(), [Json::Text(word), _] if word == "apart") => {
+                self.items(&items[1], &format!("{path}.1"), Self::apart).map(Proof::Apart)
+            }
+            _ => self.tree(json, path).map(Proof::Whole),
+        }
+    }
+
+    fn apart(&mut self, json: &Json, path: &str) -> Option<Apart> {
+        let keys = ["choices", "sizes", "gaps", "runs", "relations", "closings", "proof"];
+        let part = self.object(json, path, &keys)?;
+        let lists = Lists {
+            choices: self.list(&part, "choices", Self::index)?,
+            sizes: self.list(&part, "sizes", Self::index)?,
+            gaps: self.list(&part, "gaps", Self::index)?,
+            runs: self.list(&part, "runs", Self::index)?,
+            relations: self.list(&part, "relations", Self::index)?,
+        };
+        Some(Apart {
+            lists,
+            closings: self.list(&part, "closings", Self::plain_closing)?,
+            tree: self.field(&part, "proof", Self::tree)?,
+        })
     }
 
     /// The reader of the text has limited how deep a tree can be.
@@ -721,8 +777,8 @@ impl<'l> Reader<'l> {
     }
 
     fn row(&mut self, json: &Json, path: &str) -> Option<Row> {
-        const KEYS: [&str; 9] =
-            ["piece", "face", "length", "member", "count", "gaps_total", "gaps", "starts_with_gap", "marks"];
+        const KEYS: [&str; 10] =
+            ["piece", "face", "length", "member", "count", "gaps_total", "gaps", "starts_with_gap", "up", "marks"];
         let row = self.object(json, path, &KEYS)?;
         Some(Row {
             piece: self.field(&row, "piece", Self::text)?,
@@ -733,6 +789,7 @@ impl<'l> Reader<'l> {
             gaps_total: self.field(&row, "gaps_total", Self::length)?,
             gaps: self.field(&row, "gaps", Self::count)?,
             starts_with_gap: self.field(&row, "starts_with_gap", Self::truth)?,
+            up: self.field(&row, "up", Self::truth)?,
             marks: self.list(&row, "marks", Self::length)?,
         })
     }

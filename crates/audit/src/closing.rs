@@ -6,8 +6,8 @@
 
 use crate::claims::{Closing, Fit, Price, Record, Way};
 use crate::cutting::tight;
-use crate::fitting::{About, Ranking, closes, exists, holds, on_grid, places, ranks, sum, vector};
-use crate::ledger::Ledger;
+use crate::fitting::{Ranking, closes, exists, holds, on_grid, places, sum, vector};
+use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use std::collections::BTreeSet;
 
@@ -20,19 +20,27 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) -> boo
     ledger.hold(["proven", "step limit", "cancelled"].contains(&fit.status.as_str()), || {
         format!("no search ends as `{}`", fit.status)
     });
-    for (at, closing) in fit.closings.iter().enumerate() {
-        hold_closing(fit, closing, Ranking::AsWished, &format!("closing {}", at + 1), ledger);
-    }
-    for (at, pair) in fit.closings.windows(2).enumerate() {
-        let ordered = pair[0].vector < pair[1].vector;
-        ledger.hold(ordered, || format!("closing {} is listed before closing {}, which is no worse", at + 1, at + 2));
-        let same = (&pair[0].choices, &pair[0].counts) == (&pair[1].choices, &pair[1].counts);
-        ledger.hold(!same, || format!("closing {} is listed twice", at + 1));
-    }
+    hold_list(fit, "closing", ledger);
     let sound: Vec<bool> = (0..record.ways.len()).map(|at| hold_way(record, at, ledger)).collect();
     hold_order(record, ledger);
     hold_choice(record, papers, ledger);
     sound[record.chosen]
+}
+
+/// Each closing of a list closes, its vector is right, and the next is worse and another one.
+pub(crate) fn hold_list(fit: &Fit, called: &str, ledger: &mut Ledger) -> bool {
+    let mut sound = true;
+    for (at, closing) in fit.closings.iter().enumerate() {
+        sound &= hold_closing(fit, closing, Ranking::AsWished, &format!("{called} {}", at + 1), ledger);
+    }
+    for (at, pair) in fit.closings.windows(2).enumerate() {
+        sound &= ledger.hold(pair[0].vector < pair[1].vector, || {
+            format!("{called} {} is listed before {called} {}, which is no worse", at + 1, at + 2)
+        });
+        let same = (&pair[0].choices, &pair[0].counts) == (&pair[1].choices, &pair[1].counts);
+        sound &= ledger.hold(!same, || format!("{called} {} is listed twice", at + 1));
+    }
+    sound
 }
 
 /// Whether a closing closes and its vector is right.
@@ -49,7 +57,8 @@ fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) ->
         sound &= ledger.hold(on_grid(fit, at, size), || {
             let asked = &fit.sizes[at];
             let wish = &asked.wish;
-            format!("{name}: {} is {size}, off its grid or beyond {} to {}", wish.name, wish.from, wish.to)
+            let [size, from, to] = [size, wish.from, wish.to].map(Mm::of);
+            format!("{name}: {} is {size}, off its grid or beyond {from} to {to}", wish.name)
         });
     }
     for (at, run) in fit.runs.iter().enumerate() {
@@ -64,10 +73,9 @@ fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) ->
             _ => false,
         };
         sound &= ledger.hold(fills, || {
-            format!(
-                "{name}: the row {} of {length} does not close with {:?} members and gaps {:?}",
-                run.name, closing.counts[at], closing.gaps[at]
-            )
+            let gaps = closing.gaps[at].map(|(total, gaps)| (Mm::of(total), gaps));
+            let (row, length, count) = (&run.name, Mm(length), closing.counts[at]);
+            format!("{name}: the row {row} of {length} does not close with {count:?} members and gaps {gaps:?}")
         });
     }
     for relation in fit.relations.iter().filter(|relation| exists(&relation.when, &closing.choices)) {
@@ -94,11 +102,10 @@ fn hold_way(record: &Record, at: usize, ledger: &mut Ledger) -> bool {
     sound && lone
 }
 
-/// A cheaper way stays inside a near one's choices and counts and costs less. Its vector is that of a wish held back to where
-/// the price falls, so the size that gives counts as off by no more than it is.
+/// A cheaper way stays inside a near one's choices and counts and costs less; its vector is as wished.
 fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> bool {
     let fit = &record.fit;
-    let sound = hold_limits(fit, &way.closing, name, ledger);
+    let sound = hold_closing(fit, &way.closing, Ranking::AsWished, name, ledger);
     let home = record.ways.iter().find(|near| {
         near.because == "near"
             && (&near.closing.choices, &near.closing.counts) == (&way.closing.choices, &way.closing.counts)
@@ -107,19 +114,7 @@ fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> 
     ledger.hold(gives, || format!("{name}: the size that is said to give does not"));
     let dearer = home.and_then(|home| home.price).zip(way.price).is_some_and(|(home, way)| home.total > way.total);
     ledger.hold(dearer, || format!("{name} is not cheaper than a near way of the same counts"));
-    let found = vector(fit, Ranking::AsWished, &way.closing);
-    let given = way.size.and_then(|size| {
-        let rank = ranks(fit, Ranking::AsWished).iter().position(|rank| rank.contains(&About::Size(size)))?;
-        let off = i128::from(way.closing.sizes[size]) - i128::from(fit.sizes[size].wish.want);
-        Some((rank, off.abs()))
-    });
-    let claimed: Vec<i128> = way.closing.vector.iter().map(|&entry| entry.into()).collect();
-    let right = claimed.len() == found.len()
-        && claimed.iter().zip(&found).enumerate().all(|(at, (claimed, found))| match given {
-            Some((rank, off)) if rank == at => (found - off..=*found).contains(claimed),
-            _ => claimed == found,
-        });
-    ledger.hold(right, || format!("the vector of {name} is said to be {claimed:?}, and is {found:?}")) && sound
+    sound
 }
 
 /// The near ways are the closings, in their order; no way stands twice.

@@ -5,9 +5,9 @@
 //! by course and reach from end to end of the piece's sizes, cladding lies flush on the wall, a ring keeps its clearance, each
 //! gap between neighbours is its row's share and within its wish.
 
-use crate::asked::{Asked, Kind, Lay, Line, Planned};
+use crate::asked::{APART, Asked, Kind, Lay, Line, Planned};
 use crate::claims::{Closing, Part, Record};
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Mm};
 use crate::stock::own_row;
 use crate::texts::Papers;
 use std::collections::BTreeMap;
@@ -66,6 +66,8 @@ pub(crate) struct LaidRow {
     pub total: i128,
     pub gaps: i128,
     pub starts_with_gap: bool,
+    /// Whether it is counted from the bottom up.
+    pub up: bool,
 }
 
 impl LaidRow {
@@ -106,6 +108,7 @@ pub(crate) fn hold<'a>(record: &Record, papers: &Papers, asked: &'a Asked, ledge
         return None;
     };
     hold_parts(record, &built, ledger);
+    hold_beside(record, asked, ledger);
     hold_rows(record, &built, papers, ledger);
     for (at, piece) in asked.pieces.iter().enumerate() {
         match piece.kind {
@@ -158,14 +161,8 @@ fn hold_parts(record: &Record, built: &Built<'_>, ledger: &mut Ledger) {
         });
         let place = (part.corner.map(i128::from), part.far().map(i128::from));
         ledger.hold(place == (laid.from, laid.to), || {
-            format!(
-                "{} reaches from {:?} to {:?}, and belongs from {:?} to {:?}",
-                part.slot(),
-                place.0,
-                place.1,
-                laid.from,
-                laid.to
-            )
+            let [from, to, own_from, own_to] = [place.0, place.1, laid.from, laid.to].map(|corner| corner.map(Mm));
+            format!("{} reaches from {from:?} to {to:?}, and belongs from {own_from:?} to {own_to:?}", part.slot())
         });
         ledger.hold((part.along, part.across) == (laid.along, laid.across), || {
             format!("{} lies another way", part.slot())
@@ -189,15 +186,16 @@ fn hold_rows(record: &Record, built: &Built<'_>, papers: &Papers, ledger: &mut L
             ledger.find(format!("{name} is missing"));
             continue;
         };
-        ledger.same(&format!("the length of {name}"), i128::from(row.length), laid.length);
-        ledger.same(&format!("the member of {name}"), i128::from(row.member), laid.member);
+        ledger.same(&format!("the length of {name}"), Mm::of(row.length), Mm(laid.length));
+        ledger.same(&format!("the member of {name}"), Mm::of(row.member), Mm(laid.member));
         ledger.same(&format!("the count of {name}"), i128::from(row.count), laid.count);
         ledger.same(&format!("the gaps of {name}"), i128::from(row.gaps), laid.gaps);
-        ledger.same(&format!("all gaps of {name} together"), i128::from(row.gaps_total), laid.total);
+        ledger.same(&format!("all gaps of {name} together"), Mm::of(row.gaps_total), Mm(laid.total));
         ledger.same(&format!("whether {name} starts with a gap"), row.starts_with_gap, laid.starts_with_gap);
-        let marks: Vec<i128> = (0..laid.count).map(|i| laid.mark(i, step.into())).collect();
-        let own = row.marks.iter().map(|&mark| i128::from(mark)).eq(marks.iter().copied());
-        ledger.hold(own, || format!("the marks of {name} are {:?}, and belong at {marks:?}", row.marks));
+        ledger.same(&format!("whether {name} is counted from the bottom up"), row.up, laid.up);
+        let marks: Vec<Mm> = (0..laid.count).map(|i| Mm(laid.mark(i, step.into()))).collect();
+        let own: Vec<Mm> = row.marks.iter().map(|&mark| Mm::of(mark)).collect();
+        ledger.hold(own == marks, || format!("the marks of {name} are {own:?}, and belong at {marks:?}"));
     }
     for (piece, face) in claimed.keys() {
         ledger.find(format!("the plan has no row {face} of {piece}"));
@@ -253,6 +251,7 @@ impl<'a> Layer<'a, '_> {
             total: total.into(),
             gaps: gaps.into(),
             starts_with_gap,
+            up: piece.courses == Some(row),
         })
     }
 
@@ -349,7 +348,9 @@ fn hold_walls(record: &Record, piece: &Planned, closing: &Closing, ledger: &mut 
     let wished = ["length", "width", "height"].map(|what| size(what).unwrap_or(0));
     let least = [0, 1, 2].map(|axis| parts.iter().map(|part| part.corner[axis]).min().unwrap_or(0));
     let most = [0, 1, 2].map(|axis| parts.iter().map(|part| part.far()[axis]).max().unwrap_or(0));
-    ledger.hold(least == [0; 3] && most == wished, || {
+    let reach = [most[0] - least[0], most[1], most[2]];
+    ledger.hold(least[1..] == [0; 2] && reach == wished, || {
+        let [least, most, wished] = [least, most, wished].map(|corner| corner.map(Mm::of));
         format!("{} reaches from {least:?} to {most:?}, and its sizes are {wished:?}", piece.name)
     });
     let inside = piece.base.moved(&vec![-piece.thickness; piece.base.count()]);
@@ -367,6 +368,18 @@ fn hold_walls(record: &Record, piece: &Planned, closing: &Closing, ledger: &mut 
                 piece.name
             )
         });
+    }
+}
+
+/// Pieces that stand by themselves do so along the front, the first where the build begins, each of the others three metres
+/// behind the end of the one before.
+fn hold_beside(record: &Record, asked: &Asked, ledger: &mut Ledger) {
+    let mut begins = 0;
+    for piece in asked.pieces.iter().filter(|piece| piece.around.is_none()) {
+        let parts = parts_of(record, &piece.name);
+        let least = parts.iter().map(|part| i128::from(part.corner[0])).min().unwrap_or(0);
+        ledger.same(&format!("where {} begins along the front", piece.name), Mm(least), Mm(begins));
+        begins = parts.iter().map(|part| i128::from(part.far()[0])).max().unwrap_or(0) + APART;
     }
 }
 
@@ -415,12 +428,13 @@ fn hold_clearance(record: &Record, asked: &Asked, at: usize, ledger: &mut Ledger
         let least = boxes.iter().map(apart).min().unwrap_or(0);
         nearest = Some(nearest.map_or(least, |nearest: i64| nearest.min(least)));
         ledger.hold(i128::from(least) >= piece.clearance, || {
-            format!("{} is {least} from what the ring goes round, not {}", unit.slot(), piece.clearance)
+            let (least, clearance) = (Mm::of(least), Mm(piece.clearance));
+            format!("{} is {least} from what the ring goes round, not {clearance}", unit.slot())
         });
     }
     // Where a ring goes round a ring that could be deeper, it keeps clear of the deeper one.
     if let Some(nearest) = nearest.filter(|_| !ring) {
-        ledger.same(&format!("the clearance of {}", piece.name), i128::from(nearest), piece.clearance);
+        ledger.same(&format!("the clearance of {}", piece.name), Mm::of(nearest), Mm(piece.clearance));
     }
 }
 
@@ -451,9 +465,10 @@ fn hold_gaps(record: &Record, asked: &Asked, piece: &Planned, closing: &Closing,
         let first = gaps.peek().copied().unwrap_or(0);
         for (gap, pair) in gaps.zip(row.windows(2)) {
             ledger.hold((wish.from - 1..=wish.to + 1).contains(&gap), || {
-                format!("between {} and {} is a gap of {gap}", pair[0].slot(), pair[1].slot())
+                format!("between {} and {} is a gap of {}", pair[0].slot(), pair[1].slot(), Mm::of(gap))
             });
             ledger.hold((gap - first).abs() <= 2, || {
+                let (gap, first) = (Mm::of(gap), Mm::of(first));
                 format!("between {} and {} is {gap}, elsewhere in the row {first}", pair[0].slot(), pair[1].slot())
             });
         }

@@ -142,6 +142,14 @@ impl Outline {
         moved
     }
 
+    /// The outline begun so far along the front.
+    pub fn from(mut self, start: &Sum) -> Outline {
+        for side in self.sides.iter_mut().filter(|side| side.heading[0] == 0) {
+            side.line = side.line.plus(start, 1);
+        }
+        self
+    }
+
     /// The length of a side from corner to corner.
     #[cfg(test)]
     fn side_length(&self, side: usize) -> Sum {
@@ -221,6 +229,17 @@ mod tests {
         let lengths: Vec<i128> = (0..6).map(|side| ell.side_length(side).at(&SIZES)).collect();
         assert_eq!(lengths, [2000, 600, 1300, 900, 700, 1500]);
         assert_eq!(ell.double_area(&SIZES), 2 * (2000 * 600 + 700 * 900));
+    }
+
+    /// Moved along the front by two lengths and 3, every corner moves as far, and no length or area changes.
+    #[test]
+    fn begun_further_along_the_front() {
+        let start = Sum::size(0).plus(&Sum::size(0), 1).and(3);
+        let (ell, moved) = (ell(), ell().from(&start));
+        let shifted: Vec<[i128; 2]> = ell.corners(&SIZES).iter().map(|corner| [corner[0] + 4003, corner[1]]).collect();
+        assert_eq!(moved.corners(&SIZES), shifted);
+        assert_eq!(moved.double_area(&SIZES), ell.double_area(&SIZES));
+        assert!((0..6).all(|side| moved.side_length(side) == ell.side_length(side)));
     }
 
     /// The table *Any outline* of trade arithmetic (common practice): outside and own + w, outside and other - j, inside and

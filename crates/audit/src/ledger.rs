@@ -5,6 +5,34 @@ use crate::{Finding, Verdict};
 /// Findings after which a rule says no more: a stranger's record may break one rule ten thousand times.
 const ENOUGH: usize = 50;
 
+/// A length as messages tell it: in millimetres, to the nanometre.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Mm(pub i128);
+
+impl Mm {
+    /// Of nanometres.
+    pub fn of(nanometres: i64) -> Mm {
+        Mm(nanometres.into())
+    }
+}
+
+impl std::fmt::Display for Mm {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let (sign, length) = (if self.0 < 0 { "-" } else { "" }, self.0.unsigned_abs());
+        let (whole, parts) = (length / 1_000_000, format!("{:06}", length % 1_000_000));
+        match parts.trim_end_matches('0') {
+            "" => write!(f, "{sign}{whole} mm"),
+            parts => write!(f, "{sign}{whole}.{parts} mm"),
+        }
+    }
+}
+
+impl std::fmt::Debug for Mm {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "{self}")
+    }
+}
+
 /// The book of one audit.
 #[derive(Default)]
 pub(crate) struct Ledger {
@@ -65,5 +93,17 @@ impl Ledger {
     /// The verdict.
     pub fn close(self) -> Verdict {
         Verdict { findings: self.findings, checked: self.checked, unchecked: self.unchecked }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Mm;
+
+    #[test]
+    fn lengths_are_told_in_millimetres() {
+        let told = [4_000_000_000, 0, -12_500_000, 1, -999_999, i64::MAX].map(|length| Mm::of(length).to_string());
+        let own = ["4000 mm", "0 mm", "-12.5 mm", "0.000001 mm", "-0.999999 mm", "9223372036854.775807 mm"];
+        assert_eq!(told, own);
     }
 }

@@ -9,6 +9,7 @@ use crate::words;
 use advise::Settled;
 use audit::Verdict;
 use html::{escape, number, section, table};
+use measure::Length;
 use model::why::Quantity;
 
 /// The page of a settled plan.
@@ -16,6 +17,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
     let title = escape(&settled.plan.title);
     let body = [
         head(settled, verdict),
+        section("sizes", "What comes out", &sizes(settled)),
         section("rod", "Where it comes out", &pictures::rods(settled)),
         section("drawings", "Drawings", &pictures::views(settled)),
         section("ways", "Ways", &ways(settled)),
@@ -48,15 +50,51 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
     )
 }
 
+/// The sizes and the rows, each number leading to its why.
+fn sizes(settled: &Settled) -> String {
+    let tape = settled.plan.tape;
+    let closing = &settled.ways[settled.chosen].closing;
+    let size = |(size, &length): (&fit::Size, &i64)| {
+        let shown = number(&size.name, &escape(&tape.show(Length::nm(length))));
+        vec![escape(&size.name.replace('.', " ")), shown, escape(&tape.show(Length::nm(size.wish.want)))]
+    };
+    let sizes: Vec<Vec<String>> = settled.asked.problem.sizes.iter().zip(&closing.sizes).map(size).collect();
+    let row = |row: &model::build::Row| {
+        let name = format!("{}.{}.gap", row.piece, row.face.replace(' ', "-"));
+        let gap = row.gaps.map_or_else(
+            || "none".to_owned(),
+            |gaps| format!("{} of {}", gaps.places(), number(&name, &escape(&tape.show_share(gaps)))),
+        );
+        let members = format!("{} × {}", row.count, tape.show(row.member));
+        vec![escape(&format!("{}, {}", row.piece, row.face)), escape(&tape.show(row.length)), escape(&members), gap]
+    };
+    let rows: Vec<Vec<String>> = settled.build.rows.iter().map(row).collect();
+    let unit = tape.unit_word();
+    let chosen = words::choices(settled, closing);
+    let chosen = if chosen.is_empty() {
+        String::new()
+    } else {
+        format!("<p>Left open and chosen: {}.</p>\n", escape(&chosen.join("; ")))
+    };
+    table(&format!("Sizes in {unit}"), &["size", "comes out", "wished"], &sizes)
+        + &chosen
+        + &table(
+            &format!("Rows in {unit}: members and gaps that fill them"),
+            &["row", "length", "members", "gaps or joints"],
+            &rows,
+        )
+}
+
 fn ways(settled: &Settled) -> String {
     let names = words::size_names(settled);
-    let heads = ["", &names, "gaps and joints", "price", "why it is here"];
+    let heads = ["", "", &names, "gaps and joints", "price", "why it is here"];
     let row = |place: usize| {
         let way = &settled.ways[place];
         let mark = if place == settled.chosen { "<strong aria-label=\"this plan\">→</strong>" } else { "" };
         let gaps = words::gaps(settled, &way.closing).join(", ");
         let because = words::because(settled, place);
         vec![
+            (place + 1).to_string(),
             mark.to_owned(),
             escape(&words::sizes(settled, &way.closing.sizes)),
             escape(&gaps),
@@ -100,6 +138,8 @@ fn why(settled: &Settled, quantity: &Quantity) -> String {
         };
         format!("<li>{}: {what} = {}</li>", escape(symbol), escape(&words::value(settled, input.value)))
     };
+    let closes = |row: &String| format!("<li>closes there: {}</li>", escape(row));
+    let rows: String = crate::whys::rows_of(settled, &quantity.name).iter().map(closes).collect();
     let inputs: Vec<String> = crate::whys::symbols(quantity).zip(&quantity.inputs).map(input).collect();
     format!(
         "<details id=\"why-{id}\"><summary><code>{name}</code> = {value} <span class=\"what\">{what}</span></summary>\n<p>{words}.</p>\n<p><code>{formula}</code></p>\n<ul>{inputs}</ul>\n<p class=\"source\">Source: {source} (<em>{mark}</em>)</p></details>\n",
@@ -109,7 +149,7 @@ fn why(settled: &Settled, quantity: &Quantity) -> String {
         what = escape(&quantity.what),
         words = escape(rule.words),
         formula = escape(rule.formula),
-        inputs = inputs.concat(),
+        inputs = inputs.concat() + &rows,
         source = escape(rule.source),
         mark = rule.mark,
     )

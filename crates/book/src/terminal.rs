@@ -43,6 +43,7 @@ fn comes_out(settled: &Settled) -> Vec<String> {
         let what = format!("{} × {} and gaps {gap}", row.count, tape.show(row.member));
         lines.push(format!("{name:<22}{:>9}  {what}", tape.show(row.length)));
     }
+    lines.extend(words::choices(settled, closing));
     lines.push(words::proven(settled));
     lines
 }
@@ -55,7 +56,8 @@ fn ways(settled: &Settled) -> Vec<String> {
         let mark = if place == settled.chosen { "→" } else { " " };
         let gaps = words::gaps(settled, &way.closing).join(", ");
         format!(
-            "{mark} {:<widest$}  {:>12}  {}; {gaps}",
+            "{:>2} {mark} {:<widest$}  {:>14}  {}; {gaps}",
+            place + 1,
             shown(place),
             words::price(way),
             words::because(settled, place)
@@ -67,7 +69,7 @@ fn ways(settled: &Settled) -> Vec<String> {
     } else {
         "whether something cheaper comes out is not proven"
     };
-    lines.push(format!("  {cheapest}"));
+    lines.push(format!("     {cheapest}"));
     lines
 }
 

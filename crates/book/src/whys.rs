@@ -2,21 +2,29 @@
 
 use crate::words;
 use advise::Settled;
+use measure::{Length, Share};
 use model::why::{Input, Quantity};
 
-/// The why of the number of this name, in words: the number, its rule, what went into it and where the rule comes from;
-/// followed one step further wherever an input is itself such a number.
+/// The why of the number of this name, in words: the number, its rule, what went into it and where the rule comes from. A name
+/// that stands for several (`ring`, `ring.front`) is answered with all of them that can be asked.
 ///
 /// # Errors
-/// The names that can be asked, if there is none of this name.
+/// What can be asked, if there is nothing of this name.
 pub fn why(settled: &Settled, name: &str) -> Result<String, String> {
-    match settled.quantities().find(|quantity| quantity.name == name) {
-        Some(quantity) => Ok(told(settled, quantity)),
-        None => {
-            let names: Vec<&str> = settled.quantities().map(|quantity| quantity.name.as_str()).collect();
-            Err(format!("error: no number is called `{name}`\nhelp: these can be asked:\n  {}\n", names.join("\n  ")))
-        }
+    if let Some(quantity) = settled.quantities().find(|quantity| quantity.name == name) {
+        return Ok(told(settled, quantity));
     }
+    let begins = |quantity: &&Quantity| quantity.name.starts_with(&format!("{name}."));
+    let all: Vec<String> = settled.quantities().filter(begins).map(|quantity| told(settled, quantity)).collect();
+    if !all.is_empty() {
+        return Ok(all.join("\n"));
+    }
+    let words: Vec<&str> = name.split('.').collect();
+    let shared = |quantity: &&Quantity| quantity.name.split('.').any(|word| words.contains(&word));
+    let near: Vec<&str> = settled.quantities().filter(shared).map(|quantity| quantity.name.as_str()).collect();
+    let every: Vec<&str> = settled.quantities().map(|quantity| quantity.name.as_str()).collect();
+    let names = if near.is_empty() { every } else { near };
+    Err(format!("error: no number is called `{name}`\nhelp: these can be asked:\n  {}\n", names.join("\n  ")))
 }
 
 fn told(settled: &Settled, quantity: &Quantity) -> String {
@@ -26,12 +34,35 @@ fn told(settled: &Settled, quantity: &Quantity) -> String {
     for (symbol, input) in symbols(quantity).zip(&quantity.inputs) {
         text += &format!("    {symbol}: {} = {}\n", input.what, words::value(settled, input.value));
     }
+    for row in rows_of(settled, &quantity.name) {
+        text += &format!("  closes there: {row}\n");
+    }
     text += &format!("  source: {} ({})\n", rule.source, rule.mark);
     let others = quantity.inputs.iter().filter(|input| is_quantity(settled, input));
     for input in others {
         text += &format!("  ask further: {}\n", input.what);
     }
     text
+}
+
+/// The rows that hang on a size, each as its sum: `ring.front: 14 × 100 + 15 × 10 = 1550`. Nothing for what is no size.
+pub(crate) fn rows_of(settled: &Settled, size: &str) -> Vec<String> {
+    let problem = &settled.asked.problem;
+    let closing = &settled.ways[settled.chosen].closing;
+    let Some(size) = problem.sizes.iter().position(|asked| asked.name == size) else { return Vec::new() };
+    let tape = settled.plan.tape;
+    let row = |(at, run): (usize, &fit::Run)| {
+        let (count, gap) = (closing.counts[at]?, closing.gaps[at]?);
+        run.face.terms.iter().find(|term| term.0 == size)?;
+        let members = format!("{count} × {}", tape.show_fine(Length::nm(run.member)));
+        let total = Length::nm(i64::try_from(gap.total).ok()?);
+        let length = Length::nm(run.member) * count + total;
+        let places = u32::try_from(gap.places).ok().and_then(|places| Share::new(total, places));
+        let gaps =
+            places.map_or_else(String::new, |share| format!(" + {} × {}", share.places(), tape.show_share(share)));
+        Some(format!("{}: {members}{gaps} = {}", run.name, tape.show_fine(length)))
+    };
+    problem.runs.iter().enumerate().filter_map(row).collect()
 }
 
 /// The rule's own names of the inputs; the last is repeated where a rule takes any number.

@@ -1,6 +1,6 @@
 //! What was decided, in the sentences that the terminal and the page share.
 
-use advise::{Because, Settled, Way};
+use advise::{Because, NoPrice, Settled, Way};
 use fit::Closing;
 use measure::{Length, Mass, Money, Percent, Share, Tape};
 use model::schema::StockKind;
@@ -88,6 +88,9 @@ pub fn money(settled: &Settled) -> String {
     }
     let currency = &settled.plan.yard.currency;
     let shelf = |(kind, sum): (&StockKind, &Money)| format!("{sum} {currency} of {}s", kind.word());
+    if settled.buying.unpriced == settled.buying.lines.len() {
+        return "No prices in the yard".into();
+    }
     let mut text = shelves.iter().map(shelf).collect::<Vec<String>>().join(", ");
     if shelves.len() > 1 {
         text += &format!(": {} {currency} in all", settled.buying.total);
@@ -99,43 +102,70 @@ pub fn money(settled: &Settled) -> String {
     }
 }
 
-/// Why a way is listed, in words.
+/// Why a way is listed, in words. `place` counts from 0; ways are numbered from 1 where they are printed.
 pub fn because(settled: &Settled, place: usize) -> String {
     let way = &settled.ways[place];
     match way.because {
         Because::Near(0) => "nearest to the wishes".into(),
-        Because::Near(_) => "another closing".into(),
+        Because::Near(_) => differs(settled, way),
         Because::SizesFirst => "sizes kept, gaps and joints follow".into(),
         Because::FewestMembers => "fewest pieces to lay and fix".into(),
         Because::Cheaper { size } => give(settled, way, size),
     }
 }
 
-/// How far the sizes give and what that keeps: `give: trough length 17 mm less; keep 2.82`.
+/// How the choices and counts of a way differ from those of the nearest: `ring front 13 for 14`.
+fn differs(settled: &Settled, way: &Way) -> String {
+    let (problem, nearest) = (&settled.asked.problem, &settled.ways[0].closing);
+    let choices = problem.choices.iter().enumerate().filter(|(at, _)| way.closing.choices[*at] != nearest.choices[*at]);
+    let mut said: Vec<String> = choices.map(|(at, choice)| choice.options[way.closing.choices[at]].clone()).collect();
+    for (at, run) in problem.runs.iter().enumerate() {
+        if let (Some(count), Some(before)) = (way.closing.counts[at], nearest.counts[at])
+            && count != before
+        {
+            said.push(format!("{} {count} for {before}", run.name.replace('.', " ")));
+        }
+    }
+    let more = said.len().saturating_sub(3);
+    said.truncate(3);
+    let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+    if said.is_empty() { "another closing".into() } else { format!("{}{more}", said.join(", ")) }
+}
+
+/// How far the sizes give from another way and what that keeps: `as 1, but trough length 17 mm less: keeps 2.82`.
 fn give(settled: &Settled, way: &Way, size: usize) -> String {
     let tape = settled.plan.tape;
     let named = |size: usize| settled.asked.problem.sizes[size].name.replace('.', " ");
-    let same = |other: &&Way| {
+    let same = |other: &Way| {
         matches!(other.because, Because::Near(_))
             && (&other.closing.choices, &other.closing.counts) == (&way.closing.choices, &way.closing.counts)
     };
-    let from = settled.ways.iter().find(same).and_then(|from| Some((from, from.price?, way.price?)));
-    let Some((from, before, after)) = from else { return format!("{} gives", named(size)) };
+    let from = settled.ways.iter().position(same);
+    let prices = from.and_then(|from| Some((from, settled.ways[from].price.ok()?, way.price.ok()?)));
+    let Some((from, before, after)) = prices else { return format!("{} gives", named(size)) };
     let moved = |size: usize| {
-        let by = Length::nm(way.closing.sizes[size] - from.closing.sizes[size]);
+        let by = Length::nm(way.closing.sizes[size] - settled.ways[from].closing.sizes[size]);
         let word = if by > Length::ZERO { "more" } else { "less" };
         (by != Length::ZERO).then(|| format!("{} {} {word}", named(size), tape.show_with_unit(by.abs())))
     };
     let moved: Vec<String> = (0..way.closing.sizes.len()).filter_map(moved).collect();
-    format!("give: {}; keep {}", moved.join(", "), before.total - after.total)
+    format!("as {}, but {}: keeps {}", from + 1, moved.join(", "), before.total - after.total)
+}
+
+/// What was chosen where the plan left it open: `skin corners: pinwheel`.
+pub fn choices(settled: &Settled, closing: &Closing) -> Vec<String> {
+    let chosen = settled.asked.problem.choices.iter().zip(&closing.choices);
+    chosen.map(|(choice, &option)| format!("{}: {}", choice.name.replace('.', " "), choice.options[option])).collect()
 }
 
 /// The price of a way, or that it cannot be bought.
 pub fn price(way: &Way) -> String {
     match way.price {
-        None => "not to be had".into(),
-        Some(price) if price.tight > 0 => format!("{} ({} tight)", price.total, price.tight),
-        Some(price) => price.total.to_string(),
+        Err(NoPrice::NotToBeHad) => "not to be had".into(),
+        Err(NoPrice::NotAsked) => "not priced".into(),
+        Ok(price) if !price.complete => "prices missing".into(),
+        Ok(price) if price.tight > 0 => format!("{} ({} tight)", price.total, price.tight),
+        Ok(price) => price.total.to_string(),
     }
 }
 

@@ -26,7 +26,7 @@ pub fn marks(row: &Row, tape: Tape) -> Svg {
 pub fn marks_on(row: &Row, tape: Tape, paper: Paper) -> Svg {
     let mut pen = Pen::new();
     let sheet = Sheet::of(row, tape, paper);
-    let title = format!("{}, {}: marks from one end, {}{}", row.piece, row.face, sheet.scale.name, figures(tape));
+    let title = format!("{}, {}: marks from {}, {}{}", row.piece, row.face, end(row), sheet.scale.name, figures(tape));
     let mut y = pen.lines(&wrap(&title, LARGE, paper.width(), 2), [0.0, LARGE + 0.5], LARGE);
     let words = words(row, &sheet, tape);
     y = pen.lines(&wrap(&words, SMALL, paper.width(), 4), [0.0, y - 1.0], SMALL) - SMALL;
@@ -143,6 +143,11 @@ fn fitting(mut labels: Vec<(f64, String)>, wide: f64) -> (Vec<(f64, String)>, Op
     (labels, None)
 }
 
+/// The end that marks are measured from.
+fn end(row: &Row) -> &'static str {
+    if row.up { "the bottom" } else { "the left end, seen from outside" }
+}
+
 fn words(row: &Row, sheet: &Sheet, tape: Tape) -> String {
     let gaps = match row.gaps {
         Some(gaps) if gaps.total() > Length::ZERO => {
@@ -154,8 +159,13 @@ fn words(row: &Row, sheet: &Sheet, tape: Tape) -> String {
         1 => String::new(),
         every => format!(" Readings for every {every}th member."),
     };
+    let zero = match (row.up, row.starts_with_gap) {
+        (true, _) => "0 is the lower edge",
+        (false, true) => "0 is the face that the row stops at",
+        (false, false) => "0 is the outer edge of the first member",
+    };
     format!(
-        "{} members of {}, {gaps}; in all {}. Each reading is where a member begins: its cross lies on the far side.{every}",
+        "{} members of {}, {gaps}; in all {}. {zero}; each reading is where a member begins, its cross on the far side.{every}",
         row.count,
         exact(tape, row.member),
         exact(tape, row.length)

@@ -156,6 +156,7 @@ fn rows() {
                 count,
                 gaps,
                 starts_with_gap,
+                up: starts_with_gap,
             };
             for tape in tapes() {
                 check("on a phone", &marks_on(&row, tape, Paper::Phone));

@@ -7,22 +7,11 @@ use crate::search::{End, Listed, Point, Work, best};
 use crate::system::*;
 use crate::tally::{count, room};
 
-/// The best closings under a ranking, or why nothing comes out.
-///
-/// # Objective
-/// The vector is compared from the front, less is better: for each rank in ascending order the sum of `weight * deviation` of its wishes (a size: distance
-/// from the want; a gap: the worst `ceil(|total * scale - places * want| / places)` of its runs that exist); the spread of the gaps (greatest less least
-/// `floor(total * scale / places)`, summed over gaps); the options; the sizes; the counts (0 for a run that does not exist). It is
-/// a total order. [`Ranking::SizesFirst`] puts the ranks of all gaps behind those of all sizes, [`Ranking::FewestMembers`] the
-/// sum of all counts in front.
-///
-/// # Limits
-/// `keep` is taken as at least 1. Search, count, rooms and proof each may use `limits.steps`. With `count_cap` 0 nothing is counted beyond
-/// the list and no proof is built: that is for a hand that drags.
+/// The best closings of a problem that hangs together, or why nothing comes out; the law stands at [`solve`](crate::solve).
 ///
 /// # Errors
 /// A [`Fault`] for nonsense in the problem; never a panic.
-pub fn solve(
+pub(crate) fn solve(
     problem: &Problem,
     ranking: Ranking,
     limits: &Limits,

@@ -9,7 +9,8 @@
 //! - [`proof`]: the covering tree for a referee;
 //! - [`windows`](mod@windows): the notches on the rod;
 //! - [`collide`]: why nothing comes out, and what would free it;
-//! - `answer`: all of it in one call, [`solve`].
+//! - `answer`: all of it for what hangs together;
+//! - `split`: a problem that falls apart, part by part, in one call: [`solve`].
 //!
 //! No clock, no randomness, no input or output: work is counted in steps, and the same problem gives the same answer everywhere.
 //!
@@ -52,11 +53,12 @@ pub mod collide;
 pub mod problem;
 pub mod proof;
 mod search;
+mod split;
 mod system;
 mod tally;
 pub mod windows;
 
-pub use answer::solve;
 pub use collide::explain;
 pub use problem::*;
+pub use split::solve;
 pub use windows::{MOST_WINDOWS, windows};

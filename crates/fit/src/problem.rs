@@ -348,6 +348,28 @@ pub enum Proof {
     Bound,
     /// Options and counts are fixed and are those of this listed closing, and the lower bound is not below its vector.
     Listed(usize),
+    /// Only at the top: the problem falls apart into parts that nothing joins. Each part's list is proven for itself, and the
+    /// listed closings of the whole are the best that can be put together from one closing of each part.
+    Apart(Vec<Apart>),
+}
+
+/// A part of a problem that falls apart, by index into the whole; everything in it is numbered by its place in these lists.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Apart {
+    /// Its choices.
+    pub choices: Vec<usize>,
+    /// Its sizes.
+    pub sizes: Vec<usize>,
+    /// Its gaps.
+    pub gaps: Vec<usize>,
+    /// Its runs.
+    pub runs: Vec<usize>,
+    /// Its relations.
+    pub relations: Vec<usize>,
+    /// Its best closings, best first, in its own numbering.
+    pub closings: Vec<Closing>,
+    /// The covering tree of its own list.
+    pub proof: Proof,
 }
 
 /// Nonsense in the problem.

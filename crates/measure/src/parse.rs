@@ -28,7 +28,8 @@ impl fmt::Display for BadLength {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             BadLength::Empty => write!(f, "no length is written"),
-            BadLength::Character(c) => write!(f, "`{}` has no place in a length", c.escape_default()),
+            BadLength::Character(c) if is_visible(*c) => write!(f, "`{c}` has no place in a length"),
+            BadLength::Character(c) => write!(f, "`{}` has no place in a length", c.escape_unicode()),
             BadLength::Comma => write!(f, "a comma can mean two things: write 1500 or 1.5"),
             BadLength::Form => {
                 write!(f, "it does not read as a length: write 845, 84.5cm, 2.4 m, 3-1/2\" or 5' 6 3/8\"")
@@ -43,10 +44,19 @@ impl fmt::Display for BadLength {
 
 impl std::error::Error for BadLength {}
 
+/// Whether a character prints as itself, with ink: no control or formatting character, no space, no mark that sits on its
+/// neighbour. The fillers and the empty braille cell are letters and signs by their class, and empty all the same.
+fn is_visible(c: char) -> bool {
+    let quoted = matches!(c, '\'' | '"' | '\\');
+    let empty = matches!(c, '\u{115f}' | '\u{1160}' | '\u{3164}' | '\u{ffa0}' | '\u{2800}');
+    quoted || (!empty && c.escape_debug().eq([c]))
+}
+
 /// Reads a length; a bare number is in `default`.
 ///
-/// `845`, `845 mm`, `84.5cm`, `2.4 m`, `1 1/2 in`, `3-1/2"`, `5' 6 3/8"`, `6ft 2in`, `5'-6"`, `-3/4 in`; typographic quotes
-/// and primes are taken as inch and foot marks. Feet may be followed by inches and by nothing else.
+/// `845`, `845 mm`, `84.5cm`, `2.4 m`, `1 1/2 in`, `1½ in`, `3-1/2"`, `5' 6 3/8"`, `6ft 2in`, `5'-6"`, `-3/4 in`; typographic
+/// quotes and primes are taken as inch and foot marks. Feet may be followed by inches and by nothing else; a bare number
+/// after feet is inches: `5' 6`, `5 ft 10½`.
 ///
 /// # Errors
 /// [`BadLength`] says what is wrong. Nothing is ever rounded: 1/128 in and 1/3 in are errors.
@@ -78,6 +88,8 @@ pub fn parse(text: &str, default: Unit) -> Result<Length, BadLength> {
         let (mark, after) = match after.first() {
             Some(Token::Unit(mark)) => (*mark, &after[1..]),
             None if previous.is_none() => (Mark::of(default), after),
+            // Five foot six: nobody says the inches.
+            None if previous == Some(Mark::Foot) => (Mark::Inch, after),
             _ => return Err(BadLength::Form),
         };
         if previous.is_some_and(|before| (before, mark) != (Mark::Foot, Mark::Inch)) {
@@ -137,6 +149,8 @@ impl Mark {
 enum Token {
     /// Digits, with the digits after the point if there was one.
     Number(u64, Option<(u64, u32)>),
+    /// A fraction that is one character.
+    Vulgar(u64, u64),
     Slash,
     Dash,
     Unit(Mark),
@@ -185,6 +199,9 @@ fn end_of(
 }
 
 fn sign(c: char) -> Result<Token, BadLength> {
+    if let Some((_, top, below)) = VULGAR.iter().find(|(sign, ..)| *sign == c) {
+        return Ok(Token::Vulgar(*top, *below));
+    }
     Ok(match c {
         '/' | '⁄' => Token::Slash,
         '-' | '–' => Token::Dash,
@@ -212,6 +229,31 @@ fn number(digits: &str) -> Result<Token, BadLength> {
     Ok(Token::Number(whole_value, decimals))
 }
 
+/// The fractions that have a character of their own: what is above and below the line.
+///
+/// # Source
+/// The Unicode Standard, blocks Latin-1 Supplement and Number Forms: all its vulgar fractions with both numbers.
+const VULGAR: [(char, u64, u64); 18] = [
+    ('½', 1, 2),
+    ('¼', 1, 4),
+    ('¾', 3, 4),
+    ('⅛', 1, 8),
+    ('⅜', 3, 8),
+    ('⅝', 5, 8),
+    ('⅞', 7, 8),
+    ('⅓', 1, 3),
+    ('⅔', 2, 3),
+    ('⅕', 1, 5),
+    ('⅖', 2, 5),
+    ('⅗', 3, 5),
+    ('⅘', 4, 5),
+    ('⅙', 1, 6),
+    ('⅚', 5, 6),
+    ('⅐', 1, 7),
+    ('⅑', 1, 9),
+    ('⅒', 1, 10),
+];
+
 /// A number as a fraction: `numerator / denominator`.
 struct Amount {
     numerator: i128,
@@ -228,14 +270,17 @@ impl Amount {
     }
 }
 
-/// One number at the head of `tokens`: `3`, `0.5`, `1/2`, `3 1/2` or `3-1/2`, and what follows it.
+/// One number at the head of `tokens`: `3`, `0.5`, `1/2`, `3 1/2`, `3-1/2`, `½`, `3½` or `3-½`, and what follows it.
 fn amount(tokens: &[Token]) -> Result<(Amount, &[Token]), BadLength> {
-    use Token::{Dash, Number, Slash};
+    use Token::{Dash, Number, Slash, Vulgar};
     match tokens {
         [Number(whole, None), Dash, Number(top, None), Slash, Number(below, None), rest @ ..]
         | [Number(whole, None), Number(top, None), Slash, Number(below, None), rest @ ..] => {
             Ok((fraction(*whole, *top, *below)?, rest))
         }
+        [Number(whole, None), Dash, Vulgar(top, below), rest @ ..]
+        | [Number(whole, None), Vulgar(top, below), rest @ ..] => Ok((fraction(*whole, *top, *below)?, rest)),
+        [Vulgar(top, below), rest @ ..] => Ok((fraction(0, *top, *below)?, rest)),
         [Number(top, None), Slash, Number(below, None), rest @ ..] => Ok((fraction(0, *top, *below)?, rest)),
         [Number(whole, None), rest @ ..] => Ok((fraction(*whole, 0, 1)?, rest)),
         [Number(whole, Some((decimals, places))), rest @ ..] => {
@@ -293,6 +338,62 @@ mod tests {
         reads("24.", mm, 24_000_000);
     }
 
+    /// 1 in = 25.4 mm and 1 ft = 12 in: international yard and pound agreement, 1959. So 1/8 in = 3.175 mm.
+    #[test]
+    fn reads_fractions_that_are_one_character() {
+        let (mm, inch) = (Unit::Millimetre, Unit::Inch);
+        reads("1½ in", mm, 38_100_000);
+        reads("½\"", mm, 12_700_000);
+        reads("3¼", inch, 82_550_000);
+        reads("3 ¾\"", mm, 95_250_000);
+        reads("3-½\"", mm, 88_900_000);
+        reads("⅛", inch, 3_175_000);
+        reads("⅜ in", mm, 9_525_000);
+        reads("2⅝″", mm, 66_675_000);
+        reads("-⅞ in", mm, -22_225_000);
+        reads("5' 6½\"", mm, 1_689_100_000);
+        reads("2½ ft", mm, 762_000_000);
+        reads("2½ m", inch, 2_500_000_000);
+        reads("12½", mm, 12_500_000);
+        reads("⅓ ft", mm, 101_600_000);
+    }
+
+    /// 5 ft 6 in = 66 x 25.4 mm = 1676.4 mm, 5 ft 10 in = 1778 mm: the agreement of 1959.
+    #[test]
+    fn a_bare_number_after_feet_is_inches() {
+        for default in [Unit::Millimetre, Unit::Inch, Unit::FootInch] {
+            reads("5' 6", default, 1_676_400_000);
+            reads("5'6", default, 1_676_400_000);
+            reads("5'-6", default, 1_676_400_000);
+            reads("5 ft 10", default, 1_778_000_000);
+            reads("5 feet 10", default, 1_778_000_000);
+            reads("5 foot 10", default, 1_778_000_000);
+            reads("5' 6 3/8", default, 1_685_925_000);
+            reads("5' 6-3/8", default, 1_685_925_000);
+            reads("5' 6⅜", default, 1_685_925_000);
+            reads("5 ft ½", default, 1_536_700_000);
+            reads("-5' 6.5", default, -1_689_100_000);
+        }
+    }
+
+    #[test]
+    fn a_character_is_shown_if_it_can_be_seen() {
+        let shown = |c| BadLength::Character(c).to_string();
+        for c in ['€', '%', '×', '\\', 'é', '寸'] {
+            assert_eq!(shown(c), format!("`{c}` has no place in a length"));
+        }
+        for (c, code) in [
+            ('\u{1b}', "1b"),
+            ('\u{202e}', "202e"),
+            ('\u{200b}', "200b"),
+            ('\u{feff}', "feff"),
+            ('\u{301}', "301"),
+            ('\u{3164}', "3164"),
+        ] {
+            assert_eq!(shown(c), format!("`\\u{{{code}}}` has no place in a length"));
+        }
+    }
+
     #[test]
     fn refuses_what_is_not_a_length() {
         refuses("", BadLength::Empty);
@@ -314,12 +415,38 @@ mod tests {
         refuses("NaN", BadLength::Unit("NaN".into()));
         refuses("5€", BadLength::Character('€'));
         refuses("1.2.3", BadLength::Form);
+        refuses("⅓ in", BadLength::TooFine);
+        refuses("1⅔\"", BadLength::TooFine);
+        refuses("1.5½ in", BadLength::Form);
+        refuses("1/2½ in", BadLength::Form);
+        refuses("½/4 in", BadLength::Form);
+        refuses("½½ in", BadLength::Form);
+        refuses("1 2½ in", BadLength::Form);
+        refuses("6 in 2", BadLength::Form);
+        refuses("2 m 5", BadLength::Form);
+        refuses("5' 6 2", BadLength::Form);
+        refuses("5' 6\" 2", BadLength::Form);
     }
 
     proptest! {
         #[test]
         fn never_panics(text in "\\PC{0,40}") {
             let _ = parse(&text, Unit::Inch);
+        }
+
+        #[test]
+        fn one_character_is_as_good_as_three(whole in 0_u64..5000, which in 0_usize..18, feet in prop::bool::ANY) {
+            let (sign, top, below) = VULGAR[which];
+            let unit = if feet { "ft" } else { "in" };
+            let short = parse(&format!("{whole}{sign} {unit}"), Unit::Millimetre);
+            prop_assert_eq!(short, parse(&format!("{whole} {top}/{below} {unit}"), Unit::Millimetre));
+        }
+
+        #[test]
+        fn the_inches_after_feet_need_no_mark(feet in 0_i64..500, inches in 0_i64..12, top in 0_i64..64) {
+            let expected = Ok(Length::inch_64ths((feet * 12 + inches) * 64 + top));
+            prop_assert_eq!(parse(&format!("{feet}' {inches} {top}/64"), Unit::Millimetre), expected.clone());
+            prop_assert_eq!(parse(&format!("{feet} ft {inches}-{top}/64"), Unit::Inch), expected);
         }
 
         #[test]

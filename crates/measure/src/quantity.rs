@@ -112,17 +112,22 @@ impl Mass {
         self.0
     }
 
-    /// In kilograms with one decimal, or in pounds (0.45359237 kg by definition) with none, as the tape's unit asks.
+    /// In kilograms with one decimal, or in pounds as the tape's unit asks: with one decimal below 100 lb and none from
+    /// there on.
+    ///
+    /// # Source
+    /// 1 lb = 0.453 592 37 kg exactly: international yard and pound agreement, 1959.
     pub fn show(self, unit: crate::Unit) -> String {
-        match unit {
-            crate::Unit::Millimetre => {
-                let tenths = divide_half_away(i128::from(self.0), 100_000);
-                format!("{}.{} kg", tenths / 10, tenths % 10)
-            }
-            crate::Unit::Inch | crate::Unit::FootInch => {
-                format!("{} lb", divide_half_away(i128::from(self.0) * 100, 45_359_237))
-            }
+        let milligrams = i128::from(self.0).abs();
+        let (tenths, unit) = match unit {
+            crate::Unit::Millimetre => (divide_half_away(milligrams, 100_000), "kg"),
+            crate::Unit::Inch | crate::Unit::FootInch => (divide_half_away(milligrams * 1000, 45_359_237), "lb"),
+        };
+        let sign = if self.0 < 0 && tenths > 0 { "-" } else { "" };
+        if unit == "lb" && tenths >= 1000 {
+            return format!("{sign}{} lb", divide_half_away(milligrams * 100, 45_359_237));
         }
+        format!("{sign}{}.{} {unit}", tenths / 10, tenths % 10)
     }
 }
 
@@ -228,7 +233,27 @@ mod tests {
         let mass = volume.mass(Density::kg_per_m3(1000)).expect("small");
         assert_eq!(mass, Mass::milligrams(7_308_000));
         assert_eq!(mass.show(crate::Unit::Millimetre), "7.3 kg");
-        assert_eq!(mass.show(crate::Unit::Inch), "16 lb");
+        assert_eq!(mass.show(crate::Unit::Inch), "16.1 lb", "7.308 / 0.45359237 = 16.111");
+    }
+
+    /// 1 lb = 453 592.37 mg: international yard and pound agreement, 1959. 4.5 lb = 2 041 165.7 mg, 99.94 lb =
+    /// 45 332 021.5 mg, 99.95 lb = 45 336 557.4 mg, 100.5 lb = 45 586 033.2 mg.
+    #[test]
+    fn pounds_have_a_decimal_below_a_hundred() {
+        for (milligrams, expected) in [
+            (0, "0.0 lb"),
+            (2_041_166, "4.5 lb"),
+            (45_332_021, "99.9 lb"),
+            (45_336_558, "100 lb"),
+            (45_359_237, "100 lb"),
+            (45_586_034, "101 lb"),
+            (-2_041_166, "-4.5 lb"),
+        ] {
+            assert_eq!(Mass::milligrams(milligrams).show(crate::Unit::FootInch), expected, "{milligrams} mg");
+        }
+        assert_eq!(Mass::milligrams(-150_000).show(crate::Unit::Millimetre), "-0.2 kg");
+        assert_eq!(Mass::milligrams(-1).show(crate::Unit::Millimetre), "0.0 kg");
+        assert_eq!(Mass::kg(100).show(crate::Unit::Millimetre), "100.0 kg");
     }
 
     #[test]

@@ -59,6 +59,14 @@ impl Tape {
         }
     }
 
+    /// The unit in full, for a running text: `millimetres` or `inches`.
+    pub fn unit_word(self) -> &'static str {
+        match self.unit {
+            Unit::Millimetre => "millimetres",
+            Unit::Inch | Unit::FootInch => "inches",
+        }
+    }
+
     /// The reading nearest to `length`, in the way that tape is read; a length between two marks takes the nearer one,
     /// halves away from zero. Millimetres carry no unit, inches carry their marks. The length itself is not changed.
     ///
@@ -181,6 +189,16 @@ mod tests {
     fn a_tape_has_only_its_own_steps() {
         assert_eq!(Tape::new(Unit::Millimetre, Length::inch_64ths(4)), None);
         assert_eq!(Tape::new(Unit::Inch, Length::mm(1)), None);
+    }
+
+    #[test]
+    fn units_are_named_short_and_in_full() {
+        for (unit, name, word) in
+            [(Unit::Millimetre, "mm", "millimetres"), (Unit::Inch, "in", "inches"), (Unit::FootInch, "in", "inches")]
+        {
+            let tape = Tape::usual(unit);
+            assert_eq!((tape.unit_name(), tape.unit_word()), (name, word));
+        }
     }
 
     #[test]

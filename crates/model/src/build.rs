@@ -57,6 +57,9 @@ pub struct Row {
     pub gaps: Option<Share>,
     /// Whether a gap comes before the first member.
     pub starts_with_gap: bool,
+    /// True for courses, which are counted and marked from the bottom up. Other rows start at the left end of their face, as
+    /// one stands outside and faces it.
+    pub up: bool,
 }
 
 impl Row {
@@ -145,6 +148,7 @@ mod tests {
             count: 4,
             gaps: Share::new(Length::mm(20), 5),
             starts_with_gap: true,
+            up: false,
         };
         assert_eq!(row.starts().collect::<Vec<_>>(), [4, 28, 52, 76].map(Length::mm));
         assert_eq!(row.marks(Length::mm(1)), [4, 28, 52, 76].map(Length::mm));

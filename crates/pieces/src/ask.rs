@@ -17,7 +17,7 @@ pub struct Stand {
     /// Its outline seen from above.
     pub outline: Outline,
     /// Where the outline's first corner lies, in the build's x and y.
-    pub origin: [Length; 2],
+    pub origin: [Affine; 2],
     /// The height of its lower edge above the ground.
     pub bottom: Affine,
     /// The height of its upper edge above the ground.
@@ -50,6 +50,13 @@ pub struct RowAsk<'n> {
 /// The options under which something exists.
 pub type When = Vec<(usize, usize)>;
 
+/// No part, and no room inside a piece, is shorter than this: nobody cuts or fixes shorter ones (*common practice* holds even
+/// 200 to be too short for a hand at the saw).
+pub const SHORTEST: Length = Length::mm(50);
+
+/// How far apart pieces that stand by themselves are set out, one beside the other along the front.
+pub const APART: Length = Length::mm(3_000);
+
 /// The most members that a row is ever given: what a stranger's plan may ask for.
 pub const MOST_MEMBERS: u32 = 20_000;
 
@@ -61,6 +68,10 @@ pub struct Ask<'p> {
     rows: BTreeMap<String, Vec<usize>>,
     pub(crate) stands: BTreeMap<String, Stand>,
     places: BTreeMap<String, Place>,
+    /// Where the next piece that stands by itself begins, along the front.
+    free: Affine,
+    /// Which piece lies before a face of another: by that piece and side.
+    taken: BTreeMap<(String, usize), String>,
 }
 
 /// A choice as it was declared.
@@ -95,6 +106,8 @@ impl<'p> Ask<'p> {
             rows: BTreeMap::new(),
             stands: BTreeMap::new(),
             places: BTreeMap::new(),
+            free: Affine::default(),
+            taken: BTreeMap::new(),
         }
     }
 
@@ -127,6 +140,28 @@ impl<'p> Ask<'p> {
     pub fn stand(&self, name: &str, place: &Place) -> Result<Stand, Trouble> {
         let missing = || Trouble::new(format!("no piece called `{name}` stands here yet")).at(place);
         self.stands.get(name).cloned().ok_or_else(missing)
+    }
+
+    /// Where a piece that stands by itself begins, in x and y: such pieces stand in a row along the front, [`APART`] from one to
+    /// the next. `length` is how far this one reaches along the front.
+    pub fn stand_by_itself(&mut self, length: &Affine) -> [Affine; 2] {
+        let next = self.free.clone() + length.clone() + APART;
+        [std::mem::replace(&mut self.free, next), Affine::default()]
+    }
+
+    /// Takes the place before a face of a piece.
+    ///
+    /// # Errors
+    /// If another piece lies there: they would overlap.
+    pub fn take(&mut self, of: &str, side: usize, by: &str, place: &Place) -> Result<(), Trouble> {
+        match self.taken.insert((of.to_owned(), side), by.to_owned()) {
+            None => Ok(()),
+            Some(other) => {
+                let both = Trouble::new(format!("`{by}` and `{other}` both lie against `{of}`, so they would overlap"))
+                    .at(place);
+                Err(both.hint(format!("let one refer to the other: `{by}` to `{other}`, or `{other}` to `{by}`")))
+            }
+        }
     }
 
     /// Declares a size: it lies on the marks of the plan's tape, except that a size which is wished exactly lies where it
@@ -194,9 +229,10 @@ impl<'p> Ask<'p> {
         self.rows.entry(row.name.into()).or_default().push(place);
     }
 
-    /// Declares that something is there at all: a side, a row, the inside of an arm is longer than nothing.
+    /// Declares that something is there at all: a side, a row, the inside of an arm is not shorter than [`SHORTEST`].
     pub fn is_there(&mut self, what: &str, when: When, value: &Affine) {
-        self.limit(format!("{what} must be longer than nothing"), when, value, Length::mm(1), Length::READ_LIMIT);
+        let least = self.plan.tape.show_with_unit(SHORTEST);
+        self.limit(format!("{what} must be at least {least}"), when, value, SHORTEST, Length::READ_LIMIT);
     }
 
     /// Declares that parts of this length come out of the longest stock there is, which gives `longest`.

@@ -200,6 +200,9 @@ impl Piece for Cladding {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let on = ask.stand(&self.on, &self.text.values.place_of("on"))?;
         let clad = self.faces(&on.outline)?;
+        for side in (0..clad.len()).filter(|&side| clad[side]) {
+            ask.take(&self.on, side, &self.text.name, &self.text.values.place_of("on"))?;
+        }
         let gap = ask.gap(&self.called("gap"), self.gap, self.text.values.place_of("gap"));
         let height = self.height(&on);
         if self.upright {
@@ -211,7 +214,8 @@ impl Piece for Cladding {
         let not_right = |_| Problem::new("only right-angled corners can be clad").at(&self.text.place);
         let outline = on.outline.moved_out(&by).map_err(not_right)?;
         // The first corner moves with the first side (towards the front) and the last side (to the left).
-        let origin = [on.origin[0] - by[by.len() - 1], on.origin[1] - by[0]];
+        let [x, y] = on.origin;
+        let origin = [x + -by[by.len() - 1], y + -by[0]];
         Ok(Stand { outline, origin, bottom: on.bottom + self.off_ground, top: on.top })
     }
 
@@ -255,8 +259,18 @@ impl Piece for Cladding {
 
 impl Cladding {
     fn row(&self, face: &str, length: Length, fit: RowFit, starts_with_gap: bool) -> Row {
+        let up = face == "courses";
         let piece = self.text.name.clone();
-        Row { piece, face: face.into(), length, member: self.width, count: fit.count, gaps: fit.gaps, starts_with_gap }
+        Row {
+            piece,
+            face: face.into(),
+            length,
+            member: self.width,
+            count: fit.count,
+            gaps: fit.gaps,
+            starts_with_gap,
+            up,
+        }
     }
 
     fn lay_upright(

@@ -209,6 +209,9 @@ impl Edging {
 impl Piece for Edging {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let around = ask.stand(&self.around, &self.text.values.place_of("around"))?;
+        for side in 0..around.outline.count() {
+            ask.take(&self.around, side, &self.text.name, &self.text.values.place_of("around"))?;
+        }
         let words: Vec<String> = self.patterns.iter().map(|pattern| pattern.word()).collect();
         let options = ask.choice(&self.called("laid"), &words);
         for (&pattern, when) in self.patterns.iter().zip(&options) {
@@ -219,7 +222,7 @@ impl Piece for Edging {
         let not_right = |_| Problem::new("only right-angled corners can be edged").at(&self.text.place);
         let outline = around.outline.moved_out(&vec![deepest; around.outline.count()]).map_err(not_right)?;
         let top = self.unit.thickness - self.sunk.of(self.unit.thickness);
-        let origin = around.origin.map(|start| start - deepest);
+        let origin = around.origin.map(|start| start + -deepest);
         Ok(Stand { outline, origin, bottom: (top - self.unit.thickness).into(), top: top.into() })
     }
 
@@ -267,6 +270,7 @@ impl Edging {
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap: line.joints[0],
+            up: false,
         };
         let lie = if pattern.along { [Way::Along, Way::Out] } else { [Way::Out, Way::Along] };
         for (index, start) in row.starts().enumerate() {

@@ -41,7 +41,8 @@ impl Ground {
     /// The outline for the sizes that came out. `None` if it does not close; fit's limits keep every side longer than
     /// nothing, so a right-angled outline does.
     pub(crate) fn of(stand: &Stand, fitted: &Fitted<'_>) -> Option<Ground> {
-        let shift = |corner: Point| [corner[0] + stand.origin[0], corner[1] + stand.origin[1]];
+        let origin = [0, 1].map(|axis| stand.origin[axis].at(fitted.sizes()));
+        let shift = |corner: Point| [corner[0] + origin[0], corner[1] + origin[1]];
         let corners = stand.outline.corners(fitted.sizes()).ok()?.into_iter().map(shift).collect();
         let headings = stand.outline.directions().iter().map(|heading| heading.map(|cosine| cosine as i64)).collect();
         let names = stand.outline.sides().iter().map(|side| side.name.clone()).collect();

@@ -106,6 +106,10 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let stock = plan.yard.find(kind, &stock_name).ok_or_else(|| {
         Problem::new(format!("no {} called `{stock_name}` in the yard", kind.word())).at(&text.values.place)
     })?;
+    if kind == StockKind::Sheet && text.values.wish("gap").is_some_and(|gap| gap.want != Length::ZERO) {
+        let idle = Problem::new("panels of sheet have no courses, so there is no gap between them");
+        return Err(idle.at(&text.values.place_of("gap")).hint("leave `gap` out, or build the walls of boards"));
+    }
     let trim = plan.shed.trim;
     let (thickness, board, reach) = match kind {
         StockKind::Board => {
@@ -190,6 +194,7 @@ impl Walls {
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap: false,
+            up: true,
         };
         let starts = row.starts().collect();
         explain_row(out, row);
@@ -238,7 +243,9 @@ impl Piece for Walls {
                 );
             }
         }
-        Ok(Stand { outline, origin: [Length::ZERO; 2], bottom: Length::ZERO.into(), top: height })
+        let along_front = outline.sides()[0].length.clone();
+        let origin = ask.stand_by_itself(&along_front);
+        Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) {

@@ -1,6 +1,6 @@
 //! References: every name that a piece uses stands for something, and no piece stands on itself.
 
-use crate::plan::PlanText;
+use crate::plan::{PlanText, is_known};
 use crate::suggest::{list, nearest, quote};
 use crate::yard::Shelves;
 use model::problem::{Place, Problem};
@@ -61,10 +61,11 @@ fn collect(schema: &'static Schema, values: &Values, into: &mut Vec<Used>) {
 
 fn unknown_stock(used: &Used, kind: StockKind, shelves: &Shelves) -> Option<Problem> {
     let none = Vec::new();
-    let names: Vec<&str> = shelves.get(&kind).unwrap_or(&none).iter().map(String::as_str).collect();
-    if names.contains(&used.name.as_str()) {
+    let names = shelves.get(&kind).unwrap_or(&none);
+    if is_known(&used.name, names) {
         return None;
     }
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
     let word = kind.word();
     let has = if names.is_empty() { format!("it has no {word}s") } else { format!("it has {}", list(&names, "and")) };
     let problem = Problem::new(format!("no {word} called `{}` in the yard: {has}", quote(&used.name)))
@@ -81,7 +82,7 @@ fn unknown_stock(used: &Used, kind: StockKind, shelves: &Shelves) -> Option<Prob
 
 /// A name of a piece that could not be read is known all the same.
 fn unknown_piece(used: &Used, names: &[String]) -> Option<Problem> {
-    if names.contains(&used.name) {
+    if is_known(&used.name, names) {
         return None;
     }
     let names: Vec<&str> = names.iter().map(String::as_str).collect();

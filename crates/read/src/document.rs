@@ -1,6 +1,8 @@
 //! A text as a tree of tables in the order of the text, each key and value with its place; all syntax errors at once.
 
+use crate::headers::{brackets, headers, repeated, without};
 use crate::limits::LIMITS;
+use crate::open::file_word;
 use crate::syntax::{self, on_characters};
 use model::problem::{File, Place, Problem};
 use std::ops::Range;
@@ -81,12 +83,20 @@ impl Item {
 
 /// Parses a text, with all its syntax errors. `None` if a limit is passed, so that nothing in it should be read.
 pub(crate) fn parse(file: File, text: &str) -> (Option<Document>, Vec<Problem>) {
-    if let Some(bytes) = too_deep(text) {
-        return (None, vec![nesting().at(&Place { file, bytes })]);
+    let unread = json(text).map(|bytes| (bytes, is_json(file)));
+    if let Some((bytes, problem)) = unread.or_else(|| too_deep(text).map(|bytes| (bytes, nesting()))) {
+        return (None, vec![problem.at(&Place { file, bytes })]);
     }
-    let (table, errors) = DeTable::parse_recoverable(text);
+    let (mut table, errors) = DeTable::parse_recoverable(text);
     let sound = syntax::is_sound(&errors);
-    let mut problems = syntax::problems(file, text, &errors);
+    let twice = syntax::twice(&errors);
+    let tables = if twice.is_empty() { Vec::new() } else { repeated(&headers(text), &twice) };
+    let mut problems = syntax::problems(file, text, &errors, &tables);
+    // The parser would mix the keys of two tables of one name.
+    let once = without(text, &tables);
+    if !tables.is_empty() {
+        (table, _) = DeTable::parse_recoverable(&once);
+    }
     let mut tree = Tree { file, text, keys: 0, problem: None };
     let top = tree.table(table.get_ref(), 0..0, 1);
     if let Some(problem) = tree.problem {
@@ -105,46 +115,20 @@ fn nesting() -> Problem {
 /// The bracket that opens one level too many. A parser that calls itself for each bracket would run out of stack on a
 /// file of brackets, so this looks at the bytes first; strings and comments are passed over.
 fn too_deep(text: &str) -> Option<Range<usize>> {
-    let bytes = text.as_bytes();
-    let (mut at, mut depth) = (0, 0_usize);
-    while let Some(&byte) = bytes.get(at) {
-        match byte {
-            b'#' => at = find(bytes, at, b"\n"),
-            b'"' | b'\'' => at = end_of_string(bytes, at, byte),
-            b'[' | b'{' => {
-                depth += 1;
-                if depth > LIMITS.nesting {
-                    return Some(at..at + 1);
-                }
-            }
-            b']' | b'}' => depth = depth.saturating_sub(1),
-            _ => {}
-        }
-        at += 1;
-    }
-    None
+    brackets(text).find(|(_, depth)| *depth > LIMITS.nesting).map(|(at, _)| at..at + 1)
 }
 
-/// The last byte of the string that opens at `start`; the end of the line or of the text if nothing closes it.
-fn end_of_string(bytes: &[u8], start: usize, quote: u8) -> usize {
-    let triple = [quote; 3];
-    let long = bytes[start..].starts_with(&triple);
-    let mut at = start + if long { 3 } else { 1 };
-    while let Some(&byte) = bytes.get(at) {
-        match byte {
-            b'\\' if quote == b'"' => at += 1,
-            b'\n' if !long => return at,
-            _ if long && bytes[at..].starts_with(&triple) => return at + 2,
-            _ if !long && byte == quote => return at,
-            _ => {}
-        }
-        at += 1;
-    }
-    bytes.len()
+/// The brace that a text in JSON begins with; no line of TOML begins so.
+fn json(text: &str) -> Option<Range<usize>> {
+    let begin = text.trim_start_matches('\u{feff}').trim_start();
+    begin.starts_with('{').then(|| text.len() - begin.len()..text.len() - begin.len() + 1)
 }
 
-fn find(bytes: &[u8], from: usize, what: &[u8]) -> usize {
-    bytes[from..].windows(what.len()).position(|window| window == what).map_or(bytes.len(), |at| from + at)
+fn is_json(file: File) -> Problem {
+    let word = file_word(file);
+    Problem::new(format!("this is JSON, not a {word}"))
+        .expected("expected a line such as `format = 1`")
+        .hint(format!("a {word} is text in TOML, one `key = value` on a line: name the `.{word}.toml` itself"))
 }
 
 /// Makes our tree of the parser's, and counts.
@@ -235,6 +219,31 @@ mod tests {
         let Some(Item { form: Form::Table(pieces), .. }) = document.top.get("piece") else { panic!("a table") };
         let names: Vec<&str> = pieces.entries.iter().map(|entry| entry.key.as_str()).collect();
         assert_eq!(names, ["b", "a"]);
+    }
+
+    #[test]
+    fn of_two_tables_of_one_name_the_first_is_read() {
+        let text = "[piece.a]\nx = 1\n[piece.a]\nx = 2\ny = 3\n[piece.a.z]\nq = 1\n[piece.b]\ny = 4\n";
+        let (document, problems) = parse(File::Plan, text);
+        let messages: Vec<&str> = problems.iter().map(|problem| problem.message.as_str()).collect();
+        assert_eq!(messages, ["`[piece.a]` is written twice"]);
+        let document = document.expect("a sound text");
+        let Some(Item { form: Form::Table(pieces), .. }) = document.top.get("piece") else { panic!("a table") };
+        let Some(Item { form: Form::Table(first), bytes }) = pieces.get("a") else { panic!("a table") };
+        assert_eq!(*bytes, 0..9);
+        let keys: Vec<&str> = first.entries.iter().map(|entry| entry.key.as_str()).collect();
+        assert_eq!(keys, ["x"]);
+        assert!(pieces.get("b").is_some());
+    }
+
+    #[test]
+    fn json_begins_with_a_brace() {
+        for (text, at) in [("{\"a\": 1}", 0), ("\n  {}", 3), ("\u{feff}{", 3)] {
+            assert_eq!(json(text), Some(at..at + 1), "{text}");
+        }
+        for text in ["", "a = {}", "[a]\n", "# {\n"] {
+            assert_eq!(json(text), None, "{text}");
+        }
     }
 
     #[test]

@@ -86,7 +86,7 @@ const MATERIAL_FIELD: Field = field(
     "material",
     Kind::Text,
     Default::Absent,
-    "What it is made of, by its name in the handbook, which knows its density. Not together with `density`.",
+    "What it is made of, by its name in the handbook, which knows its density: see *Materials* below. Not together with `density`.",
 );
 const DENSITY_FIELD: Field =
     field("density", Kind::Density, Default::Absent, "What a cubic metre of it weighs, where it was weighed.");

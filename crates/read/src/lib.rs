@@ -10,6 +10,7 @@
 
 mod open;
 mod document;
+mod headers;
 mod syntax;
 pub mod files;
 mod values;
@@ -32,7 +33,7 @@ pub use files::{
 pub use limits::{LIMITS, Limits};
 pub use open::{Missing, World};
 pub use plan::{Read, Report, Vocabulary, plan};
-pub use reference::reference;
+pub use reference::{MaterialLine, reference};
 pub use render::render;
 pub use sources::{Source, Sources};
 pub use values::flaws;

@@ -28,6 +28,10 @@ pub struct Limits {
     pub density: u32,
     /// Problems that are printed; the rest is counted.
     pub problems: usize,
+    /// Syntax errors of one file that are taken for slips; with more of them only the first few are told.
+    pub slips: usize,
+    /// How many those first few are.
+    pub first: usize,
 }
 
 /// The limits that [`plan`](crate::plan()) and [`render`](crate::render()) keep to.
@@ -44,4 +48,6 @@ pub const LIMITS: Limits = Limits {
     mass: 10_000,
     density: 12_000,
     problems: 50,
+    slips: 20,
+    first: 5,
 };

@@ -1,6 +1,6 @@
 //! From a name to a sound tree of tables: asks the world for the bytes, and holds the limits before anything is parsed.
 
-use crate::document::{self, Document};
+use crate::document::{self, Document, Form, Table};
 use crate::limits::LIMITS;
 use crate::sources::{Source, Sources};
 use crate::suggest::quote;
@@ -54,12 +54,58 @@ pub(crate) fn open(
         }
     };
     let (document, found) = document::parse(file, &text);
-    problems.extend(found);
     sources.put(file, Source { name: name.to_owned(), text });
+    if let Some(other) = document.as_ref().and_then(|document| other_file(file, &document.top)) {
+        // What is wrong in the wrong file is of no use to anybody.
+        problems.push(other);
+        return None;
+    }
+    problems.extend(found);
     document
 }
 
-fn word(file: File) -> &'static str {
+/// The keys by which each of the three files is known.
+const MARKS: [(File, &[&str]); 3] = [
+    (File::Plan, &["piece", "yard", "shed", "prefer"]),
+    (File::Yard, &["currency", "board", "sheet", "unit"]),
+    (File::Shed, &["saw", "reserve", "hands"]),
+];
+
+/// Says so if a file has nothing of its own kind, and something of another.
+fn other_file(file: File, top: &Table) -> Option<Problem> {
+    let mark = |of: File| {
+        let (_, keys) = MARKS.iter().find(|(this, _)| *this == of)?;
+        let texts = ["currency", "yard", "shed", "prefer"];
+        top.entries.iter().find(|entry| {
+            let fits = match entry.item.form {
+                Form::Table(_) | Form::List(_) => !texts.contains(&entry.key.as_str()),
+                _ => texts.contains(&entry.key.as_str()),
+            };
+            fits && keys.contains(&entry.key.as_str())
+        })
+    };
+    if mark(file).is_some() {
+        return None;
+    }
+    let (other, found) = MARKS.iter().find_map(|(other, _)| mark(*other).map(|found| (*other, found)))?;
+    let place = Place { file, bytes: found.bytes.clone() };
+    let (expected, hint) = match file {
+        File::Plan => (
+            "expected a plan, with tables `[piece.NAME]`",
+            "name the plan: it has tables `[piece.NAME]`, and names its yard and its shed itself",
+        ),
+        File::Yard => (
+            "expected a yard, with tables `[board.NAME]`, `[sheet.NAME]` or `[unit.NAME]`",
+            "name a yard behind the key `yard` of the plan",
+        ),
+        File::Shed => ("expected a shed, with a table `[saw]`", "name a shed behind the key `shed` of the plan"),
+    };
+    let problem = Problem::new(format!("this looks like a {}, not a {}", file_word(other), file_word(file)));
+    Some(problem.at(&place).expected(expected).hint(hint))
+}
+
+/// A file in a word.
+pub(crate) fn file_word(file: File) -> &'static str {
     match file {
         File::Plan => "plan",
         File::Yard => "yard",
@@ -68,11 +114,11 @@ fn word(file: File) -> &'static str {
 }
 
 fn cannot_be_read(file: File, name: &str, asked: Option<&Place>, reason: &str) -> Problem {
-    let problem = Problem::new(format!("the {} `{}` cannot be read: {reason}", word(file), quote(name)));
+    let problem = Problem::new(format!("the {} `{}` cannot be read: {reason}", file_word(file), quote(name)));
     match asked {
         Some(place) => problem
             .at(place)
-            .expected(format!("expected the name of a {} file", word(file)))
+            .expected(format!("expected the name of a {} file", file_word(file)))
             .hint("names are looked for from the folder of the plan"),
         None => problem,
     }

@@ -1,7 +1,7 @@
 //! The plan, and through it the yard and the shed: everything read, everything checked, everything wrong said at once.
 
 use crate::check;
-use crate::document::{Document, Form, Table};
+use crate::document::{Document, Entry, Form, Table};
 use crate::files::{FORMAT, PLAN};
 use crate::limits::LIMITS;
 use crate::open::{World, open};
@@ -268,7 +268,7 @@ pub(crate) fn named_tables<'t>(reader: &mut Reader, top: &'t Table, key: &str, m
             reader.wrong::<()>(&entry.bytes, not_named(key, &format!("{} in it", entry.item.what())));
             continue;
         };
-        hold_name(reader, key, &entry.key, &entry.bytes);
+        hold_name(reader, key, tables, entry);
         named.push(Named { name: &entry.key, place: reader.place(&entry.bytes), table });
     }
     named
@@ -280,23 +280,44 @@ fn not_named(key: &str, what: &str) -> Problem {
         .hint(format!("begin each {key} with a line such as `[{key}.my-{key}]`"))
 }
 
-fn hold_name(reader: &mut Reader, key: &str, name: &str, bytes: &std::ops::Range<usize>) {
-    let letters = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit();
-    let fits = name.chars().count() <= LIMITS.name
-        && name.starts_with(letters)
-        && name.chars().all(|c| letters(c) || c == '-');
-    if fits {
+fn hold_name(reader: &mut Reader, key: &str, tables: &Table, entry: &Entry) {
+    let name = entry.key.as_str();
+    if is_name(name) {
         return;
     }
     let problem = Problem::new(format!("`{}` cannot be the name of a {key}", quote(name)))
         .expected(format!("expected at most {} letters a to z, digits and `-`, a letter or digit first", LIMITS.name));
+    let problem = match better_name(name) {
+        Some(better) if tables.get(&better).is_some() => problem.hint(format!("`{better}` is taken: write another")),
+        Some(better) => problem.hint(format!("write `{better}`")),
+        None => problem,
+    };
+    reader.wrong::<()>(&entry.bytes, problem);
+}
+
+fn is_letter(c: char) -> bool {
+    c.is_ascii_lowercase() || c.is_ascii_digit()
+}
+
+fn is_name(name: &str) -> bool {
+    name.chars().count() <= LIMITS.name && name.starts_with(is_letter) && name.chars().all(|c| is_letter(c) || c == '-')
+}
+
+/// The name that was probably meant by one that cannot be; one in another script would lose its letters.
+fn better_name(name: &str) -> Option<String> {
     let better: String =
-        name.to_lowercase().chars().map(|c| if letters(c) { c } else { '-' }).take(LIMITS.name).collect();
+        name.to_lowercase().chars().map(|c| if is_letter(c) { c } else { '-' }).take(LIMITS.name).collect();
     let better = better.trim_matches('-');
-    // A name in another script would lose its letters.
-    let problem =
-        if better.is_empty() || !name.is_ascii() { problem } else { problem.hint(format!("write `{better}`")) };
-    reader.wrong::<()>(bytes, problem);
+    (!better.is_empty() && name.is_ascii()).then(|| better.to_owned())
+}
+
+/// Whether a name that is used stands for one of these. One that was refused stands for itself in any case of its
+/// letters, and for what it should be.
+pub(crate) fn is_known(used: &str, names: &[String]) -> bool {
+    names.iter().any(|name| {
+        let meant = || name.to_lowercase() == used.to_lowercase() || better_name(name).as_deref() == Some(used);
+        name == used || (!is_name(name) && meant())
+    })
 }
 
 /// In the order plan, yard, shed and of their texts. No problem at all cannot be: then there would be a plan.
@@ -321,6 +342,17 @@ mod tests {
         }
         for name in ["/etc/passwd", "../a", "a/../b", "C:\\a", "c:a", "a//b", "./a", "a/", "a\\b"] {
             assert!(not_beside("yard", name).is_some(), "{name}");
+        }
+    }
+
+    #[test]
+    fn refused_names_are_known() {
+        let names = ["Box", "low bed", "frame"].map(str::to_owned);
+        for used in ["Box", "box", "BOX", "low bed", "low-bed", "Low Bed", "frame"] {
+            assert!(is_known(used, &names), "{used}");
+        }
+        for used in ["Frame", "boxes", "bed", ""] {
+            assert!(!is_known(used, &names), "{used}");
         }
     }
 

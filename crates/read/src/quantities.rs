@@ -28,16 +28,43 @@ impl Reader {
         }
     }
 
-    /// Reads a share such as `"5 %"` or `5`, with at most two decimals.
+    /// Reads a share such as `"5 %"` or `5`, with at most two decimals. A bare number above 0 and at most 1 can mean two
+    /// things, and is asked back.
     pub fn percent(&mut self, key: &str, item: &Item, most: u32) -> Option<Percent> {
         let kind = Kind::Percent { most };
         let text = self.digits(key, item, &kind)?;
-        let number = text.trim().strip_suffix('%').unwrap_or(text.trim()).trim_end();
-        match Money::parse(number).map(|hundredths| hundredths.value()) {
+        let number = text.trim().strip_suffix('%').map(str::trim_end);
+        match Money::parse(number.unwrap_or(text.trim())).map(|hundredths| hundredths.value()) {
+            Some(value @ 1..=100) if number.is_none() => self.two_shares(key, item, value, most),
             Some(value) if value <= i64::from(most) * 100 => u32::try_from(value).ok().map(Percent::hundredths),
             Some(_) => self.not_so(key, item, &text, "is too large", &kind),
             None => self.not_so(key, item, &text, "is no share", &kind),
         }
+    }
+
+    /// Asks back which share is meant: 0.5 can be half a percent, and half.
+    fn two_shares<T>(&mut self, key: &str, item: &Item, value: i64, most: u32) -> Option<T> {
+        // The caller hands on 1 to 100 only.
+        let value = value as u32;
+        let (small, large) = (Percent::hundredths(value), Percent::hundredths(value * 100));
+        let question = match value {
+            50 => "half a percent or half of it?".to_owned(),
+            100 => "one percent or all of it?".to_owned(),
+            _ => format!("{small} or {large} of it?"),
+        };
+        let hint = if large <= Percent::new(most) {
+            format!("write `\"{small}\"` or `\"{large}\"`")
+        } else {
+            format!("write `\"{small}\"` for a part of a hundred")
+        };
+        let written = match &item.form {
+            Form::Text(text) => format!("\"{}\"", quote(text)),
+            Form::Number(number) => quote(number),
+            _ => item.what().to_owned(),
+        };
+        let expected = self.expected(&Kind::Percent { most });
+        let problem = Problem::new(format!("`{key} = {written}`: {question}"));
+        self.wrong(&item.bytes, problem.expected(format!("expected {expected}")).hint(hint))
     }
 
     /// Reads a price.

@@ -6,8 +6,22 @@ use crate::wish::REACH;
 use model::schema::{Default, Field, Kind, Schema, WishOf};
 use std::fmt::Write;
 
-/// The reference page in Markdown: each file, each table, each key with what may stand there, its default and its doc.
-pub fn reference(pieces: &[&'static Schema]) -> String {
+/// A material that a yard can name, as it stands on the reference page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MaterialLine {
+    /// The name that a yard uses.
+    pub name: &'static str,
+    /// Other names for it, if any.
+    pub also: &'static str,
+    /// Its density in kg/m³.
+    pub density: String,
+    /// Where the density is from, and how it is known.
+    pub source: String,
+}
+
+/// The reference page in Markdown: each file, each table, each key with what may stand there, its default and its doc; then
+/// the materials that a yard can name.
+pub fn reference(pieces: &[&'static Schema], materials: &[MaterialLine]) -> String {
     let mut page = opening();
     for file in &FILES {
         section(&mut page, 2, &format!("The {}: `*{}`", file.top.name, file.ending), file.top);
@@ -19,7 +33,23 @@ pub fn reference(pieces: &[&'static Schema]) -> String {
             }
         }
     }
+    materials_section(&mut page, materials);
     page
+}
+
+fn materials_section(page: &mut String, materials: &[MaterialLine]) {
+    if materials.is_empty() {
+        return;
+    }
+    page.push_str(
+        "\n## Materials\n\nThe names that `material` takes in a yard, and what a cubic metre of each weighs. For another \
+         write its `density`.\n\n| name | also | kg/m³ | source |\n|---|---|---|---|\n",
+    );
+    for line in materials {
+        let also = if line.also.is_empty() { "—" } else { line.also };
+        let cells = [also, &line.density, &line.source].map(|cell| cell.replace('|', "\\|"));
+        page.push_str(&format!("| `{}` | {} |\n", line.name, cells.join(" | ")));
+    }
 }
 
 fn opening() -> String {
@@ -28,12 +58,15 @@ fn opening() -> String {
          Made from the tables that the reader goes by; do not edit it by hand.\n\n\
          A plan names a yard and a shed. All three are [TOML](https://toml.io), format {FORMAT}, in UTF-8.\n\n\
          **A length** is a bare number in the units of its file, or a text with a unit: `845`, `84.5`, `\"84.5 cm\"`, \
-         `\"2.4 m\"`, `\"3-1/2 in\"`, `\"5' 6 3/8\\\"\"` or `\"5 ft 6-3/8 in\"`. Nothing is rounded: what cannot be kept exactly \
+         `\"2.4 m\"`, `\"3-1/2 in\"`, `\"3½ in\"`, `\"5' 6 3/8\\\"\"`, `\"5 ft 6-3/8 in\"` or `\"5' 6\"`. Nothing is rounded: what cannot be kept exactly \
          is an error.\n\n\
          **A wish** is a length, or a table: `{{ want = 1200, from = 1100, to = 1300, rank = 1 }}`, of which `want` must be \
          there, or `{{ exactly = 1200 }}`. A size without a range may move {REACH} either way, rounded to the step of the \
          tape; a gap without a range stays as it is. Wishes of rank 1 are kept before those of rank 2, up to 9; sizes have \
          rank 1 and gaps rank 2 unless the plan says otherwise.\n\n\
+         **A share** is a number of percent, best in quotes with its sign: `\"5 %\"`, with at most two decimals. A bare 0 and \
+         a bare number above 1 are percent too: `12.5` is 12.5 %. A bare number above 0 and at most 1 is an error that asks: \
+         `0.5` could be half a percent or half of it, so write `\"0.5 %\"` or `\"50 %\"`.\n\n\
          **A name** is at most {name} letters `a` to `z`, digits and `-`, and begins with a letter or a digit.\n\n\
          **Limits**: {file} bytes in a file, {keys} keys in a file, {nesting} levels of nesting, {pieces} pieces, {shelf} \
          things on a shelf of the yard, {list} entries in a list, {text} characters in a text.\n",

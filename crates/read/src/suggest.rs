@@ -16,6 +16,23 @@ pub(crate) fn nearest<'a>(written: &str, candidates: &[&'a str]) -> Option<&'a s
     near.min().map(|(_, candidate)| candidate)
 }
 
+/// All candidates, those first that share a word with what was written, and among them the nearest.
+pub(crate) fn by_nearness<'a>(written: &str, candidates: &[&'a str]) -> Vec<&'a str> {
+    let folded: String = fold(written).chars().take(2 * LIMITS.name).collect();
+    let shares =
+        |candidate: &str| candidate.contains(&folded) || folded.split('-').any(|word| has_word(candidate, word));
+    let mut ordered = candidates.to_vec();
+    ordered.sort_by_cached_key(|candidate| {
+        let candidate = fold(candidate);
+        (!shares(&candidate), distance(&folded, &candidate))
+    });
+    ordered
+}
+
+fn has_word(candidate: &str, word: &str) -> bool {
+    !word.is_empty() && candidate.split('-').any(|own| own == word)
+}
+
 /// Capitals and underscores are slips of their own kind and cost nothing.
 fn fold(text: &str) -> String {
     text.to_lowercase().replace(['_', ' '], "-")
@@ -46,10 +63,14 @@ fn distance(a: &str, b: &str) -> usize {
 
 /// What the maker could have typed, as `a`, `b` and `c`; after the twelfth the rest is counted.
 pub(crate) fn list(words: &[&str], last: &str) -> String {
-    const SHOWN: usize = 12;
-    let mut quoted: Vec<String> = words.iter().take(SHOWN).map(|word| format!("`{}`", quote(word))).collect();
-    if words.len() > SHOWN {
-        quoted.push(format!("{} more", words.len() - SHOWN));
+    list_up_to(12, words, last)
+}
+
+/// The same with more or fewer words.
+pub(crate) fn list_up_to(most: usize, words: &[&str], last: &str) -> String {
+    let mut quoted: Vec<String> = words.iter().take(most).map(|word| format!("`{}`", quote(word))).collect();
+    if words.len() > most {
+        quoted.push(format!("{} more", words.len() - most));
     }
     match quoted.split_last() {
         None => "none".to_owned(),
@@ -99,6 +120,17 @@ mod tests {
         assert_eq!(nearest("Ground_Clear", &["ground-clear"]), Some("ground-clear"));
         assert_eq!(nearest("oak", &["ash", "yew"]), None);
         assert_eq!(nearest(&"x".repeat(100_000), &["x"]), None);
+    }
+
+    #[test]
+    fn the_nearest_comes_first() {
+        let known = ["larch", "siberian-larch", "western-red-cedar", "birch-plywood", "us-plywood", "oak"];
+        assert_eq!(by_nearness("plywood", &known)[..2], ["us-plywood", "birch-plywood"]);
+        assert_eq!(by_nearness("Cedar", &known)[0], "western-red-cedar");
+        assert_eq!(by_nearness("birch_ply", &known)[0], "birch-plywood");
+        assert_eq!(by_nearness("larhc", &known)[0], "larch");
+        assert_eq!(by_nearness("", &known).len(), 6);
+        assert_eq!(by_nearness(&"x".repeat(100_000), &known).len(), 6);
     }
 
     #[test]

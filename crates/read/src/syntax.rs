@@ -1,5 +1,7 @@
 //! What the TOML parser found, in the words of this house.
 
+use crate::headers::Repeated;
+use crate::limits::LIMITS;
 use crate::suggest::quote;
 use model::problem::{File, Place, Problem};
 use std::ops::Range;
@@ -14,25 +16,62 @@ pub(crate) fn is_sound(errors: &[toml::de::Error]) -> bool {
     errors.iter().all(|error| error.message() == DUPLICATE)
 }
 
-/// The parser's errors in the order of the text, one for a line: what follows on the same line is mostly its echo.
-pub(crate) fn problems(file: File, text: &str, errors: &[toml::de::Error]) -> Vec<Problem> {
+/// Where a name is found that is written twice, in the order of the text.
+pub(crate) fn twice(errors: &[toml::de::Error]) -> Vec<usize> {
+    let found = errors.iter().filter(|error| error.message() == DUPLICATE);
+    let mut found: Vec<usize> = found.filter_map(|error| error.span()).map(|bytes| bytes.start).collect();
+    found.sort_unstable();
+    found
+}
+
+/// The parser's errors in the order of the text, one for a line: what follows on the same line is mostly its echo. A table
+/// that stands twice is one error, whatever stands twice in it. Of very many the first few are told.
+pub(crate) fn problems(file: File, text: &str, errors: &[toml::de::Error], tables: &[Repeated]) -> Vec<Problem> {
     let mut found: Vec<(Range<usize>, &str)> = errors
         .iter()
         .map(|error| (on_characters(text, error.span().unwrap_or(text.len()..text.len())), error.message()))
         .collect();
     found.sort_by_key(|(bytes, _)| (bytes.start, bytes.end));
-    let mut problems = Vec::new();
+    let found = without_echoes(text, found);
+    let mut told: Vec<(Range<usize>, &str, Option<&Repeated>)> = Vec::new();
+    for (bytes, message) in found {
+        let table = around(tables, bytes.start).filter(|_| message == DUPLICATE);
+        if table.is_none_or(|table| table.header.contains(&bytes.start)) {
+            told.push((bytes, message, table));
+        }
+    }
+    let shown = if told.len() > LIMITS.slips { LIMITS.first } else { told.len() };
+    let shown_problems = told[..shown].iter();
+    let mut problems: Vec<Problem> =
+        shown_problems.map(|(bytes, message, table)| problem(file, text, bytes, message, *table)).collect();
+    if let Some((bytes, ..)) = told.get(shown) {
+        let more = Problem::new(format!("and {} more lines with such errors", told.len() - shown))
+            .expected("the next of them")
+            .hint("one slip can spoil what follows it: mend the first, or is this the right file?");
+        problems.push(more.at(&Place { file, bytes: bytes.clone() }));
+    }
+    problems
+}
+
+fn without_echoes<'e>(text: &str, found: Vec<(Range<usize>, &'e str)>) -> Vec<(Range<usize>, &'e str)> {
     let mut last: Option<(usize, &str)> = None;
+    let mut told = Vec::new();
     for (bytes, message) in found {
         let echo = last.is_some_and(|(at, before)| {
             !text[at..bytes.start].contains('\n') || (message.starts_with(COMMA) && before == message)
         });
         last = Some((bytes.start, message));
         if !echo {
-            problems.push(problem(file, text, bytes, message));
+            told.push((bytes, message));
         }
     }
-    problems
+    told
+}
+
+/// The table that stands twice and holds this byte.
+fn around(tables: &[Repeated], at: usize) -> Option<&Repeated> {
+    let next = tables.partition_point(|table| table.whole.start <= at);
+    next.checked_sub(1).map(|this| &tables[this]).filter(|table| table.whole.contains(&at))
 }
 
 /// A range that lies in the text and cuts no character.
@@ -42,17 +81,30 @@ pub(crate) fn on_characters(text: &str, bytes: Range<usize>) -> Range<usize> {
     start..end
 }
 
-fn problem(file: File, text: &str, bytes: Range<usize>, message: &str) -> Problem {
+fn problem(file: File, text: &str, bytes: &Range<usize>, message: &str, table: Option<&Repeated>) -> Problem {
     let written = text[bytes.clone()].trim();
-    let problem = if message == DUPLICATE {
-        Problem::new(format!("`{}` is written twice", quote(written)))
+    let problem = match table {
+        Some(table) => table_twice(table),
+        None if message == DUPLICATE => Problem::new(format!("`{}` is written twice", quote(written)))
             .expected("the same name stands further up")
-            .hint("keep one of the two, or give this one another name")
-    } else {
-        let start = if written.is_empty() && message.starts_with("string values") { "missing value" } else { message };
-        in_our_words(start)
+            .hint("keep one of the two, or give this one another name"),
+        None if written.is_empty() && message.starts_with("string values") => in_our_words("missing value"),
+        None => in_our_words(message),
     };
-    problem.at(&Place { file, bytes })
+    problem.at(&Place { file, bytes: bytes.clone() })
+}
+
+fn table_twice(table: &Repeated) -> Problem {
+    let expected = match table.first {
+        Some(line) => format!("the first is on line {line}"),
+        None => "the same name stands further up".to_owned(),
+    };
+    let named = table.path.contains('.');
+    Problem::new(format!("`[{}]` is written twice", quote(&table.path))).expected(expected).hint(if named {
+        "keep one of the two, or give this one another name; only the first is read here"
+    } else {
+        "keep one of the two, with all the keys; only the first is read here"
+    })
 }
 
 fn in_our_words(message: &str) -> Problem {
@@ -149,7 +201,7 @@ mod tests {
     #[track_caller]
     fn says(text: &str, expected: &[&str]) {
         let (_, errors) = toml::de::DeTable::parse_recoverable(text);
-        let found = problems(File::Plan, text, &errors);
+        let found = problems(File::Plan, text, &errors, &[]);
         assert_eq!(found.len(), expected.len(), "{text:?}: {found:?}");
         for (problem, expected) in found.iter().zip(expected) {
             assert!(problem.message.contains(expected), "{text:?}: {problem:?}");

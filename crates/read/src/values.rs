@@ -324,17 +324,19 @@ impl Reader {
     }
 
     /// Two bounds in millimetres, as the file's unit has them. In inches they are rounded inwards, so that what is printed
-    /// is always accepted.
+    /// is always accepted: from 10 in on to a whole inch, below to a sixteenth.
     pub fn bounds(&self, (least, most): (i64, i64)) -> String {
         let (least, most) = (Length::mm(least), Length::mm(most));
-        let Some(tape) = Tape::new(self.unit, Length::inch_64ths(2)) else {
-            return format!("{} to {} mm", least.as_mm(), most.as_mm());
-        };
-        let step = tape.step().nanometres();
-        let inner_least = Length::nm(least.nanometres().div_euclid(step) * step);
-        let inner_least = if inner_least < least { inner_least + tape.step() } else { inner_least };
-        let inner_most = Length::nm(most.nanometres().div_euclid(step) * step);
-        format!("{} to {}", tape.show(inner_least), tape.show(inner_most))
+        if self.unit != Unit::Millimetre {
+            let tape = Tape::usual(self.unit);
+            for coarse in [INCH, tape.step()] {
+                let (inner_least, inner_most) = (-inwards(-least, coarse), inwards(most, coarse));
+                if inner_least <= inner_most {
+                    return format!("{} to {}", tape.show(inner_least), tape.show(inner_most));
+                }
+            }
+        }
+        format!("{} to {} mm", least.as_mm(), most.as_mm())
     }
 
     /// A length as the file's unit has it: exactly, if the unit can.
@@ -345,6 +347,14 @@ impl Reader {
             None => format!("{} mm", Tape::usual(self.unit).show_fine(length)),
         }
     }
+}
+
+const INCH: Length = Length::inch_64ths(64);
+
+/// An upper bound on the marks below it: `coarse` ones from 10 in on, and sixteenths of an inch before.
+fn inwards(most: Length, coarse: Length) -> Length {
+    let step = if most.abs() >= INCH * 10 { coarse } else { Length::inch_64ths(4) };
+    step * most.nanometres().div_euclid(step.nanometres())
 }
 
 /// What a key means, as a hint: the first sentence of its doc, without capital and full stop.
@@ -415,6 +425,7 @@ pub fn flaws(schema: &'static Schema) -> Vec<String> {
 mod tests {
     use super::*;
     use crate::files::FILES;
+    use proptest::prelude::*;
 
     #[test]
     fn our_own_tables_have_no_flaws() {
@@ -444,6 +455,36 @@ mod tests {
         let top = document::parse(File::Plan, "units = \"in\"").0.expect("sound").top;
         let reader = Reader::new(File::Plan, &top);
         // 100 mm is 3.937 in and 6000 mm is 236.22 in, at 25.4 mm the inch.
-        assert_eq!(reader.bounds((100, 6000)), "3-15/16\" to 236-7/32\"");
+        for (bounds, expected) in [
+            ((100, 6000), "3-15/16\" to 236\""),
+            ((50, 20_000), "2\" to 787\""),
+            ((0, 2), "0\" to 1/16\""),
+            ((254, 300), "10\" to 11\""),
+            ((-300, -100), "-11\" to -3-15/16\""),
+            // Between 10 in and 11 in there is no whole inch, and between 10 mm and 11 mm no sixteenth.
+            ((255, 279), "10-1/16\" to 10-15/16\""),
+            ((10, 11), "10 to 11 mm"),
+        ] {
+            assert_eq!(reader.bounds(bounds), expected);
+        }
+    }
+
+    proptest! {
+        /// What is printed as a bound is read as a length within the bounds, in each of the units.
+        #[test]
+        fn printed_bounds_are_accepted(least in 0_i64..30_000, more in 0_i64..30_000, unit in 0_usize..3) {
+            let unit = [Unit::Millimetre, Unit::Inch, Unit::FootInch][unit];
+            let top = document::parse(File::Plan, "").0.expect("sound").top;
+            let mut reader = Reader::new(File::Plan, &top);
+            reader.unit = unit;
+            let most = least + more;
+            let printed = reader.bounds((least, most));
+            let (low, high) = printed.split_once(" to ").expect("two bounds");
+            let low = if high.ends_with("mm") { format!("{low} mm") } else { low.to_owned() };
+            for text in [low.as_str(), high] {
+                let length = measure::parse(text, unit).expect("a length");
+                prop_assert!(Length::mm(least) <= length && length <= Length::mm(most), "{}", printed);
+            }
+        }
     }
 }

@@ -5,7 +5,7 @@ use crate::files::{BOARD, SHEET, UNIT, YARD};
 use crate::limits::LIMITS;
 use crate::nominal;
 use crate::plan::{Named, is_known_format, named_tables};
-use crate::suggest::{list, nearest, quote};
+use crate::suggest::{by_nearness, list_up_to, nearest, quote};
 use crate::values::Reader;
 use measure::Length;
 use model::problem::{File, Problem};
@@ -93,15 +93,20 @@ fn hold_material(reader: &mut Reader, called: &str, values: &Values, materials: 
         reader.problems.push(problem.at(&place));
     }
     if !materials.contains(&name.as_str()) {
-        let hint = match nearest(&name, materials) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "leave the line out if the weight does not matter, or write `density` in kg/m³".to_owned(),
-        };
-        let problem = Problem::new(format!("unknown material `{}`", quote(&name)))
-            .expected(format!("expected {}", list(materials, "or")))
-            .hint(hint);
-        reader.problems.push(problem.at(&place));
+        reader.problems.push(unknown_material(&name, materials).at(&place));
     }
+}
+
+fn unknown_material(name: &str, materials: &[&str]) -> Problem {
+    const SHOWN: usize = 30;
+    let meant = nearest(name, materials).map_or(String::new(), |near| format!("did you mean `{near}`? — "));
+    let known = list_up_to(SHOWN, &by_nearness(name, materials), "and");
+    Problem::new(format!("unknown material `{}`", quote(name)))
+        .expected("expected a material of the handbook")
+        .hint(format!(
+            "{meant}the handbook has, nearest first: {known}; for another write `density` in kg/m³ instead, or leave the \
+             line out if the weight does not matter"
+        ))
 }
 
 fn material(values: &Values) -> Option<Material> {
@@ -203,5 +208,21 @@ fn hold_distinct(reader: &mut Reader, list: &[Values], key: &str, size: impl Fn(
                 .hint("keep the entry with the right price");
             reader.problems.push(problem.at(&entry.place));
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thirty_materials_are_listed_and_the_rest_is_counted() {
+        let names: Vec<String> = (10..50).map(|number| format!("timber-{number}")).collect();
+        let names: Vec<&str> = names.iter().map(String::as_str).collect();
+        let hint = |known: &[&str]| unknown_material("timber-4x", known).hint.expect("a hint");
+        let all = hint(&names[..30]);
+        assert!(names[..30].iter().all(|name| all.contains(&format!("`{name}`"))) && !all.contains("more"), "{all}");
+        let first = hint(&names);
+        assert!(first.contains("nearest first: `timber-40`") && first.contains(" and 10 more;"), "{first}");
     }
 }

@@ -7,7 +7,7 @@ use measure::{Density, Length, Mass, Money, Percent, Tape, Unit, parse};
 use model::plan::{Plan, Prefer};
 use model::schema::Wish;
 use model::stock::{Material, Shed};
-use read::{Vocabulary, plan, reference, render};
+use read::{MaterialLine, Vocabulary, plan, reference, render};
 
 #[track_caller]
 fn read(files: &Files) -> Plan {
@@ -67,6 +67,30 @@ fn quantities() {
     assert_eq!(soil.mass("mass"), Some(Mass::milligrams(24_947_580)), "55 lb of 0.45359237 kg");
     assert_eq!(soil.density("density"), Some(Density::kg_per_m3(1200)));
     assert_eq!(soil.percent("settles"), Some(Percent::hundredths(1250)));
+}
+
+/// Bare numbers of percent that can mean one thing only: none, and more than one.
+#[test]
+fn shares() {
+    for (written, hundredths) in
+        [("0", 0), ("0.00", 0), ("1.01", 101), ("2", 200), ("\"0.5 %\"", 50), ("\"1%\"", 100), ("\"12.5\"", 1250)]
+    {
+        let text = String::from_utf8(good().0["plan.toml"].clone()).expect("text");
+        let text = text.replace("settles = 12.5", &format!("settles = {written}"));
+        let soil = &read(&good().with("plan.toml", text)).pieces[2].values;
+        assert_eq!(soil.percent("settles"), Some(Percent::hundredths(hundredths)), "{written}");
+    }
+}
+
+/// Feet and inches as they are written on paper; 1 ft = 304.8 mm by the agreement of 1959.
+#[test]
+fn lengths_as_they_are_spoken() {
+    for (written, nanometres) in [("4' 6", 1_371_600_000), ("4 ft 6½", 1_384_300_000), ("47¼ in", 1_200_150_000)] {
+        let text = String::from_utf8(good().0["plan.toml"].clone()).expect("text");
+        let text = text.replace("length = 1200", &format!("length = \"{written}\""));
+        let trough = &read(&good().with("plan.toml", text)).pieces[0].values;
+        assert_eq!(trough.wish("length").map(|wish| wish.want), Some(Length::nm(nanometres)), "{written}");
+    }
 }
 
 #[test]
@@ -179,7 +203,13 @@ fn other_ways_of_writing_it() {
 
 #[test]
 fn the_reference_page_names_every_key() {
-    let page = reference(VOCABULARY.pieces);
+    let oak = MaterialLine {
+        name: "oak",
+        also: "",
+        density: "710".to_owned(),
+        source: "a book | another, *from memory*".to_owned(),
+    };
+    let page = reference(VOCABULARY.pieces, &[oak]);
     for schema in [&read::PLAN, &read::YARD, &read::BOARD, &read::BOARD_LENGTH, &read::SHEET, &read::SHEET_SIZE]
         .into_iter()
         .chain([&read::UNIT, &read::SHED, &read::SAW, &read::RESERVE, &read::HANDS])
@@ -192,6 +222,10 @@ fn the_reference_page_names_every_key() {
         }
     }
     assert!(page.contains("wish for a size, 100 to 6000 mm") && page.contains("`[board.NAME]`"));
+    assert!(page.contains("\n## Materials\n"));
+    assert!(page.contains("\n| `oak` | — | 710 | a book \\| another, *from memory* |\n"), "{page}");
+    assert!(!reference(VOCABULARY.pieces, &[]).contains("## Materials"));
+    assert!(page.contains("`0.5` could be half a percent or half of it"));
     let columns = |line: &str| line.replace("\\|", "").matches('|').count();
     for row in page.lines().filter(|line| line.starts_with('|')) {
         assert_eq!(columns(row), 5, "{row}");

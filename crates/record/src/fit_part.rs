@@ -27,7 +27,7 @@ pub struct FitRecord {
     /// Whether there may be more than `found`.
     pub found_more: bool,
     /// The covering tree of the search: `["split", kind, index, [[from, to, tree], …]]`, `["empty"]`, `["bound"]` or
-    /// `["listed", closing]`. Null if the search did not end.
+    /// `["listed", closing]`; for a question that falls apart `["apart", [part, …]]` at the top. Null if the search did not end.
     pub proof: Option<Tree>,
 }
 
@@ -130,8 +130,30 @@ pub enum Tree {
     Leaf([&'static str; 1]),
     /// `["listed", closing]`.
     Listed(&'static str, usize),
+    /// `["apart", parts]`, only at the top.
+    Apart(&'static str, Vec<ApartRecord>),
     /// `["split", kind, index, parts]`.
     Split(&'static str, &'static str, usize, Vec<(i64, i64, Tree)>),
+}
+
+/// A part of a question that falls apart, by index into the whole; its closings and its tree are numbered by their places in
+/// these lists.
+#[derive(Debug, Serialize)]
+pub struct ApartRecord {
+    /// Its choices.
+    pub choices: Vec<usize>,
+    /// Its sizes.
+    pub sizes: Vec<usize>,
+    /// Its gaps.
+    pub gaps: Vec<usize>,
+    /// Its runs.
+    pub runs: Vec<usize>,
+    /// Its relations.
+    pub relations: Vec<usize>,
+    /// Its best closings.
+    pub closings: Vec<ClosingRecord>,
+    /// The covering tree of its own list.
+    pub proof: Tree,
 }
 
 pub(crate) fn fit(settled: &Settled) -> FitRecord {
@@ -211,6 +233,7 @@ fn tree(proof: &Proof) -> Tree {
         Proof::Empty => Tree::Leaf(["empty"]),
         Proof::Bound => Tree::Leaf(["bound"]),
         Proof::Listed(closing) => Tree::Listed("listed", *closing),
+        Proof::Apart(parts) => Tree::Apart("apart", parts.iter().map(apart).collect()),
         Proof::Split { on, parts } => {
             let (kind, index) = match on {
                 Variable::Choice(at) => ("choice", *at),
@@ -220,5 +243,17 @@ fn tree(proof: &Proof) -> Tree {
             let parts = parts.iter().map(|((from, to), part)| (*from, *to, tree(part))).collect();
             Tree::Split("split", kind, index, parts)
         }
+    }
+}
+
+fn apart(part: &fit::Apart) -> ApartRecord {
+    ApartRecord {
+        choices: part.choices.clone(),
+        sizes: part.sizes.clone(),
+        gaps: part.gaps.clone(),
+        runs: part.runs.clone(),
+        relations: part.relations.clone(),
+        closings: part.closings.iter().map(closing).collect(),
+        proof: tree(&part.proof),
     }
 }

@@ -59,6 +59,8 @@ pub struct RowRecord {
     pub gaps: u32,
     /// Whether a gap comes first.
     pub starts_with_gap: bool,
+    /// Whether it is counted from the bottom up; other rows start at the left end of their face, seen from outside.
+    pub up: bool,
     /// Where each member starts, on the marks of the tape, from the start of the row.
     pub marks: Vec<i64>,
 }
@@ -208,6 +210,7 @@ pub(crate) fn rows(settled: &Settled) -> Vec<RowRecord> {
         gaps_total: row.gaps.map_or(0, |gaps| gaps.total().nanometres()),
         gaps: row.gaps.map_or(0, |gaps| gaps.places()),
         starts_with_gap: row.starts_with_gap,
+        up: row.up,
         marks: row.marks(step).into_iter().map(Length::nanometres).collect(),
     };
     settled.build.rows.iter().map(row).collect()

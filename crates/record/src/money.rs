@@ -11,7 +11,8 @@ pub struct WayRecord {
     /// Choices, counts and sizes.
     #[serde(flatten)]
     pub closing: ClosingRecord,
-    /// What it costs; null if a part does not come out of the yard.
+    /// What it costs; null if a part does not come out of the yard, or the plan is so large that only its nearest ways are
+    /// priced.
     pub price: Option<PriceRecord>,
     /// `near`, `sizes first`, `fewest members` or `cheaper`.
     pub because: &'static str,
@@ -24,8 +25,8 @@ pub struct WayRecord {
 pub struct PriceRecord {
     /// All that has a price.
     pub total: i64,
-    /// Lines without a price.
-    pub unpriced: usize,
+    /// Whether every size on sale of everything that is bought has a price; if not, the total is compared with none.
+    pub complete: bool,
     /// Boards whose pattern is only possible if measured.
     pub tight: u64,
     /// Whether every cutting plan behind it is proven.
@@ -85,7 +86,7 @@ pub struct LineRecord {
 }
 
 fn price(price: &Price) -> PriceRecord {
-    PriceRecord { total: price.total.value(), unpriced: price.unpriced, tight: price.tight, proven: price.proven }
+    PriceRecord { total: price.total.value(), complete: price.complete, tight: price.tight, proven: price.proven }
 }
 
 pub(crate) fn way(way: &Way) -> WayRecord {
@@ -95,7 +96,7 @@ pub(crate) fn way(way: &Way) -> WayRecord {
         Because::FewestMembers => ("fewest members", None),
         Because::Cheaper { size } => ("cheaper", Some(size)),
     };
-    WayRecord { closing: closing(&way.closing), price: way.price.as_ref().map(price), because, size }
+    WayRecord { closing: closing(&way.closing), price: way.price.as_ref().ok().map(price), because, size }
 }
 
 pub(crate) fn windows(settled: &Settled) -> Vec<WindowsRecord> {

@@ -111,7 +111,14 @@ impl Done {
 
 /// The reference page of the three files, made from the tables that read them.
 pub fn plan_files_reference() -> String {
-    read::reference(&pieces::schemas())
+    let line = |material: &handbook::materials::Material| read::MaterialLine {
+        name: material.name,
+        also: material.also,
+        density: format!("{} kg/m³", material.density.value()),
+        source: format!("{} ({})", material.source, material.mark),
+    };
+    let materials: Vec<read::MaterialLine> = handbook::materials::MATERIALS.iter().map(line).collect();
+    read::reference(&pieces::schemas(), &materials)
 }
 
 /// The reference page of the rules: every formula with its source, mark and worked case.

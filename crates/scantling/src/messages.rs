@@ -1,7 +1,7 @@
 //! What is said when a plan does not come out.
 
 use crate::Refused;
-use advise::clash::Clash;
+use advise::clash::{Clash, Colliding};
 use model::problem::Problem;
 use read::Sources;
 
@@ -18,31 +18,48 @@ pub fn refused(refused: &Refused, colour: bool) -> String {
     }
 }
 
-/// A collision of wishes: the first of them underlined in the plan, the others and the ways out beneath.
+/// What collides, set by set: the first wish underlined in the plan, all of them and the ways out beneath.
 fn clash(clash: &Clash, sources: &Sources, colour: bool) -> String {
-    let place = clash.wishes.iter().find_map(|wish| wish.place.clone());
-    let mut problem = Problem::new("nothing comes out: these wishes collide");
+    let place = clash.sets.iter().flat_map(|set| &set.wishes).find_map(|wish| wish.place.clone());
+    let mut problem = Problem::new(match clash.sets.as_slice() {
+        [one] if !one.at_any_size => "nothing comes out: these wishes collide".to_owned(),
+        [_] => "nothing comes out, not even with these wishes let go as far as they may".to_owned(),
+        several => format!("nothing comes out: {} sets of wishes collide, each for itself", several.len()),
+    });
     if let Some(place) = &place {
         problem = problem.at(place).expected("this wish is one of them");
     }
     let mut text = read::render(&[problem], sources, colour);
-    let mut say = |line: String| text.push_str(&line);
-    for wish in &clash.wishes {
-        say(format!("  - {}\n", wish.words));
+    for (place, set) in clash.sets.iter().enumerate() {
+        if clash.sets.len() > 1 {
+            text += &format!("{}.\n", place + 1);
+        }
+        text += &colliding(set, &clash.size_names);
     }
-    if !clash.over.is_empty() {
-        say(format!("  over: {}\n", clash.over.join("; ")));
+    text
+}
+
+fn colliding(set: &Colliding, size_names: &[String]) -> String {
+    let mut text = String::new();
+    for wish in &set.wishes {
+        text += &format!("  - {}\n", wish.words);
     }
-    if clash.ways_out.is_empty() {
-        say("help: no single one of them frees the plan within three times its range; change two, or another board or unit\n".into());
+    if !set.over.is_empty() {
+        text += &format!("  over: {}\n", set.over.join("; "));
+    }
+    if set.ways_out.is_empty() {
+        text += "help: no single one of them frees it within its reach, three times its range or a tenth of it: change two, or take another board, sheet or unit\n";
     } else {
-        say("help: any one of these frees it, the smallest change first:\n".into());
+        let names = size_names.join(" × ");
+        text += &format!(
+            "help: any one of these frees it, the smallest change first; behind it the sizes then, {names}:\n"
+        );
     }
-    for way in &clash.ways_out {
-        say(format!("  - {}: then {}\n", way.words, way.sizes.join(" × ")));
+    for way in &set.ways_out {
+        text += &format!("  - {}: {}\n", way.words, way.sizes.join(" × "));
     }
-    if !clash.minimal {
-        say("note: the search for the smallest set was stopped at its limit, so fewer wishes may collide\n".into());
+    if !set.minimal {
+        text += "note: the search for the smallest set was stopped at its limit, so fewer wishes may collide\n";
     }
     text
 }

@@ -54,8 +54,14 @@ pub fn buy(parts: &[Part], cutting: &Cutting, plan: &Plan) -> Buying {
         }
     }
     for sheets in &cutting.sheets {
-        let size = plan.yard.sheets[sheets.stock.place].sizes[sheets.size];
-        buying.add(sheets.stock, sheets.measures.to_vec(), sheets.sheets.len() as u64, size.price, plan);
+        let mut counts: BTreeMap<usize, u64> = BTreeMap::new();
+        for sheet in &sheets.sheets {
+            *counts.entry(sheet.size).or_default() += 1;
+        }
+        for (place, count) in counts {
+            let size = plan.yard.sheets[sheets.stock.place].sizes[place];
+            buying.add(sheets.stock, vec![size.length, size.width], count, size.price, plan);
+        }
     }
     for (place, laid) in laid(parts) {
         buying.add_units(place, laid, plan);

@@ -1,8 +1,9 @@
 //! Cutting: which part comes out of which board or sheet.
 //!
 //! Boards are cut by the exact engine of `packing`. A sheet is ripped into strips across its width, one width of strip for
-//! each height of panel, and each strip is cut like a board: two exact steps, one after the other, so the whole is as good as
-//! strips allow and is called proven only if the area says that fewer sheets cannot do.
+//! each height of panel, and each strip is cut like a board. Which panels share a sheet, and of which size, is chosen for all
+//! panels and sizes of a kind together, so that the whole costs as little as strips allow; it is called proven only if
+//! the area, or a panel that needs a large sheet, says that nothing else could cost less.
 
 mod board;
 mod sheet;
@@ -38,7 +39,7 @@ impl Cutting {
         (boards + sheets) as u64
     }
 
-    /// True if no cutting plan of any section can cost less.
+    /// True if no cutting plan of any section can cost less, in strips or not.
     pub fn is_proven(&self) -> bool {
         let boards = self.sections.iter().all(|section| matches!(section.status, packing::Status::Proven(_)));
         boards && self.sheets.iter().all(|sheets| sheets.proven)

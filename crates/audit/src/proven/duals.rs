@@ -6,7 +6,7 @@
 
 use super::cutsearch::{Job, Stock, search};
 use crate::claims::{Record, Section};
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use std::collections::BTreeMap;
 
@@ -24,7 +24,8 @@ pub(super) fn hold(section: &Section, record: &Record, papers: &Papers, ledger: 
     let name = format!("the cutting plan of `{}`", section.board);
     let Some(job) = job(section, record, papers) else { return };
     let certificate = &section.certificate;
-    ledger.same(&format!("the lengths of {name}"), &certificate.lengths, &job.lengths);
+    let told = |lengths: &[i64]| lengths.iter().map(|&length| Mm::of(length)).collect::<Vec<Mm>>();
+    ledger.same(&format!("the lengths of {name}"), told(&certificate.lengths), told(&job.lengths));
     let shaped = certificate.duals.len() == job.lengths.len()
         && certificate.supply_duals.len() == job.stocks.len()
         && certificate.scale > 0
@@ -64,19 +65,23 @@ fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
 /// No board holds parts worth more than it costs. False if the question was too large to decide.
 fn hold_duals(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) -> bool {
     let duals: Vec<i128> = section.certificate.duals.iter().map(|&dual| dual.into()).collect();
-    for (stock, &extra) in job.stocks.iter().zip(&section.certificate.supply_duals) {
+    // A board that the yard has none of is in no plan, whatever it would hold.
+    let there = |stock: &&Stock| stock.supply != Some(0);
+    let stocks = job.stocks.iter().zip(&section.certificate.supply_duals);
+    for (stock, &extra) in stocks.filter(|(stock, _)| there(stock)) {
         let allowed = stock.cost * i128::from(section.certificate.scale) + i128::from(extra);
         match worth_at_most(&duals, job, job.capacity(stock), allowed) {
             Some(within) => {
                 ledger.hold(within, || {
                     format!(
                         "the certificate of {name} is false: a board of {} holds parts worth more than it costs",
-                        stock.length
+                        Mm::of(stock.length)
                     )
                 });
             }
             None => {
-                ledger.leave(format!("the certificate of {name}: too many ways to fill a board of {}", stock.length));
+                let length = Mm::of(stock.length);
+                ledger.leave(format!("the certificate of {name}: too many ways to fill a board of {length}"));
                 return false;
             }
         }
@@ -287,6 +292,26 @@ mod tests {
             cuts: Vec::new(),
         };
         (section, job)
+    }
+
+    /// By hand: a board of 2400 at 8.20 holds one part of 1400, so one is worth 8.20 at most. A board of 3000 at 8.00 would
+    /// hold two and refute that; where the yard has none of those, it does not.
+    #[test]
+    fn boards_that_the_yard_has_none_of_hold_nothing() {
+        for (supply, found) in [(Some(0), 0), (Some(1), 1), (None, 1)] {
+            let (mut section, mut job) = short_of_its_bound(820);
+            section.certificate.duals = vec![820];
+            section.certificate.supply_duals = vec![0; 2];
+            (job.lengths, job.demand) = (vec![1_400_000_000], vec![4]);
+            let stock = |mm: i64, cost, supply| Stock { length: mm * 1_000_000, cost, supply };
+            job.stocks = vec![stock(2400, 820, None), stock(3000, 800, supply)];
+            let mut ledger = Ledger::default();
+            ledger.turn_to("proven");
+            assert!(hold_duals(&section, &job, "it", &mut ledger));
+            let verdict = ledger.close();
+            assert_eq!(verdict.findings.len(), found, "{verdict:?}");
+            assert!(verdict.findings.iter().all(|finding| finding.message.contains("a board of 3000 mm holds")));
+        }
     }
 
     #[test]

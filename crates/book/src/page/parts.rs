@@ -39,7 +39,7 @@ pub(super) fn parts(settled: &Settled) -> String {
         ]
     };
     let rows: Vec<Vec<String>> = kinds.iter().map(row).collect();
-    let caption = format!("Parts, lengths in {}; length lies along the grain", tape.unit_name());
+    let caption = format!("Parts, lengths in {}; length lies along the grain", tape.unit_word());
     table(&caption, &["id", "off", "where", "length", "width × thickness", "of"], &rows)
 }
 
@@ -120,7 +120,7 @@ fn boards(settled: &Settled, section: &Section) -> String {
         + &table(&caption, &["boards", "each", "parts, board by board", "left", "breaks at kerf", ""], &rows)
 }
 
-/// The ids of the parts at one place of a pattern over all boards that are cut so: `A1`, or `A1…A5`.
+/// The ids of the parts at one place of a pattern over all boards that are cut so, one for each board: `A1`, or `A1, A3`.
 fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
     let ids: Vec<&str> = cut
         .boards
@@ -129,9 +129,8 @@ fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
         .map(|&place| settled.build.parts[place].id.as_str())
         .collect();
     match ids.as_slice() {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [first, .., last] => format!("{first}…{last}"),
+        [first, second, _, _, ..] => format!("{first}, {second}, …"),
+        few => few.join(", "),
     }
 }
 
@@ -203,20 +202,27 @@ pub(super) fn questions(settled: &Settled) -> String {
         let found = settled.quantities().find(|quantity| Some(&quantity.name) == name.as_ref());
         found.map_or_else(String::new, |found| number(&found.name, &escape(&words::value(settled, found.value))))
     };
-    let row = |answer: &stages::check::Answer| {
-        vec![
-            escape(answer.question),
-            escape(&answer.about),
-            format!("<strong>{}</strong>", answer.verdict.word()),
-            shown(&answer.value),
-            shown(&answer.limit),
-            escape(answer.change.as_deref().unwrap_or_default()),
-            escape(&answer.source),
-        ]
+    let one = |answer: &stages::check::Answer| {
+        let compared = match (shown(&answer.value), shown(&answer.limit)) {
+            (value, limit) if !value.is_empty() => format!(": {value} against {limit}"),
+            _ => String::new(),
+        };
+        let change = answer
+            .change
+            .as_ref()
+            .map_or_else(String::new, |change| format!("<br>What to change: {}.", escape(change)));
+        let source = if answer.source.is_empty() {
+            String::new()
+        } else {
+            format!("<br><span class=\"source\">Limit: {}</span>", escape(&answer.source))
+        };
+        let (question, about, verdict) = (escape(answer.question), escape(&answer.about), answer.verdict.word());
+        format!("<li>{question} {about}: <strong>{verdict}</strong>{compared}{change}{source}</li>\n")
     };
-    let rows: Vec<Vec<String>> = settled.answers.answers.iter().map(row).collect();
-    table("Questions", &["question", "about", "answer", "value", "limit", "what to change", "source"], &rows)
-        + "<p>These answers are sensible first looks. Your local code, and a licensed professional where one is due, have the last word.</p>"
+    let all: String = settled.answers.answers.iter().map(one).collect();
+    format!(
+        "<ul>\n{all}</ul>\n<p>These answers are sensible first looks. Your local code, and a licensed professional where one is due, have the last word.</p>"
+    )
 }
 
 /// What to do, in order.

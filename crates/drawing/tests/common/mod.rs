@@ -94,6 +94,7 @@ pub fn cladding(build: &mut Build, long: Length, wide: Length, high: Length, cou
             count,
             gaps,
             starts_with_gap: false,
+            up: false,
         };
         for (index, start) in row.starts().enumerate() {
             let lies =
@@ -131,6 +132,7 @@ pub fn ring(build: &mut Build, [along, across]: [u32; 2], unit: Length, joint: L
             count,
             gaps: Share::new(joint * i64::from(count.saturating_sub(1)), count.saturating_sub(1)),
             starts_with_gap: false,
+            up: false,
         });
     }
 }

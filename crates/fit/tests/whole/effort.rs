@@ -86,6 +86,7 @@ pub fn separable(gap_rank: u32) -> Problem {
 fn nodes(proof: &Proof) -> usize {
     match proof {
         Proof::Split { parts, .. } => 1 + parts.iter().map(|part| nodes(&part.1)).sum::<usize>(),
+        Proof::Apart(parts) => parts.iter().map(|part| nodes(&part.proof)).sum(),
         _ => 1,
     }
 }

@@ -39,6 +39,9 @@ pub fn check_proof(p: &Problem, ranking: Ranking, keep: usize, answer: &Answer) 
         }
     }
     let proof = answer.proof.as_ref().ok_or("no proof")?;
+    if let Proof::Apart(parts) = proof {
+        return check_apart(p, ranking, keep, answer, parts);
+    }
     let referee = Referee { p, ranking, closings: &answer.closings, full: answer.closings.len() >= keep };
     let sizes = p.sizes.iter().map(|s| (s.wish.from.into(), s.wish.to.into()));
     let counts = p.runs.iter().map(|r| (r.count.0.max(1).into(), r.count.1.into()));
@@ -53,6 +56,96 @@ pub fn check_proof(p: &Problem, ranking: Ranking, keep: usize, answer: &Answer) 
         gaps: (p.gaps.iter()).map(|g| (g.wish.from.into(), g.wish.to.into())).collect(),
     };
     referee.replay(&state, proof)
+}
+
+/// Checks a problem that falls apart: nothing joins the parts, each part's list is proven, and the list of the whole is the best
+/// that can be put together. All combinations are tried, so this is for small lists.
+fn check_apart(p: &Problem, ranking: Ranking, keep: usize, answer: &Answer, parts: &[Apart]) -> Result<(), String> {
+    let part_of = |list: fn(&Apart) -> &Vec<usize>, index: usize| {
+        let mut found = parts.iter().enumerate().filter(|(_, part)| list(part).contains(&index)).map(|(at, _)| at);
+        let first = found.next().ok_or("a thing in no part")?;
+        if found.next().is_some() { Err("a thing in two parts") } else { Ok(first) }
+    };
+    let joined = |own: usize, when: &[(usize, usize)], terms: &[(usize, i64)]| -> Result<(), String> {
+        let choices = when.iter().map(|&(choice, _)| part_of(|part| &part.choices, choice));
+        let sizes = terms.iter().map(|&(size, _)| part_of(|part| &part.sizes, size));
+        for other in choices.chain(sizes) {
+            if other? != own {
+                return Err("something joins two parts".into());
+            }
+        }
+        Ok(())
+    };
+    for (i, run) in p.runs.iter().enumerate() {
+        let own = part_of(|part| &part.runs, i)?;
+        joined(own, &run.when, &run.face.terms)?;
+        if part_of(|part| &part.gaps, run.gap)? != own {
+            return Err("a gap joins two parts".into());
+        }
+    }
+    for (i, relation) in p.relations.iter().enumerate() {
+        joined(part_of(|part| &part.relations, i)?, &relation.when, &relation.value.terms)?;
+    }
+    (0..p.choices.len()).try_for_each(|i| part_of(|part| &part.choices, i).map(drop))?;
+    (0..p.sizes.len()).try_for_each(|i| part_of(|part| &part.sizes, i).map(drop))?;
+    (0..p.gaps.len()).try_for_each(|i| part_of(|part| &part.gaps, i).map(drop))?;
+    let mut whole = vec![Loose::new(p)];
+    for part in parts {
+        let own = cut_out(p, part);
+        let local = Answer { closings: part.closings.clone(), proof: Some(part.proof.clone()), ..answer.clone() };
+        check_proof(&own, ranking, keep, &local)?;
+        whole = whole.iter().flat_map(|loose| part.closings.iter().map(|closing| loose.with(part, closing))).collect();
+        if whole.len() > 20_000 {
+            return Err("too many combinations for this referee".into());
+        }
+    }
+    let mut best: Vec<Vec<i128>> = whole.iter().map(|l| vector(p, ranking, &l.choices, &l.counts, &l.sizes)).collect();
+    best.sort();
+    best.truncate(keep);
+    let listed: Vec<Vec<i128>> = answer.closings.iter().map(|closing| closing.vector.clone()).collect();
+    if listed == best { Ok(()) } else { Err("the parts are not put together to the best list".into()) }
+}
+
+/// A closing of the whole as it is put together.
+struct Loose {
+    choices: Vec<usize>,
+    counts: Vec<Option<i64>>,
+    sizes: Vec<i64>,
+}
+
+impl Loose {
+    fn new(p: &Problem) -> Loose {
+        Loose { choices: vec![0; p.choices.len()], counts: vec![None; p.runs.len()], sizes: vec![0; p.sizes.len()] }
+    }
+
+    fn with(&self, part: &Apart, closing: &Closing) -> Loose {
+        let mut with = Loose { choices: self.choices.clone(), counts: self.counts.clone(), sizes: self.sizes.clone() };
+        part.choices.iter().zip(&closing.choices).for_each(|(&at, &x)| with.choices[at] = x);
+        part.runs.iter().zip(&closing.counts).for_each(|(&at, &x)| with.counts[at] = x);
+        part.sizes.iter().zip(&closing.sizes).for_each(|(&at, &x)| with.sizes[at] = x);
+        with
+    }
+}
+
+/// A part as a problem of its own.
+fn cut_out(p: &Problem, part: &Apart) -> Problem {
+    let at = |list: &[usize], index: usize| list.iter().position(|&i| i == index).unwrap();
+    let when = |when: &[(usize, usize)]| when.iter().map(|&(c, o)| (at(&part.choices, c), o)).collect();
+    let affine = |a: &Affine| Affine {
+        terms: a.terms.iter().map(|&(s, f)| (at(&part.sizes, s), f)).collect(),
+        constant: a.constant,
+    };
+    Problem {
+        choices: part.choices.iter().map(|&i| p.choices[i].clone()).collect(),
+        sizes: part.sizes.iter().map(|&i| p.sizes[i].clone()).collect(),
+        gaps: part.gaps.iter().map(|&i| p.gaps[i].clone()).collect(),
+        runs: (part.runs.iter().map(|&i| &p.runs[i]))
+            .map(|r| Run { when: when(&r.when), face: affine(&r.face), gap: at(&part.gaps, r.gap), ..r.clone() })
+            .collect(),
+        relations: (part.relations.iter().map(|&i| &p.relations[i]))
+            .map(|r| Relation { when: when(&r.when), value: affine(&r.value), ..r.clone() })
+            .collect(),
+    }
 }
 
 /// Whether a closing satisfies every limit and its vector is right.
@@ -109,6 +202,7 @@ impl Referee<'_> {
                 good.then_some(()).ok_or(format!("closing {i} is not the best of its kind"))
             }
             Proof::Split { on, parts } => self.split(&state, *on, parts),
+            Proof::Apart(_) => Err("falls apart below the top".into()),
         }
     }
 

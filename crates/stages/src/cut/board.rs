@@ -181,9 +181,15 @@ fn told(problem: &packing::Problem, stock: StockRef, lengths: &[Length], first: 
             ))
             .hint("add a longer board to the yard, or ask for a shorter piece")
         }
-        packing::Problem::SupplyShort { .. } => {
-            Problem::new(format!("the yard has too few `{}` for this plan", board.name))
-                .hint("raise `stock`, or add another length")
+        packing::Problem::SupplyShort { needed, available } => {
+            let metres = |nanometres: &i128| format!("{:.2} m", *nanometres as f64 / 1e9);
+            let (needs, has) = (metres(needed), metres(available));
+            let short = format!(
+                "the yard has too few `{}`: the parts with their kerfs take {needs}, its boards hold {has}",
+                board.name
+            );
+            let divide = if available < needed { "" } else { ", in lengths among which the parts do not divide" };
+            Problem::new(short + divide).hint("raise `stock`, or add another length")
         }
         other => Problem::new(format!("`{}` cannot be cut: {other}", board.name)),
     };
