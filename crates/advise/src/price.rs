@@ -41,15 +41,17 @@ pub struct Pricer<'p> {
     plan: &'p Plan,
     asked: &'p Asked,
     steps: u64,
-    /// How many parts may still be priced.
+    /// How many parts may still be laid out or priced.
     left: u64,
-    known: BTreeMap<Vec<(StockRef, [Length; 3], usize)>, Result<Price, NoPrice>>,
+    /// How many parts the last closing had: what the next one is taken to ask for before it is laid out.
+    usual: u64,
+    known: BTreeMap<Multiset, Result<Price, NoPrice>>,
 }
 
 impl<'p> Pricer<'p> {
     /// Prices closings of this plan, with as much work as `effort` allows.
     pub fn new(plan: &'p Plan, asked: &'p Asked, effort: &Effort) -> Pricer<'p> {
-        Pricer { plan, asked, steps: effort.cutting, left: effort.parts_priced, known: BTreeMap::new() }
+        Pricer { plan, asked, steps: effort.cutting, left: effort.parts_priced, usual: 0, known: BTreeMap::new() }
     }
 
     /// The price of a closing.
@@ -57,8 +59,19 @@ impl<'p> Pricer<'p> {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn price(&mut self, closing: &Closing) -> Result<Price, NoPrice> {
-        let build = pieces::detail(self.asked, closing);
+        let build = self.build(closing)?;
         self.price_of(&build.parts)
+    }
+
+    /// The closing laid out, if there is work left for that.
+    fn build(&mut self, closing: &Closing) -> Result<Build, NoPrice> {
+        if self.usual > self.left {
+            return Err(NoPrice::NotAsked);
+        }
+        let build = pieces::detail(self.asked, closing);
+        self.usual = build.parts.len() as u64;
+        self.left = self.left.saturating_sub(self.usual);
+        Ok(build)
     }
 
     fn price_of(&mut self, parts: &[Part]) -> Result<Price, NoPrice> {
@@ -81,13 +94,14 @@ impl<'p> Pricer<'p> {
     /// are least and from the corners where one of them is largest.
     pub fn floor(&mut self, closing: &Closing) -> Option<Price> {
         let low: Vec<i64> = closing.room.iter().map(|room| room.0).collect();
-        let build_at = |sizes: Vec<i64>| pieces::detail(self.asked, &Closing { sizes, ..closing.clone() });
-        let mut shortest: Build = build_at(low.clone());
+        let with = |sizes: Vec<i64>| Closing { sizes, ..closing.clone() };
+        let mut shortest = self.build(&with(low.clone())).ok()?;
         let base: Vec<Length> = shortest.parts.iter().map(|part| part.solid.length).collect();
         for (size, room) in closing.room.iter().enumerate().filter(|(_, room)| room.0 < room.1) {
             let mut sizes = low.clone();
             sizes[size] = room.1;
-            for ((part, base), moved) in shortest.parts.iter_mut().zip(&base).zip(build_at(sizes).parts) {
+            let moved = self.build(&with(sizes)).ok()?;
+            for ((part, base), moved) in shortest.parts.iter_mut().zip(&base).zip(moved.parts) {
                 if moved.solid.length < *base {
                     part.solid.length -= *base - moved.solid.length;
                 }
@@ -101,7 +115,9 @@ impl<'p> Pricer<'p> {
 }
 
 /// Which stock, in which shape, how many: all that a price hangs on.
-fn multiset(parts: &[Part]) -> Vec<(StockRef, [Length; 3], usize)> {
+type Multiset = Vec<(StockRef, [Length; 3], usize)>;
+
+fn multiset(parts: &[Part]) -> Multiset {
     let mut counts: BTreeMap<(StockRef, [Length; 3]), usize> = BTreeMap::new();
     for part in parts {
         let shape = [part.solid.length, part.solid.width, part.solid.thickness];

@@ -5,6 +5,7 @@ use crate::levels;
 use crate::windows::{self, SizeWindows};
 use crate::{Effort, NoPrice, Price, Pricer, Unsettled, fault};
 use fit::{Closing, Ranking};
+use measure::Money;
 use model::build::Build;
 use model::plan::{Plan, Prefer};
 use model::why::Quantity;
@@ -114,32 +115,31 @@ fn ways(
             other.closings.into_iter().take(1).for_each(|closing| push(&mut ways, closing, because, pricer));
         }
     }
-    let mut floors_proven = true;
-    for closing in &answer.closings {
+    let floors: Vec<Option<Price>> = answer.closings.iter().map(|closing| pricer.floor(closing)).collect();
+    for (place, (closing, floor)) in answer.closings.iter().zip(&floors).enumerate() {
         let Some(price) = pricer.price(closing).ok().filter(|price| price.complete) else { continue };
-        let floor = pricer.floor(closing);
-        floors_proven &= floor.is_some_and(|floor| floor.proven);
-        let cheapest =
-            ways.iter().filter_map(|way| way.price.ok()).map(|price| price.total).min().unwrap_or(price.total);
         // Inside a closing that cannot go below the cheapest way there is nothing to find, except for the best one, whose own
         // lower prices are always of interest.
-        let worth_a_look =
-            floor.is_none_or(|floor| floor.total < cheapest) || std::ptr::eq(closing, &answer.closings[0]);
-        if worth_a_look && floor.is_none_or(|floor| floor.total < price.total) {
+        let below = |dear: Money| floor.is_none_or(|floor| floor.total < dear);
+        if below(price.total) && (place == 0 || below(cheapest(&ways).unwrap_or(price.total))) {
             for level in levels::inside(asked, closing, price, pricer, effort, cancel) {
                 push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
             }
         }
     }
-    let cheapest = ways.iter().filter_map(|way| way.price.ok()).map(|price| price.total).min();
     let priced =
         ways.iter().all(|way| way.price.map_or_else(|none| none == NoPrice::NotToBeHad, |price| price.complete));
-    let complete = priced && !answer.found.capped && answer.found.count == answer.closings.len() as u64;
-    let nothing_below = answer
-        .closings
-        .iter()
-        .all(|closing| pricer.floor(closing).zip(cheapest).is_some_and(|(floor, cheapest)| floor.total >= cheapest));
-    (ways, complete && floors_proven && nothing_below)
+    let all_listed = !answer.found.capped && answer.found.count == answer.closings.len() as u64;
+    let nothing_below = |floor: &Option<Price>| {
+        floor.zip(cheapest(&ways)).is_some_and(|(floor, cheapest)| floor.proven && floor.total >= cheapest)
+    };
+    let proven = priced && all_listed && floors.iter().all(nothing_below);
+    (ways, proven)
+}
+
+/// What the cheapest of some ways costs.
+fn cheapest(ways: &[Way]) -> Option<Money> {
+    ways.iter().filter_map(|way| way.price.ok()).map(|price| price.total).min()
 }
 
 /// Lists a way unless one with the same choices, counts and sizes is listed.

@@ -62,8 +62,6 @@ pub(crate) struct Planned {
     pub stock: (&'static str, String),
     /// The piece that it stands on or goes round, by its place.
     pub around: Option<usize>,
-    /// Where it begins along the front, if it stands by itself.
-    pub start: Sum,
     /// The outline that its rows lie beside.
     pub base: Outline,
     /// Its own outermost outline, which others refer to.
@@ -301,7 +299,7 @@ impl Asked {
         let outside = base.clone();
         let (bottom, top) = (Sum::default(), height);
         let planned = Planned { thickness, width, courses, choice, options, ..bare(piece, stock, base, outside) };
-        Ok(Planned { kind: Kind::Walls, start, bottom, top, ..planned })
+        Ok(Planned { kind: Kind::Walls, bottom, top, ..planned })
     }
 
     /// The outline of walls as if nothing stood beside them, and how far it reaches along the front.
@@ -431,7 +429,6 @@ fn bare(piece: &Piece, stock: (&'static str, String), base: Outline, outside: Ou
         kind: Kind::Walls,
         stock,
         around: None,
-        start: Sum::default(),
         base,
         outside,
         bottom: Sum::default(),

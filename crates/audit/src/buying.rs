@@ -54,10 +54,13 @@ fn needed(record: &Record, papers: &Papers) -> Needed {
     }
     for sheets in &record.cutting.sheets {
         let sold = papers.sheet(&sheets.sheet).map(|sheet| sheet.sizes.as_slice()).unwrap_or_default();
-        let size = sold.iter().find(|sold| (sold.length, sold.width) == (sheets.length, sheets.width));
-        let count = sheets.sheets.len() as i128;
-        let key = ("sheet", sheets.sheet.clone(), vec![sheets.length, sheets.width]);
-        needed.insert(key, (count, count, size.and_then(|size| size.price)));
+        for sheet in &sheets.sheets {
+            let size = sold.iter().find(|sold| (sold.length, sold.width) == (sheet.length, sheet.width));
+            let key = ("sheet", sheets.sheet.clone(), vec![sheet.length, sheet.width]);
+            let entry = needed.entry(key).or_insert((0, 0, size.and_then(|size| size.price)));
+            entry.0 += 1;
+            entry.1 = entry.0;
+        }
     }
     for part in record.parts.iter().filter(|part| part.kind == "unit") {
         let entry = needed.entry(("unit", part.stock.clone(), Vec::new())).or_insert((0, 0, None));

@@ -127,6 +127,30 @@ pub(crate) struct Lists {
     pub relations: Vec<usize>,
 }
 
+impl Lists {
+    fn lie_in(&self, fit: &Fit) -> bool {
+        let within = |list: &[usize], count: usize| list.iter().all(|&at| at < count);
+        within(&self.choices, fit.choices.len())
+            && within(&self.sizes, fit.sizes.len())
+            && within(&self.gaps, fit.gaps.len())
+            && within(&self.runs, fit.runs.len())
+            && within(&self.relations, fit.relations.len())
+    }
+}
+
+impl Closing {
+    /// Whether it has an option, a size, a count and a gap for each that there is, and each option is one.
+    fn belongs_to(&self, lists: &Lists, fit: &Fit) -> bool {
+        let is_option =
+            |(&option, &choice): (&usize, &usize)| fit.choices.get(choice).is_some_and(|of| option < of.1.len());
+        self.choices.len() == lists.choices.len()
+            && self.choices.iter().zip(&lists.choices).all(is_option)
+            && self.sizes.len() == lists.sizes.len()
+            && self.counts.len() == lists.runs.len()
+            && self.gaps.len() == lists.runs.len()
+    }
+}
+
 pub(crate) enum Tree {
     Empty,
     Bound,
@@ -151,7 +175,7 @@ pub(crate) struct Way {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Price {
     pub total: i64,
-    pub unpriced: i64,
+    pub complete: bool,
     pub tight: i64,
     pub proven: bool,
 }
@@ -266,14 +290,17 @@ pub(crate) struct Cut {
 
 pub(crate) struct Sheets {
     pub sheet: String,
-    pub length: i64,
-    pub width: i64,
-    pub least: i64,
+    pub priced: bool,
+    pub cost: i64,
+    pub exact: bool,
+    pub bound: i64,
     pub proven: bool,
     pub sheets: Vec<Sheet>,
 }
 
 pub(crate) struct Sheet {
+    pub length: i64,
+    pub width: i64,
     pub slack: i64,
     pub comfortable: bool,
     pub strips: Vec<Strip>,
@@ -705,10 +732,10 @@ impl<'l> Reader<'l> {
     }
 
     fn price(&mut self, json: &Json, path: &str) -> Option<Price> {
-        let price = self.object(json, path, &["total", "unpriced", "tight", "proven"])?;
+        let price = self.object(json, path, &["total", "complete", "tight", "proven"])?;
         Some(Price {
             total: self.field(&price, "total", Self::money)?,
-            unpriced: self.field(&price, "unpriced", Self::count)?,
+            complete: self.field(&price, "complete", Self::truth)?,
             tight: self.field(&price, "tight", Self::count)?,
             proven: self.field(&price, "proven", Self::truth)?,
         })
@@ -849,20 +876,23 @@ impl<'l> Reader<'l> {
     }
 
     fn sheets(&mut self, json: &Json, path: &str) -> Option<Sheets> {
-        let sheets = self.object(json, path, &["sheet", "length", "width", "least", "proven", "sheets"])?;
+        let sheets = self.object(json, path, &["sheet", "priced", "cost", "exact", "bound", "proven", "sheets"])?;
         Some(Sheets {
             sheet: self.field(&sheets, "sheet", Self::text)?,
-            length: self.field(&sheets, "length", Self::length)?,
-            width: self.field(&sheets, "width", Self::length)?,
-            least: self.field(&sheets, "least", Self::count)?,
+            priced: self.field(&sheets, "priced", Self::truth)?,
+            cost: self.field(&sheets, "cost", Self::money)?,
+            exact: self.field(&sheets, "exact", Self::truth)?,
+            bound: self.field(&sheets, "bound", Self::money)?,
             proven: self.field(&sheets, "proven", Self::truth)?,
             sheets: self.list(&sheets, "sheets", Self::sheet)?,
         })
     }
 
     fn sheet(&mut self, json: &Json, path: &str) -> Option<Sheet> {
-        let sheet = self.object(json, path, &["slack", "comfortable", "strips"])?;
+        let sheet = self.object(json, path, &["length", "width", "slack", "comfortable", "strips"])?;
         Some(Sheet {
+            length: self.field(&sheet, "length", Self::length)?,
+            width: self.field(&sheet, "width", Self::length)?,
             slack: self.field(&sheet, "slack", Self::length)?,
             comfortable: self.field(&sheet, "comfortable", Self::truth)?,
             strips: self.list(&sheet, "strips", Self::strip)?,
@@ -967,11 +997,16 @@ impl<'l> Reader<'l> {
             let terms = relation.terms.iter().all(|term| term.0 < sizes);
             hold(terms && relation.when.iter().all(choice), &format!("fit.relations.{at}"));
         }
-        let shaped = |closing: &Closing| {
-            let options = closing.choices.len() == fit.choices.len()
-                && closing.choices.iter().zip(&fit.choices).all(|(&option, choice)| option < choice.1.len());
-            options && closing.counts.len() == runs && closing.gaps.len() == runs && closing.sizes.len() == sizes
-        };
+        let all = |count: usize| (0..count).collect();
+        let (choices, relations) = (all(fit.choices.len()), all(fit.relations.len()));
+        let whole = Lists { choices, sizes: all(sizes), gaps: all(gaps), runs: all(runs), relations };
+        let shaped = |closing: &Closing| closing.belongs_to(&whole, fit);
+        if let Some(Proof::Apart(parts)) = &fit.proof {
+            for (at, part) in parts.iter().enumerate() {
+                let own = part.closings.iter().all(|closing| closing.belongs_to(&part.lists, fit));
+                hold(part.lists.lie_in(fit) && own, &format!("fit.proof.1.{at}"));
+            }
+        }
         for (at, closing) in fit.closings.iter().enumerate() {
             hold(shaped(closing), &format!("fit.closings.{at}"));
         }

@@ -37,8 +37,11 @@ pub(crate) fn hold_list(fit: &Fit, called: &str, ledger: &mut Ledger) -> bool {
         sound &= ledger.hold(pair[0].vector < pair[1].vector, || {
             format!("{called} {} is listed before {called} {}, which is no worse", at + 1, at + 2)
         });
-        let same = (&pair[0].choices, &pair[0].counts) == (&pair[1].choices, &pair[1].counts);
-        sound &= ledger.hold(!same, || format!("{called} {} is listed twice", at + 1));
+    }
+    let mut seen = BTreeSet::new();
+    for (at, closing) in fit.closings.iter().enumerate() {
+        let new = seen.insert((&closing.choices, &closing.counts));
+        sound &= ledger.hold(new, || format!("{called} {} is listed twice", at + 1));
     }
     sound
 }
@@ -114,6 +117,8 @@ fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> 
     ledger.hold(gives, || format!("{name}: the size that is said to give does not"));
     let dearer = home.and_then(|home| home.price).zip(way.price).is_some_and(|(home, way)| home.total > way.total);
     ledger.hold(dearer, || format!("{name} is not cheaper than a near way of the same counts"));
+    let complete = way.price.is_some_and(|price| price.complete);
+    ledger.hold(complete, || format!("{name} is called cheaper, and not everything in it has a price"));
     sound
 }
 
@@ -129,26 +134,31 @@ fn hold_order(record: &Record, ledger: &mut Ledger) {
     }
 }
 
-/// The nearest way that can be bought, or the cheapest if the plan prefers that.
+/// The nearest way that can be bought, or the cheapest if the plan prefers that and everything has a price: a total that
+/// misses some is compared with none.
 fn hold_choice(record: &Record, papers: &Papers, ledger: &mut Ledger) {
-    let priced = record.ways.iter().enumerate().filter_map(|(at, way)| way.price.map(|price| (at, price)));
-    let right = if papers.cheapest {
-        priced.min_by_key(|(at, price)| (price.unpriced, price.total, *at)).map(|found| found.0)
+    let priced = || record.ways.iter().enumerate().filter_map(|(at, way)| way.price.map(|price| (at, price)));
+    let complete = priced().all(|(_, price)| price.complete);
+    ledger.hold(complete || !record.cheapest_proven, || {
+        "a way is said to be the cheapest there is, and not everything has a price".into()
+    });
+    let right = if papers.cheapest && complete {
+        priced().min_by_key(|(at, price)| (price.total, *at)).map(|found| found.0)
     } else {
-        priced.map(|found| found.0).next()
+        priced().map(|found| found.0).next()
     };
     ledger.same("the way that is chosen", record.chosen, right.unwrap_or(0));
 }
 
 /// The chosen way costs what is bought.
-pub(crate) fn hold_price(record: &Record, ledger: &mut Ledger) {
+pub(crate) fn hold_price(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
     let Some(price) = record.ways[record.chosen].price else { return };
     let cutting = &record.cutting;
     let proven = cutting.boards.iter().all(|section| section.status == "proven");
     let found = Price {
         total: record.buying.total,
-        unpriced: record.buying.unpriced,
+        complete: record.buying.lines.iter().all(|line| papers.is_priced(&line.kind, &line.name)),
         tight: tight(record),
         proven: proven && cutting.sheets.iter().all(|sheets| sheets.proven),
     };

@@ -2,11 +2,13 @@
 //!
 //! On a board `sum(parts) + (n - 1) · kerf ≤ stock - trim` (the kerf rule, common practice); what is left is the slack, and
 //! the pattern is comfortable if the slack is `(n - 1) · reserve per cut + reserve per board` at least. A sheet is ripped into
-//! strips by the same rule across its width, and each strip is cut by it along its length.
+//! strips by the same rule across its width, and each strip is cut by it along its length; what all sheets of a kind cost is
+//! held against the area of their panels where area is cheapest, and against the panel that needs the dearest sheet.
 
-use crate::claims::{Cut, Part, Record, Section, Sheets};
-use crate::ledger::Ledger;
-use crate::texts::Papers;
+use crate::claims::{Cut, Part, Record, Section, Sheet, Sheets};
+use crate::ledger::{Ledger, Mm};
+use crate::strips::{self, Found};
+use crate::texts::{Papers, Sold};
 use std::collections::BTreeMap;
 
 const RULE: &str = "cutting";
@@ -85,7 +87,9 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         let name = format!("pattern {} of `{}`", at + 1, section.board);
         *used.entry(cut.stock).or_default() += cut.boards.len() as i64;
         let sold = board.lengths.iter().find(|sold| sold.length == cut.stock);
-        ledger.hold(sold.is_some(), || format!("{name} takes a board of {}, which the yard does not sell", cut.stock));
+        ledger.hold(sold.is_some(), || {
+            format!("{name} takes a board of {}, which the yard does not sell", Mm::of(cut.stock))
+        });
         let price = sold.map(|sold| if priced { sold.price.unwrap_or(0) } else { sold.length / 1000 });
         cost += i128::from(price.unwrap_or(0)) * cut.boards.len() as i128;
         hold_cut(cut, &name, record, ledger);
@@ -95,13 +99,15 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
                 .filter_map(|id| waiting.take(id, "board", &section.board, ledger))
                 .map(|p| p.length)
                 .collect();
-            ledger.same(&format!("the lengths on a board of {name}"), &cut.lengths, &lengths);
+            let told = |lengths: &[i64]| lengths.iter().map(|&length| Mm::of(length)).collect::<Vec<Mm>>();
+            ledger.same(&format!("the lengths on a board of {name}"), told(&cut.lengths), told(&lengths));
         }
         ledger.hold(!cut.boards.is_empty(), || format!("{name} is cut from no board"));
     }
     for (length, count) in used {
         let supply = board.lengths.iter().find(|sold| sold.length == length).and_then(|sold| sold.stock);
         ledger.hold(supply.is_none_or(|supply| count <= supply), || {
+            let length = Mm::of(length);
             format!("{count} boards `{}` of {length} are cut, and the yard has {supply:?}", section.board)
         });
     }
@@ -112,10 +118,10 @@ fn hold_cut(cut: &Cut, name: &str, record: &Record, ledger: &mut Ledger) {
     let slack = left(cut.stock, &cut.lengths, record);
     let cuts = cut.lengths.len().saturating_sub(1) as i64;
     ledger.hold(!cut.lengths.is_empty(), || format!("{name} cuts nothing"));
-    ledger.hold(slack >= 0, || format!("{name} does not come out of its board: {slack} is left"));
-    ledger.same(&format!("what {name} leaves"), i128::from(cut.slack), slack);
+    ledger.hold(slack >= 0, || format!("{name} does not come out of its board: {} is left", Mm(slack)));
+    ledger.same(&format!("what {name} leaves"), Mm::of(cut.slack), Mm(slack));
     let room = slack + i128::from(cuts) * i128::from(record.cutting.kerf);
-    ledger.same(&format!("what {name} leaves before any kerf"), i128::from(cut.kerf_room), room);
+    ledger.same(&format!("what {name} leaves before any kerf"), Mm::of(cut.kerf_room), Mm(room));
     ledger.same(&format!("the cuts of {name}"), cut.cuts, cuts);
     ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, roomy(cut.stock, &cut.lengths, record));
 }
@@ -123,42 +129,105 @@ fn hold_cut(cut: &Cut, name: &str, record: &Record, ledger: &mut Ledger) {
 fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut Waiting<'_>, ledger: &mut Ledger) {
     let name = format!("sheet `{}`", sheets.sheet);
     let Some(of) = papers.sheet(&sheets.sheet) else { return ledger.find(format!("the yard has no {name}")) };
-    let sold = of.sizes.iter().any(|sold| (sold.length, sold.width) == (sheets.length, sheets.width));
-    ledger.hold(sold, || format!("the yard sells no {name} of {} by {}", sheets.length, sheets.width));
-    let mut area: i128 = 0;
+    let priced = of.sizes.iter().all(|sold| sold.price.is_some());
+    ledger.same(&format!("whether {name} is priced"), sheets.priced, priced);
+    let mut cost: i128 = 0;
+    let mut last = 0;
+    let mut panels: Vec<&Part> = Vec::new();
     for (at, sheet) in sheets.sheets.iter().enumerate() {
         let name = format!("sheet {} of `{}`", at + 1, sheets.sheet);
-        ledger.hold(!sheet.strips.is_empty(), || format!("{name} has no strips"));
-        let widths: Vec<i64> = sheet.strips.iter().map(|strip| strip.width).collect();
-        hold_left(sheet.slack, left(sheets.width, &widths, record), &format!("the strips of {name}"), ledger);
-        let mut comfortable = roomy(sheets.width, &widths, record);
-        for strip in &sheet.strips {
-            ledger.hold(!strip.parts.is_empty(), || format!("{name} has an empty strip"));
-            let ids = strip.parts.iter().filter_map(|id| waiting.take(id, "sheet", &sheets.sheet, ledger));
-            let panels: Vec<&Part> = ids.collect();
-            let lengths: Vec<i64> = panels.iter().map(|part| part.length).collect();
-            for part in &panels {
-                area += i128::from(part.length) * i128::from(part.width);
-                ledger.same(&format!("the strip that yields {}", part.slot()), strip.width, part.width);
-            }
-            comfortable &= roomy(sheets.length, &lengths, record);
-            hold_left(
-                strip.slack,
-                left(sheets.length, &lengths, record),
-                &format!("the panels of a strip of {name}"),
-                ledger,
-            );
+        let size = of.sizes.iter().position(|sold| (sold.length, sold.width) == (sheet.length, sheet.width));
+        let sold = format!("{name} is {} by {}", Mm::of(sheet.length), Mm::of(sheet.width));
+        ledger.hold(size.is_some(), || format!("{sold}, which the yard does not sell"));
+        if let Some(size) = size {
+            ledger.hold(size >= last, || format!("{sold} and comes after a size that the yard lists later"));
+            last = size;
+            cost += sheet_cost(&of.sizes[size], priced);
         }
-        ledger.same(&format!("whether {name} is comfortable"), sheet.comfortable, comfortable);
+        panels.extend(hold_sheet(sheet, &sheets.sheet, &name, record, waiting, ledger));
     }
-    let whole = (i128::from(sheets.length) * i128::from(sheets.width)).max(1);
-    let least = (area + whole - 1).div_euclid(whole);
-    ledger.same(&format!("how many of {name} the area asks for"), i128::from(sheets.least), least);
-    let proven = sheets.sheets.len() as i128 == least && of.sizes.len() == 1;
-    ledger.hold(!sheets.proven || proven, || format!("that fewer of {name} cannot do is not proven by their area"));
-    if !sheets.proven {
-        ledger.leave(format!("how few of {name} would do: {} are used, {least} have the area", sheets.sheets.len()));
+    ledger.same(&format!("the cost of {name}"), i128::from(sheets.cost), cost);
+    let shapes: Vec<[i128; 3]> = panels.iter().map(|part| [part.length.into(), part.width.into(), 1]).collect();
+    let bound = sheets_bound(&shapes, &of.sizes, priced, record.cutting.trim);
+    ledger.same(&format!("the bound of {name}"), i128::from(sheets.bound), bound);
+    ledger.same(&format!("whether {name} is proven"), sheets.proven, cost == bound);
+    ledger.hold(sheets.exact || !sheets.proven, || format!("{name} is proven, and not cheapest in strips"));
+    if !sheets.exact {
+        ledger.leave(format!("how cheap {name} can be: it costs {cost}, and no less than {bound} is possible"));
+    } else if cost != bound {
+        let panels: Vec<[i128; 2]> = shapes.iter().map(|[length, width, _]| [*length, *width]).collect();
+        let saw = [record.cutting.kerf, record.cutting.trim];
+        let found = strips::cheaper(&panels, &of.sizes, |sold| sheet_cost(sold, priced), saw, cost);
+        hold_exact(&name, found, cost, ledger);
     }
+}
+
+/// That nothing in strips costs less, as far as the referee's own search goes.
+fn hold_exact(name: &str, found: Found, cost: i128, ledger: &mut Ledger) {
+    let less = if let Found::Cheaper(less) = found { less } else { cost };
+    ledger.hold(less == cost, || format!("{name} costs {cost} and is not cheapest in strips: {less} is possible"));
+    if found == Found::OutOfSteps {
+        ledger.leave(format!("that no cutting of {name} in strips costs less than {cost}"));
+    }
+}
+
+/// Holds one sheet and hands out its panels.
+fn hold_sheet<'r>(
+    sheet: &Sheet,
+    stock: &str,
+    name: &str,
+    record: &Record,
+    waiting: &mut Waiting<'r>,
+    ledger: &mut Ledger,
+) -> Vec<&'r Part> {
+    ledger.hold(!sheet.strips.is_empty(), || format!("{name} has no strips"));
+    let widths: Vec<i64> = sheet.strips.iter().map(|strip| strip.width).collect();
+    hold_left(sheet.slack, left(sheet.width, &widths, record), &format!("the strips of {name}"), ledger);
+    let mut comfortable = roomy(sheet.width, &widths, record);
+    let mut all = Vec::new();
+    for strip in &sheet.strips {
+        ledger.hold(!strip.parts.is_empty(), || format!("{name} has an empty strip"));
+        let panels: Vec<&Part> = strip.parts.iter().filter_map(|id| waiting.take(id, "sheet", stock, ledger)).collect();
+        let lengths: Vec<i64> = panels.iter().map(|part| part.length).collect();
+        for part in &panels {
+            ledger.same(&format!("the strip that yields {}", part.slot()), strip.width, part.width);
+        }
+        comfortable &= roomy(sheet.length, &lengths, record);
+        let what = format!("the panels of a strip of {name}");
+        hold_left(strip.slack, left(sheet.length, &lengths, record), &what, ledger);
+        all.extend(panels);
+    }
+    ledger.same(&format!("whether {name} is comfortable"), sheet.comfortable, comfortable);
+    all
+}
+
+/// Its price if all prices of its kind are known, and otherwise its area in whole square millimetres.
+fn sheet_cost(sold: &Sold, priced: bool) -> i128 {
+    let area = i128::from(sold.length) * i128::from(sold.width);
+    sold.price.filter(|_| priced).map_or(area.div_euclid(1_000_000_000_000), i128::from)
+}
+
+/// What panels, each by length, width and how many, cost at least: their area where area costs least, in whole sheets if
+/// there is one size; and no less than the cheapest sheet that holds any one of them.
+pub(crate) fn sheets_bound(panels: &[[i128; 3]], sizes: &[Sold], priced: bool, trim: i64) -> i128 {
+    let up = |a: i128, b: i128| (a + b.max(1) - 1).div_euclid(b.max(1));
+    let area: i128 = panels.iter().map(|[length, width, count]| length * width * count).sum();
+    let by_area = sizes.iter().map(|sold| {
+        let (cost, whole) = (sheet_cost(sold, priced), i128::from(sold.length) * i128::from(sold.width));
+        if sizes.len() == 1 {
+            up(area, whole) * cost
+        } else {
+            area.checked_mul(cost).map_or(0, |worth| up(worth, whole))
+        }
+    });
+    let of_one = |&[length, width, _]: &[i128; 3]| {
+        let holds = |sold: &&Sold| {
+            length <= i128::from(sold.length) - i128::from(trim) && width <= i128::from(sold.width) - i128::from(trim)
+        };
+        sizes.iter().filter(holds).map(|sold| sheet_cost(sold, priced)).min()
+    };
+    let by_panel = panels.iter().filter_map(of_one).max();
+    by_area.min().unwrap_or(0).max(by_panel.unwrap_or(0))
 }
 
 fn hold_left(claimed: i64, slack: i128, name: &str, ledger: &mut Ledger) {

@@ -33,6 +33,7 @@ mod stock;
 mod closing;
 mod geometry;
 mod overlap;
+mod strips;
 mod cutting;
 mod buying;
 mod proven;
@@ -142,7 +143,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     steps::hold(record, ledger);
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.
     if fits && closing::hold(record, papers, ledger) {
-        closing::hold_price(record, ledger);
+        closing::hold_price(record, papers, ledger);
         if let Some(built) = geometry::hold(record, papers, &asked, ledger) {
             whys::hold(record, papers, &asked, &built, ledger);
             questions::hold(record, papers, &asked, ledger);

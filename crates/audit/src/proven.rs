@@ -3,21 +3,24 @@
 //! - [`duals`]: a cutting plan's bound from its certificate, one exact knapsack for each stock; what the prices alone do not
 //!   close, by a search of the referee's own ([`cutsearch`]).
 //! - [`replay`]: the covering tree of the search for closings, by the referee's own interval propagation.
-//! - [`brute`]: where few enough combinations are left, every one of them.
+//! - [`apart`]: a proof that falls apart, each part by its own tree, and what is put together of them.
+//! - [`brute`]: where few enough combinations are left, every one of them, part by part ([`parts`]).
 //! - [`rod`]: the windows of each size, point by point.
 //! - [`prices`]: what the ways and the notches cost, by the referee's own cutting.
 //!
 //! What is beyond the referee's work limits is not passed over but told as unchecked.
 
+mod apart;
 mod brute;
 mod cutsearch;
 mod duals;
+mod parts;
 mod prices;
 mod replay;
 mod rod;
 
 use crate::asked::Asked;
-use crate::claims::{Record, Tree};
+use crate::claims::{Proof, Record, Tree};
 use crate::ledger::Ledger;
 use crate::texts::Papers;
 
@@ -45,17 +48,28 @@ fn hold_closings(record: &Record, all: Option<&brute::All>, ledger: &mut Ledger)
     let listed = fit.closings.len() as i64;
     ledger.hold(fit.found >= listed, || format!("{listed} closings are listed, and {} were found", fit.found));
     let mut counted = false;
-    if let Some(tree) = &fit.proof {
-        if let Err(wrong) = replay::replay(fit, tree) {
-            ledger.find(format!("the proof that no better closing was left out does not hold: {wrong}"));
-        } else {
-            ledger.hold(true, String::new);
+    match &fit.proof {
+        Some(Proof::Whole(tree)) => {
+            let replayed = replay::replay(fit, tree);
+            let holds = ledger.hold(replayed.is_ok(), || {
+                let wrong = replayed.err().unwrap_or_default();
+                format!("the proof that no better closing was left out does not hold: {wrong}")
+            });
             // Without a bound the tree has no closing but those listed.
-            if !has_bound(tree) {
+            if holds && !has_bound(tree) {
                 counted = true;
                 ledger.same("how many closings there are", (fit.found, fit.found_more), (listed, false));
             }
         }
+        Some(Proof::Apart(parts)) => {
+            if let Some(number) = apart::hold(fit, parts, ledger) {
+                counted = true;
+                let found = i128::from(fit.found);
+                let right = if fit.found_more { found < number } else { found == number };
+                ledger.hold(right, || format!("the parts of the proof have {number} closings together, not {found}"));
+            }
+        }
+        None => {}
     }
     if let Some(all) = all {
         counted |= !fit.found_more;

@@ -8,7 +8,7 @@
 use crate::asked::{Asked, Limit, Row};
 use crate::claims::{self, Record, Size};
 use crate::ground::Sum;
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Mm};
 use crate::texts::{Papers, Wish};
 use std::collections::BTreeSet;
 
@@ -19,13 +19,13 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
     ledger.same("the title", &record.title, &papers.title);
     ledger.same("the unit of the tape", record.unit.as_str(), papers.tape.unit_name());
-    ledger.same("the step of the tape", record.step, papers.tape.step().nanometres());
+    ledger.same("the step of the tape", Mm::of(record.step), Mm::of(papers.tape.step().nanometres()));
     ledger.same("the currency", &record.currency, &papers.currency);
     let cutting = &record.cutting;
-    ledger.same("the kerf", cutting.kerf, papers.kerf);
-    ledger.same("the trim", cutting.trim, papers.trim);
-    ledger.same("the reserve for each cut", cutting.reserve_per_cut, papers.reserve_per_cut);
-    ledger.same("the reserve for each board", cutting.reserve_per_board, papers.reserve_per_board);
+    ledger.same("the kerf", Mm::of(cutting.kerf), Mm::of(papers.kerf));
+    ledger.same("the trim", Mm::of(cutting.trim), Mm::of(papers.trim));
+    ledger.same("the reserve for each cut", Mm::of(cutting.reserve_per_cut), Mm::of(papers.reserve_per_cut));
+    ledger.same("the reserve for each board", Mm::of(cutting.reserve_per_board), Mm::of(papers.reserve_per_board));
     for part in &record.parts {
         hold_part(part, papers, ledger);
     }
@@ -45,6 +45,7 @@ fn hold_part(part: &claims::Part, papers: &Papers, ledger: &mut Ledger) {
     };
     let own = [part.length, part.width, part.thickness];
     ledger.hold(own == measures, || {
+        let [own, measures] = [own, measures].map(|measures| measures.map(Mm::of));
         format!("{} measures {own:?}, and its {} in the yard {measures:?}", part.slot(), part.kind)
     });
 }

@@ -38,6 +38,15 @@ impl Papers {
     pub fn unit(&self, name: &str) -> Option<&Brick> {
         self.units.iter().find(|unit| unit.name == name)
     }
+
+    /// Whether a stock has a price in every size on sale: only then can a total of it be compared with others.
+    pub fn is_priced(&self, kind: &str, name: &str) -> bool {
+        match kind {
+            "board" => self.board(name).is_some_and(|board| board.lengths.iter().all(|sold| sold.price.is_some())),
+            "sheet" => self.sheet(name).is_some_and(|sheet| sheet.sizes.iter().all(|sold| sold.price.is_some())),
+            _ => self.unit(name).is_some_and(|unit| unit.price.is_some()),
+        }
+    }
 }
 
 /// A board in its lengths.

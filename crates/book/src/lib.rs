@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 
 pub mod words;
+mod sheets;
 mod terminal;
 mod whys;
 mod page;

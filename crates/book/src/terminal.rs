@@ -117,18 +117,19 @@ fn cuts(settled: &Settled) -> Vec<String> {
 fn sheet_lines(settled: &Settled, sheets: &Sheets) -> Vec<String> {
     let tape = settled.plan.tape;
     let label = settled.plan.yard.label(sheets.stock).1;
-    let best = if sheets.proven {
-        "no fewer will do".to_owned()
-    } else {
-        format!("in strips; the area alone asks for {}", sheets.least)
-    };
-    let mut lines = vec![format!("{label}: {} sheets, {best}", sheets.sheets.len())];
-    for sheet in &sheets.sheets {
-        for strip in &sheet.strips {
+    let mut lines = vec![format!("{label}: {}", crate::sheets::said(sheets))];
+    for alike in crate::sheets::alike(settled, sheets) {
+        let sheet = alike[0];
+        let [length, width] = sheet.measures.map(|side| tape.show(side));
+        let left = format!("{} of the width left", tape.show_fine(sheet.slack));
+        let measured = if sheet.comfortable { "" } else { "; possible, if measured" };
+        lines.push(format!("  {} × {length} × {width}: {left}{measured}", alike.len()));
+        for (place, strip) in sheet.strips.iter().enumerate() {
+            let ids = |sheet: &&stages::cut::SheetCut| ids(settled, &sheet.strips[place].parts);
+            let ids: Vec<String> = alike.iter().map(ids).collect();
             let left = tape.show_fine(strip.slack);
-            lines.push(format!("  strip {} wide: {}  {left} left", tape.show(strip.width), ids(settled, &strip.parts)));
+            lines.push(format!("    strip {} wide: {left} left  [{}]", tape.show(strip.width), shortened(&ids)));
         }
-        lines.push(format!("  {} of the width left", tape.show_fine(sheet.slack)));
     }
     lines
 }

@@ -119,8 +119,15 @@ fn with_plan(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,
         },
-        Err(refused) => Ended::Badly(scantling::refused(&refused, std::io::stderr().is_terminal()), code(&refused)),
+        Err(refused) => Ended::Badly(scantling::refused(&refused, colour()), code(&refused)),
     }
+}
+
+/// Colour on a terminal, unless it cannot show any or the maker wants none (<https://no-color.org>).
+fn colour() -> bool {
+    let set = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    let dumb = std::env::var_os("TERM").is_some_and(|terminal| terminal == "dumb");
+    std::io::stderr().is_terminal() && !set("NO_COLOR") && !dumb
 }
 
 fn code(refused: &Refused) -> u8 {

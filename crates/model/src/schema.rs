@@ -67,7 +67,8 @@ pub enum Kind {
         /// The most.
         most: u32,
     },
-    /// A share such as `"5 %"` or `5`, up to a most in whole percent.
+    /// A share such as `"5 %"` or `5`, up to a most in whole percent. A bare number above 0 and up to 1 could mean two things and
+    /// is asked about.
     Percent {
         /// The most, in whole percent.
         most: u32,

@@ -144,21 +144,29 @@ pub struct BoardCutRecord {
 pub struct SheetsRecord {
     /// The sheet's name in the yard.
     pub sheet: String,
-    /// How long a sheet is.
-    pub length: i64,
-    /// How wide.
-    pub width: i64,
-    /// No fewer sheets than this have the area.
-    pub least: usize,
-    /// Whether fewer sheets are proven impossible.
+    /// Whether costs are money; if not, the price of one of its sizes is unknown, and a sheet costs its area in whole square
+    /// millimetres, rounded down.
+    pub priced: bool,
+    /// The sum of the costs of all sheets, of all sizes together.
+    pub cost: i64,
+    /// Whether no cutting in strips costs less, where each strip is as wide as its panels are high and sizes are mixed.
+    pub exact: bool,
+    /// No cutting costs less, in strips or not: the panels' area where area costs least, rounded up (with one size on sale, the
+    /// sheets that this area fills), or the cheapest sheet that holds one of the panels, whichever is most.
+    pub bound: i64,
+    /// Whether `cost` is equal to `bound`.
     pub proven: bool,
-    /// The sheets.
+    /// The sheets, in the order of the yard's sizes.
     pub sheets: Vec<SheetRecord>,
 }
 
 /// One sheet.
 #[derive(Debug, Serialize)]
 pub struct SheetRecord {
+    /// How long the sheet is.
+    pub length: i64,
+    /// How wide.
+    pub width: i64,
     /// What is left of the width.
     pub slack: i64,
     /// Whether the rips and every strip's crosscuts keep the reserve.
@@ -286,15 +294,18 @@ fn sheets(sheets: &Sheets, settled: &Settled) -> SheetsRecord {
         parts: ids(&strip.parts, settled),
     };
     let sheet = |sheet: &SheetCut| SheetRecord {
+        length: sheet.measures[0].nanometres(),
+        width: sheet.measures[1].nanometres(),
         slack: sheet.slack.nanometres(),
         comfortable: sheet.comfortable,
         strips: sheet.strips.iter().map(strip).collect(),
     };
     SheetsRecord {
         sheet: settled.plan.yard.label(sheets.stock).0.to_owned(),
-        length: sheets.measures[0].nanometres(),
-        width: sheets.measures[1].nanometres(),
-        least: sheets.least,
+        priced: sheets.priced,
+        cost: sheets.cost,
+        exact: sheets.exact,
+        bound: sheets.bound,
         proven: sheets.proven,
         sheets: sheets.sheets.iter().map(sheet).collect(),
     }

@@ -5,8 +5,9 @@ use super::cutsearch::{Job, Stock, least_by_length, search};
 use crate::asked::Asked;
 use crate::buying::with_spare;
 use crate::claims::{Closing, Price, Record};
+use crate::cutting::sheets_bound;
 use crate::geometry::{Shape, shapes};
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use std::collections::BTreeMap;
 
@@ -19,8 +20,6 @@ struct Least {
     total: i128,
     /// Whether `total` is the least cost itself and not only a bound of it.
     exact: bool,
-    /// Lines without a price; below nothing if that hangs on the cutting plan.
-    unpriced: i64,
 }
 
 /// Holds the prices of the ways that were not chosen (the chosen one is held by what is bought) and of the notches.
@@ -39,9 +38,9 @@ pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<
     for (size, windows) in record.windows.iter().enumerate() {
         for notch in &windows.notches {
             let Some(price) = &notch.price else { continue };
-            let name = format!("the plan with {} at {}", windows.size, notch.best);
-            match all.map(|all| all.held(size, notch.best)) {
-                Some(Some(closing)) => till.hold(closing, price, &name, ledger),
+            let name = format!("the plan with {} at {}", windows.size, Mm::of(notch.best));
+            match all.map(|all| all.held(&record.fit, size, notch.best)) {
+                Some(Some(closing)) => till.hold(&closing, price, &name, ledger),
                 Some(None) => ledger.find(format!("{name} is priced, and does not come out")),
                 None => ledger.leave("the prices at the notches of the rod".into()),
             }
@@ -83,6 +82,8 @@ impl Till<'_> {
             return;
         }
         self.same.insert(parts.clone(), *price);
+        let complete = parts.keys().all(|shape| self.papers.is_priced(&shape.0, &shape.1));
+        ledger.same(&format!("whether the price of {name} is complete"), price.complete, complete);
         let least = match self.known.get(&parts) {
             Some(least) => *least,
             None => {
@@ -97,16 +98,13 @@ impl Till<'_> {
             let bound = if least.exact { "" } else { " at least" };
             format!("{name} is said to cost {claimed}, and costs {}{bound}", least.total)
         });
-        ledger.hold(price.unpriced == least.unpriced || least.unpriced < 0, || {
-            format!("{name} is said to have {} lines without a price, and has {}", price.unpriced, least.unpriced)
-        });
         self.open += usize::from(!exact);
     }
 }
 
-/// What the parts of these shapes cost at least, sheet by area, boards by the referee's own search, units with their spares.
+/// What the parts of these shapes cost at least, sheets by area, boards by the referee's own search, units with their spares.
 fn cheapest(parts: &Shapes, papers: &Papers, steps: &mut u64) -> Least {
-    let mut least = Least { total: 0, exact: true, unpriced: 0 };
+    let mut least = Least { total: 0, exact: true };
     let mut names: Vec<(&str, &str)> = parts.keys().map(|shape| (shape.0.as_str(), shape.1.as_str())).collect();
     names.dedup();
     for (kind, name) in names {
@@ -119,15 +117,10 @@ fn cheapest(parts: &Shapes, papers: &Papers, steps: &mut u64) -> Least {
                 let count = of().map(|(_, count)| *count).sum();
                 let cost = |unit: &crate::texts::Brick| Some(with_spare(count, unit.spare) * i128::from(unit.price?));
                 let cost = unit.and_then(cost);
-                Least { total: cost.unwrap_or(0), exact: true, unpriced: cost.is_none().into() }
+                Least { total: cost.unwrap_or(0), exact: true }
             }
         };
-        let known = least.unpriced >= 0 && own.unpriced >= 0;
-        least = Least {
-            total: least.total + own.total,
-            exact: least.exact && own.exact,
-            unpriced: if known { least.unpriced + own.unpriced } else { -1 },
-        };
+        least = Least { total: least.total + own.total, exact: least.exact && own.exact };
     }
     least
 }
@@ -139,7 +132,7 @@ fn boards<'p>(
     steps: &mut u64,
 ) -> Least {
     // A line without a price counts as nothing, and which lines there are hangs on the plan.
-    let open = Least { total: 0, exact: false, unpriced: -1 };
+    let open = Least { total: 0, exact: false };
     let Some(board) = papers.board(name) else { return open };
     if board.lengths.iter().any(|sold| sold.price.is_none()) {
         return open;
@@ -165,30 +158,24 @@ fn boards<'p>(
     let found = search(&job, None, &mut own);
     *steps -= before - own;
     match found {
-        Some(Some(total)) => Least { total, exact: true, unpriced: 0 },
-        _ => Least { total: least_by_length(&job, &job.demand), exact: false, unpriced: 0 },
+        Some(Some(total)) => Least { total, exact: true },
+        _ => Least { total: least_by_length(&job, &job.demand), exact: false },
     }
 }
 
-/// Sheets are bounded by area; the bound is exact only if a single panel needs a single sheet.
+/// Sheets are bounded as the record bounds them.
 fn sheets<'p>(name: &str, parts: impl Iterator<Item = (&'p Shape, &'p i128)>, papers: &Papers) -> Least {
-    let area: i128 = parts.map(|(shape, count)| shape.2 * shape.3 * count).sum();
     let Some(sheet) = papers.sheet(name) else {
-        return Least { total: 0, exact: false, unpriced: -1 };
+        return Least { total: 0, exact: false };
     };
-    let cost = |sold: &crate::texts::Sold| {
-        let whole = (i128::from(sold.length) * i128::from(sold.width)).max(1);
-        (area + whole - 1).div_euclid(whole) * i128::from(sold.price.unwrap_or(0))
-    };
-    let total = sheet.sizes.iter().map(cost).min().unwrap_or(0);
-    // A plan whose number of sheets is the least by area is called proven, and only such a price is held exactly.
-    let one = sheet.sizes.len() == 1;
     let priced = sheet.sizes.iter().filter(|sold| sold.price.is_some()).count();
-    let unpriced = match (priced, one) {
-        (0, _) => 1,
-        (_, true) => 0,
-        _ if priced == sheet.sizes.len() => 0,
-        _ => -1,
-    };
-    Least { total, exact: one, unpriced }
+    if priced == sheet.sizes.len() {
+        let panels: Vec<[i128; 3]> = parts.map(|(shape, count)| [shape.2, shape.3, *count]).collect();
+        let total = sheets_bound(&panels, &sheet.sizes, true, papers.trim);
+        // Sheets are called proven if they cost their bound, and only a price that is called proven is held exactly.
+        return Least { total, exact: true };
+    }
+    // A line without a price counts as nothing, and which lines there are hangs on the plan, but for a single size.
+    let one = sheet.sizes.len() == 1;
+    Least { total: 0, exact: one }
 }

@@ -2,7 +2,7 @@
 
 use crate::claims::{Notch, Record};
 use crate::fitting::{counts, exists};
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Mm};
 
 /// Points of a size's grid beyond which its windows are not looked at.
 const MOST_POINTS: i128 = 200_000;
@@ -18,7 +18,8 @@ pub(super) fn hold(record: &Record, ledger: &mut Ledger) {
     for (size, windows) in record.windows.iter().enumerate() {
         match own_notches(record, size) {
             Some(own) => {
-                let claimed: Vec<[i64; 3]> = windows.notches.iter().map(ends).collect();
+                let claimed: Vec<[Mm; 3]> = windows.notches.iter().map(|notch| ends(notch).map(Mm::of)).collect();
+                let own = own.into_iter().map(|ends| ends.map(Mm::of)).collect();
                 ledger.same(&format!("the notches of {}", windows.size), claimed, own);
             }
             None => ledger.leave(format!("the notches of {}: its grid has too many points", windows.size)),

@@ -24,11 +24,14 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 5] = [
+pub static EXAMPLES: [Example; 8] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
+    example!("mixed-sheets"),
     example!("level-box"),
     example!("brick-rings"),
+    example!("two-planters"),
+    example!("none-left"),
     example!("corner-bed"),
 ];
 

@@ -2,13 +2,14 @@
 
 use super::html::{escape, number, table};
 use super::pictures::figure;
+use crate::sheets;
 use crate::words;
 use advise::Settled;
 use drawing::{BoardView, PanelView, SheetView, StripView};
 use measure::Length;
 use model::part::Part;
 use packing::Status;
-use stages::cut::{BoardCut, Section, Sheets};
+use stages::cut::{BoardCut, Section, SheetCut, Sheets};
 use std::collections::BTreeMap;
 
 /// The list of parts, those that are alike in one line.
@@ -136,36 +137,32 @@ fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
 
 fn sheet(settled: &Settled, sheets: &Sheets) -> String {
     let label = settled.plan.yard.label(sheets.stock).1;
-    let status = if sheets.proven {
-        "no fewer sheets will do".to_owned()
-    } else {
-        format!("in strips; the area alone asks for {}", sheets.least)
-    };
-    let panel = |&place: &usize| {
-        let part = &settled.build.parts[place];
-        PanelView { id: part.id.clone(), length: part.solid.length, width: part.solid.width }
-    };
-    let strip = |strip: &stages::cut::Strip| StripView {
-        width: strip.width,
-        panels: strip.parts.iter().map(panel).collect(),
-        left: strip.slack,
-    };
     let trim = settled.plan.shed.trim;
-    let view = |sheet: &stages::cut::SheetCut| SheetView {
+    let view = |alike: &Vec<&SheetCut>| SheetView {
         label: label.to_owned(),
-        length: sheets.measures[0],
-        width: sheets.measures[1],
+        length: alike[0].measures[0],
+        width: alike[0].measures[1],
         trim: [trim, trim],
         kerf: settled.plan.shed.kerf,
-        strips: sheet.strips.iter().map(strip).collect(),
-        times: 1,
-        left: sheet.slack,
-        tight: !sheet.comfortable,
+        strips: (0..alike[0].strips.len()).map(|place| strip_view(settled, alike, place)).collect(),
+        times: u32::try_from(alike.len()).unwrap_or(u32::MAX),
+        left: alike[0].slack,
+        tight: !alike[0].comfortable,
         note: String::new(),
     };
-    let views: Vec<SheetView> = sheets.sheets.iter().map(view).collect();
-    format!("<h3>{}</h3>\n", escape(&format!("{label}: {status}")))
+    let views: Vec<SheetView> = sheets::alike(settled, sheets).iter().map(view).collect();
+    format!("<h3>{}</h3>\n", escape(&format!("{label}: {}", sheets::said(sheets))))
         + &figure(|paper| drawing::sheets(&views, settled.plan.tape, paper))
+}
+
+/// One strip of sheets that are cut alike.
+fn strip_view(settled: &Settled, alike: &[&SheetCut], place: usize) -> StripView {
+    let strip = &alike[0].strips[place];
+    let panel = |(at, part): (usize, &usize)| {
+        let solid = &settled.build.parts[*part].solid;
+        PanelView { id: sheets::ids_at(settled, alike, place, at), length: solid.length, width: solid.width }
+    };
+    StripView { width: strip.width, panels: strip.parts.iter().enumerate().map(panel).collect(), left: strip.slack }
 }
 
 /// The buying list.

@@ -75,9 +75,9 @@ pub(super) fn cut(
     let panels = panels(parts, places);
     let (layouts, exact) = match bench.mixed(&panels) {
         Some(layouts) => (layouts, true),
-        None => bench.one_size(&panels).map_err(|problem| {
-            bench.told(&format!("the panels do not come out of `{}`: {problem}", bench.name()))
-        })?,
+        None => bench
+            .one_size(&panels)
+            .map_err(|problem| bench.told(&format!("the panels do not come out of `{}`: {problem}", bench.name())))?,
     };
     let bound = cover::bound(&panels, &bench.sizes, bench.saw);
     Ok(bench.hand_out(&layouts, exact, bound, parts, places))

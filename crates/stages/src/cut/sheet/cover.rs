@@ -98,10 +98,8 @@ pub(super) fn cheapest(panels: &[Panel], sizes: &[Size], saws: [Saw; 2]) -> Opti
 /// No sheets yield the panels for less, in strips or not: not for less than their area costs where area is cheapest, in whole
 /// sheets if there is one size; and not for less than a sheet that holds the panel that is hardest to hold.
 pub(super) fn bound(panels: &[Panel], sizes: &[Size], saw: Saw) -> i128 {
-    let area: i128 = panels
-        .iter()
-        .map(|panel| i128::from(panel.height) * i128::from(panel.length) * i128::from(panel.demand))
-        .sum();
+    let area: i128 =
+        panels.iter().map(|panel| i128::from(panel.height) * i128::from(panel.length) * i128::from(panel.demand)).sum();
     let share = |size: &Size| match sizes {
         [only] => rounded_up(area, only.area()) * i128::from(only.cost),
         // Nothing is a bound too, where numbers grow beyond all gardens.
@@ -109,7 +107,8 @@ pub(super) fn bound(panels: &[Panel], sizes: &[Size], saw: Saw) -> i128 {
     };
     let by_area = sizes.iter().map(share).min().unwrap_or(0);
     let by_panel = panels.iter().filter_map(|panel| {
-        let holds = |size: &&Size| saw.left(size.length, [panel.length]) >= 0 && saw.left(size.width, [panel.height]) >= 0;
+        let holds =
+            |size: &&Size| saw.left(size.length, [panel.length]) >= 0 && saw.left(size.width, [panel.height]) >= 0;
         sizes.iter().filter(holds).map(|size| i128::from(size.cost)).min()
     });
     by_panel.max().unwrap_or(0).max(by_area)
