@@ -35,14 +35,14 @@ pub enum Refused {
         /// What.
         problems: Vec<Problem>,
         /// The texts, to show it in.
-        sources: Sources,
+        sources: Box<Sources>,
     },
     /// Nothing comes out within the wishes.
     Clash {
         /// What collides and what would free it.
         clash: advise::clash::Clash,
         /// The texts, to show it in.
-        sources: Sources,
+        sources: Box<Sources>,
     },
     /// The search was stopped before anything was found.
     Unfinished {
@@ -61,7 +61,7 @@ pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refus
     let vocabulary = Vocabulary { pieces: &schemas, materials: &materials };
     match read::plan(name, world, &vocabulary) {
         Ok(read) => Ok((read.plan, read.sources)),
-        Err(Report { problems, sources }) => Err(Refused::Problems { problems, sources }),
+        Err(Report { problems, sources }) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
     }
 }
 
@@ -73,8 +73,8 @@ pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> 
     let (plan, sources) = read_plan(name, world)?;
     let settled = match advise::settle(plan, effort, cancel) {
         Ok(settled) => settled,
-        Err(Unsettled::Problems(problems)) => return Err(Refused::Problems { problems, sources }),
-        Err(Unsettled::Clash(clash)) => return Err(Refused::Clash { clash, sources }),
+        Err(Unsettled::Problems(problems)) => return Err(Refused::Problems { problems, sources: Box::new(sources) }),
+        Err(Unsettled::Clash(clash)) => return Err(Refused::Clash { clash, sources: Box::new(sources) }),
         Err(Unsettled::Unfinished { steps }) => return Err(Refused::Unfinished { steps }),
     };
     let record = record::json(&record::record(&settled));
