@@ -1,7 +1,7 @@
 //! Exact lengths and the other quantities of the trade: read, counted, printed.
 //!
 //! A [`Length`] is a whole number of nanometres, so that 1 mm and 1/64 in are both exact and a sum never drifts.
-//! [`parse`] reads what a maker writes (`845`, `84.5cm`, `3-1/2"`, `5' 6 3/8"`), [`Tape`] prints it at the step of the
+//! [`parse()`] reads what a maker writes (`845`, `84.5cm`, `3-1/2"`, `5' 6 3/8"`), [`Tape`] prints it at the step of the
 //! maker's tape, and [`Share`] keeps a length that is divided over several places as *total over n*, undivided, until it
 //! is marked on a rod.
 //!

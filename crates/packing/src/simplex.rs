@@ -36,7 +36,7 @@ pub(crate) struct Basis {
     pub asked: Vec<f64>,
     /// Columns that may not be used.
     pub barred: Vec<bool>,
-    /// Which variable stands in each place; see [`Program::entries`].
+    /// Which variable stands in each place, numbered as `Program` does: surplus, filler, then columns.
     members: Vec<usize>,
     inverse: Vec<f64>,
     values: Vec<f64>,

@@ -15,7 +15,7 @@ mod walls;
 mod cladding;
 mod edging;
 
-pub use ask::{Ask, Asked, MOST_MEMBERS, Stand};
+pub use ask::{APART, Ask, Asked, MOST_MEMBERS, SHORTEST, Stand};
 pub use fitted::{Fitted, RowFit};
 
 use model::build::{Build, give_ids};

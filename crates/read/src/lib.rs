@@ -1,6 +1,6 @@
 //! Text to typed plan, yard and shed; every error with its place and a hint.
 //!
-//! [`plan`] asks the [`World`] for the plan, the yard and the shed it names, and reads all three by static tables
+//! [`plan()`] asks the [`World`] for the plan, the yard and the shed it names, and reads all three by static tables
 //! ([`files`] for the three files' own tables, the [`Vocabulary`] for the pieces). It returns a
 //! [`model::plan::Plan`], or a [`Report`] of everything that is wrong in any of the three at once; [`render()`] prints that
 //! with the text underlined, and [`reference()`] makes the reference page from the same tables. Whether the faces that a

@@ -1,6 +1,6 @@
 //! Questions in the maker's words, each answered from what was detailed: one file per question.
 //!
-//! To add one, write its file beside [`carry`] and enter it in [`QUESTIONS`]; nothing else changes.
+//! To add one, write its file beside `carry` and enter it in [`QUESTIONS`]; nothing else changes.
 
 mod carry;
 
