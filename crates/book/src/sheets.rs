@@ -1,5 +1,6 @@
 //! Sheets in words: how good the cutting is, and which sheets are cut alike.
 
+use crate::words;
 use advise::Settled;
 use measure::{Length, Money};
 use stages::cut::{SheetCut, Sheets};
@@ -40,13 +41,6 @@ pub(crate) fn alike<'s>(settled: &Settled, sheets: &'s Sheets) -> Vec<Vec<&'s Sh
 
 /// The ids of the panels at one place over all sheets that are cut alike: all of a few, else the first two.
 pub(crate) fn ids_at(settled: &Settled, alike: &[&SheetCut], strip: usize, at: usize) -> String {
-    let ids: Vec<&str> = alike
-        .iter()
-        .filter_map(|sheet| sheet.strips.get(strip)?.parts.get(at))
-        .map(|&place| settled.build.parts[place].id.as_str())
-        .collect();
-    match ids.as_slice() {
-        [first, second, _, _, ..] => format!("{first}, {second}, …"),
-        few => few.join(", "),
-    }
+    let places = alike.iter().filter_map(|sheet| sheet.strips.get(strip)?.parts.get(at));
+    words::ids(settled, places.copied())
 }

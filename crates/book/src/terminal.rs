@@ -54,13 +54,12 @@ fn ways(settled: &Settled) -> Vec<String> {
     let way = |place: usize| {
         let way = &settled.ways[place];
         let mark = if place == settled.chosen { "→" } else { " " };
-        let gaps = words::gaps(settled, &way.closing).join(", ");
         format!(
-            "{:>2} {mark} {:<widest$}  {:>14}  {}; {gaps}",
+            "{:>2} {mark} {:<widest$}  {:>14}  {}",
             place + 1,
             shown(place),
             words::price(way),
-            words::because(settled, place)
+            words::remark(settled, place)
         )
     };
     let mut lines: Vec<String> = (0..settled.ways.len()).map(way).collect();
@@ -84,8 +83,9 @@ fn parts(settled: &Settled) -> Vec<String> {
     kinds.sort_by_key(|(_, (place, _))| *place);
     let line = |(letters, (place, count)): &(String, (usize, u32))| {
         let part = &settled.build.parts[*place];
-        let size =
-            [part.solid.length, part.solid.width, part.solid.thickness].map(|length| tape.show(length)).join(" × ");
+        let size = [part.solid.length, part.solid.width, part.solid.thickness]
+            .map(|length| words::cut_length(tape, length))
+            .join(" × ");
         let (piece, role) = (&part.key.piece, &part.key.role);
         format!("{letters:<3}{count:>4} × {size:<30}{piece} {role}, {}", settled.plan.yard.label(part.stock).0)
     };
@@ -96,12 +96,7 @@ fn cuts(settled: &Settled) -> Vec<String> {
     let mut lines = Vec::new();
     for section in &settled.cutting.sections {
         let label = settled.plan.yard.label(section.stock).1;
-        let best = match &section.status {
-            packing::Status::Proven(_) => "proven cheapest".to_owned(),
-            packing::Status::Bound { lower, .. } => {
-                format!("{} against a proven bound of {lower}", section.engine_cost)
-            }
-        };
+        let best = words::cut_status(settled, section);
         lines.push(format!("{label}: {best}"));
         for cut in &section.cuts {
             let ids: Vec<String> = cut.boards.iter().map(|board| ids(settled, board)).collect();
@@ -128,7 +123,11 @@ fn sheet_lines(settled: &Settled, sheets: &Sheets) -> Vec<String> {
             let ids = |sheet: &&stages::cut::SheetCut| ids(settled, &sheet.strips[place].parts);
             let ids: Vec<String> = alike.iter().map(ids).collect();
             let left = tape.show_fine(strip.slack);
-            lines.push(format!("    strip {} wide: {left} left  [{}]", tape.show(strip.width), shortened(&ids)));
+            lines.push(format!(
+                "    strip {} wide: {left} left  [{}]",
+                words::cut_length(tape, strip.width),
+                shortened(&ids)
+            ));
         }
     }
     lines

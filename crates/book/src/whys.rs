@@ -19,12 +19,27 @@ pub fn why(settled: &Settled, name: &str) -> Result<String, String> {
     if !all.is_empty() {
         return Ok(all.join("\n"));
     }
+    let of_gap = gaps_of(settled, name);
+    if !of_gap.is_empty() {
+        return Ok(of_gap.join("\n"));
+    }
     let words: Vec<&str> = name.split('.').collect();
     let shared = |quantity: &&Quantity| quantity.name.split('.').any(|word| words.contains(&word));
     let near: Vec<&str> = settled.quantities().filter(shared).map(|quantity| quantity.name.as_str()).collect();
     let every: Vec<&str> = settled.quantities().map(|quantity| quantity.name.as_str()).collect();
     let names = if near.is_empty() { every } else { near };
     Err(format!("error: no number is called `{name}`\nhelp: these can be asked:\n  {}\n", names.join("\n  ")))
+}
+
+/// The whys of every row that has a gap of this name, such as `ring.joint`.
+fn gaps_of(settled: &Settled, name: &str) -> Vec<String> {
+    let Some((piece, _)) = name.split_once('.') else { return Vec::new() };
+    if !settled.asked.problem.gaps.iter().any(|gap| gap.name == name) {
+        return Vec::new();
+    }
+    let of_row =
+        |quantity: &&Quantity| quantity.name.starts_with(&format!("{piece}.")) && quantity.name.ends_with(".gap");
+    settled.quantities().filter(of_row).map(|quantity| told(settled, quantity)).collect()
 }
 
 fn told(settled: &Settled, quantity: &Quantity) -> String {
@@ -55,11 +70,10 @@ pub(crate) fn rows_of(settled: &Settled, size: &str) -> Vec<String> {
         let (count, gap) = (closing.counts[at]?, closing.gaps[at]?);
         run.face.terms.iter().find(|term| term.0 == size)?;
         let members = format!("{count} × {}", tape.show_fine(Length::nm(run.member)));
-        let total = Length::nm(i64::try_from(gap.total).ok()?);
-        let length = Length::nm(run.member) * count + total;
-        let places = u32::try_from(gap.places).ok().and_then(|places| Share::new(total, places));
+        let share = words::share(&gap);
+        let length = Length::nm(run.member) * count + share.map_or(Length::ZERO, Share::total);
         let gaps =
-            places.map_or_else(String::new, |share| format!(" + {} × {}", share.places(), tape.show_share(share)));
+            share.map_or_else(String::new, |share| format!(" + {} × {}", share.places(), tape.show_share(share)));
         Some(format!("{}: {members}{gaps} = {}", run.name, tape.show_fine(length)))
     };
     problem.runs.iter().enumerate().filter_map(row).collect()

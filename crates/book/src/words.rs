@@ -1,12 +1,13 @@
 //! What was decided, in the sentences that the terminal and the page share.
 
 use advise::{Because, NoPrice, Settled, Way};
-use fit::Closing;
+use fit::{Closing, GapShare};
 use measure::{Length, Mass, Money, Percent, Share, Tape};
 use model::schema::StockKind;
 use model::why::{Of, Value};
+use packing::Status;
 use stages::buy::Line;
-use stages::cut::BoardCut;
+use stages::cut::{BoardCut, Section};
 use std::collections::BTreeMap;
 
 /// The one line that says it all: sizes, units, gaps, money.
@@ -17,7 +18,27 @@ pub fn one_line(settled: &Settled) -> String {
         facts.push(format!("{} × {}, none cut", line.used, settled.plan.yard.label(line.stock).1));
     }
     facts.extend(gaps(settled, closing));
-    format!("{}: {}. {}", sizes(settled, &closing.sizes), facts.join("; "), money(settled))
+    let sizes = sizes(settled, &closing.sizes);
+    let facts = if facts.is_empty() { sizes } else { format!("{sizes}: {}", facts.join("; ")) };
+    format!("{facts}. {}", money(settled))
+}
+
+/// Why a way is listed, and its gaps.
+pub fn remark(settled: &Settled, place: usize) -> String {
+    let gaps = gaps(settled, &settled.ways[place].closing).join(", ");
+    let because = because(settled, place);
+    if gaps.is_empty() { because } else { format!("{because}; {gaps}") }
+}
+
+/// How good a cutting plan of boards is: proven cheapest, or how far from the proven bound.
+pub fn cut_status(settled: &Settled, section: &Section) -> String {
+    let Status::Bound { lower, .. } = &section.status else { return "proven cheapest".into() };
+    let show = |cost: i64| match section.priced {
+        true => format!("{} {}", Money::hundredths(cost), settled.plan.yard.currency),
+        // Without prices the engine counts lengths in thousandths of a millimetre.
+        false => settled.plan.tape.show_with_unit(Length::nm(cost.saturating_mul(1000))),
+    };
+    format!("{}, and none costs less than {}", show(section.engine_cost), show(*lower))
 }
 
 /// The sizes of a closing: piece by piece, `1510 × 520 × 451`.
@@ -50,11 +71,7 @@ pub fn size_names(settled: &Settled) -> String {
 pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
     let mut of_gap: BTreeMap<usize, Vec<Share>> = BTreeMap::new();
     for (run, gap) in settled.asked.problem.runs.iter().zip(&closing.gaps) {
-        let share = gap.as_ref().and_then(|gap| {
-            let total = Length::nm(i64::try_from(gap.total).ok()?);
-            Share::new(total, u32::try_from(gap.places).ok()?)
-        });
-        of_gap.entry(run.gap).or_default().extend(share);
+        of_gap.entry(run.gap).or_default().extend(gap.as_ref().and_then(share));
     }
     let tape = settled.plan.tape;
     let butted = |gap: usize| {
@@ -73,6 +90,25 @@ pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
         })
     });
     said.collect()
+}
+
+/// A length to be cut or set: the reading of the tape if it stands on a mark, else in decimals, so that nothing is rounded away.
+pub fn cut_length(tape: Tape, length: Length) -> String {
+    if length.is_on(tape.step()) { tape.show(length) } else { tape.show_fine(length) + inch_mark(tape) }
+}
+
+/// The gaps of a row as a share; nothing if it has none.
+pub(crate) fn share(gap: &GapShare) -> Option<Share> {
+    Share::new(Length::nm(i64::try_from(gap.total).ok()?), u32::try_from(gap.places).ok()?)
+}
+
+/// The ids of parts that lie at one place of several boards or sheets: all of a few, else the first two.
+pub(crate) fn ids(settled: &Settled, places: impl Iterator<Item = usize>) -> String {
+    let ids: Vec<&str> = places.map(|place| settled.build.parts[place].id.as_str()).collect();
+    match ids.as_slice() {
+        [first, second, _, _, ..] => format!("{first}, {second}, …"),
+        few => few.join(", "),
+    }
 }
 
 fn inch_mark(tape: Tape) -> &'static str {
@@ -189,12 +225,17 @@ pub fn proven(settled: &Settled) -> String {
         (count, true) => format!("the nearest of {count} closings and more"),
     };
     match settled.answer.status {
+        fit::Status::Proven if settled.chosen != 0 => format!(
+            "way {} of those listed, the cheapest; way 1 is proven {count} within {domain} {}, sizes in steps of {step}",
+            settled.chosen + 1,
+            tape.unit_name()
+        ),
         fit::Status::Proven => format!("proven {count} within {domain} {}, sizes in steps of {step}", tape.unit_name()),
         _ => format!("the nearest found within {} steps of search, not proven", settled.answer.steps),
     }
 }
 
-/// One way of cutting a board: `[3600: 2×1510 + 1×480] 84 left, breaks at kerf 45, comfortable`.
+/// One way of cutting a board: `3600: 2 × 1510 + 1 × 480; 84 left, breaks at kerf 45, comfortable`.
 pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
     let tape = settled.plan.tape;
     let mut groups: Vec<(Length, usize)> = Vec::new();

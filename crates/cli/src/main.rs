@@ -138,30 +138,32 @@ fn code(refused: &Refused) -> u8 {
     }
 }
 
+/// Judges a plan, or a record that was kept: for that the plan is only read, so that the record can be judged even if the plan
+/// no longer comes out.
 fn audit(plan: &Path, record: Option<&Path>, json: bool) -> Ended {
-    with_plan_unjudged(plan, |done| {
-        let verdict = match record {
-            None => None,
-            Some(path) => match std::fs::read_to_string(path) {
-                Ok(record) => Some(scantling::referee(&done.sources, &record)),
-                Err(error) => return Ended::Badly(format!("error: `{}` cannot be read: {error}\n", path.display()), 1),
-            },
-        };
-        let verdict = verdict.as_ref().unwrap_or(&done.verdict);
-        match print(&if json { verdict.json() } else { verdict.text() }) {
-            Ended::Well if !verdict.passed() => Ended::Badly(failed(verdict), 5),
-            ended => ended,
+    let Some(record) = record else { return with_plan(plan, |done| judged(&done.verdict, json)) };
+    let (folder, name) = match Folder::of(plan) {
+        Ok(found) => found,
+        Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
+    };
+    let kept = match std::fs::read_to_string(record) {
+        Ok(kept) => kept,
+        Err(error) => return Ended::Badly(format!("error: `{}` cannot be read: {error}\n", record.display()), 1),
+    };
+    match scantling::read_plan(&name, &folder) {
+        Ok((_, sources)) => {
+            let verdict = scantling::referee(&sources, &kept);
+            match judged(&verdict, json) {
+                Ended::Well if !verdict.passed() => Ended::Badly(failed(&verdict), 5),
+                ended => ended,
+            }
         }
-    })
+        Err(refused) => Ended::Badly(scantling::refused(&refused, colour()), code(&refused)),
+    }
 }
 
-fn with_plan_unjudged(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
-    let mut ended = None;
-    let outcome = with_plan(plan, |done| {
-        ended = Some(go_on(done));
-        Ended::Well
-    });
-    ended.unwrap_or(outcome)
+fn judged(verdict: &Verdict, json: bool) -> Ended {
+    print(&if json { verdict.json() } else { verdict.text() })
 }
 
 fn failed(verdict: &Verdict) -> String {

@@ -20,6 +20,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 const TROUGH: &str = "builds/kitchen-trough/kitchen-trough.plan.toml";
+const BALCONY_BOX: &str = "builds/balcony-box/balcony-box.plan.toml";
 const CORNER_BED: &str = "builds/corner-bed/corner-bed.plan.toml";
 
 /// What a run prints, against a file that is kept. `UPDATE=1` writes it anew.
@@ -38,7 +39,9 @@ fn golden(name: &str, fresh: &str) {
 
 #[test]
 fn the_examples_come_out() {
-    for (plan, name) in [(TROUGH, "kitchen-trough.txt"), (CORNER_BED, "corner-bed.txt")] {
+    for (plan, name) in
+        [(TROUGH, "kitchen-trough.txt"), (CORNER_BED, "corner-bed.txt"), (BALCONY_BOX, "balcony-box.txt")]
+    {
         let output = scantling(&["fit", plan]);
         assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
         assert_eq!(text(&output.stderr), "");
@@ -55,12 +58,30 @@ fn the_record_is_json_and_the_same_each_time() {
     assert_eq!(output.stdout, scantling(&["fit", TROUGH, "--json"]).stdout);
 }
 
+/// What the README shows is what the command prints.
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let readme = std::fs::read_to_string(root().join("README.md")).expect("the README");
+    let shown = readme.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a text block");
+    let printed = text(&scantling(&["fit", TROUGH]).stdout);
+    for line in shown.lines().filter(|line| !line.trim().is_empty()) {
+        let parts: Vec<&str> = line.split('…').map(str::trim).collect();
+        let stands = |printed: &str| parts.iter().all(|part| printed.contains(part));
+        assert!(printed.lines().any(stands), "the README shows a line that is not printed: {line}");
+    }
+}
+
 #[test]
 fn a_number_is_asked_why() {
     let output = scantling(&["why", TROUGH, "ring.front.gap"]);
     assert_eq!(output.status.code(), Some(0));
     golden("why.txt", &text(&output.stdout));
-    let unknown = scantling(&["why", TROUGH, "ring.joint"]);
+    let wish = scantling(&["why", TROUGH, "ring.joint"]);
+    assert_eq!(wish.status.code(), Some(0));
+    assert!(text(&wish.stdout).contains("ring.front.gap") && text(&wish.stdout).contains("ring.left.gap"));
+    let size = text(&scantling(&["why", TROUGH, "trough.length"]).stdout);
+    assert!(size.contains("closes there: ring.front: 14 × 100 + 15 × 10 = 1550"), "{size}");
+    let unknown = scantling(&["why", TROUGH, "ring.jiont"]);
     assert_eq!(unknown.status.code(), Some(2));
     assert!(text(&unknown.stderr).contains("ring.front.gap"));
     let names = scantling(&["why", TROUGH]);
@@ -69,7 +90,7 @@ fn a_number_is_asked_why() {
 
 #[test]
 fn the_referee_passes_the_examples_and_not_a_changed_record() {
-    for plan in [TROUGH, CORNER_BED] {
+    for plan in [TROUGH, CORNER_BED, BALCONY_BOX] {
         let output = scantling(&["audit", plan]);
         assert_eq!(output.status.code(), Some(0), "{}{}", text(&output.stdout), text(&output.stderr));
     }
@@ -146,6 +167,8 @@ fn what_does_not_come_out_is_told() {
         ("corner-unit-too-small", 3),
         ("missing-face", 3),
         ("yard-too-small", 3),
+        ("claddings-meet", 3),
+        ("ring-meets-cladding", 3),
     ];
     for (name, code) in cases {
         let output = scantling(&["fit", &format!("crates/cli/tests/bad/{name}.plan.toml")]);

@@ -42,6 +42,7 @@ const OUTSIDE: &[&str] = &[
     "std::time",
     "println!",
     "eprintln!",
+    "use std::{",
     "print!(",
     "eprint!(",
     "dbg!",
@@ -91,6 +92,9 @@ fn each_crate_knows_only_what_stands_above_it() {
         let may = allowed.get(package.as_str()).unwrap_or_else(|| panic!("`{package}` has no line in EDGES"));
         for other in &known {
             assert!(may.contains(&other.as_str()), "`{package}` may not know `{other}`");
+        }
+        for other in *may {
+            assert!(known.iter().any(|known| known == other), "`{package}` need not be allowed to know `{other}`");
         }
     }
 }
@@ -181,12 +185,23 @@ fn record_reference() -> String {
     let mut text = String::from(
         "# The record\n\n`scantling fit PLAN --json` prints everything that a settled plan says. All lengths are whole nanometres, money is in\nhundredths of the currency, masses are in milligrams; names are those of the plan and the yard. Within a version fields may be\nadded and none changes its meaning. This page is made from the doc comments of `crates/record`.\n",
     );
-    for file in sources(&root().join("crates/record/src")) {
+    let mut files = sources(&root().join("crates/record/src"));
+    files.sort_by_key(|file| (file.file_name().is_none_or(|name| name != "lib.rs"), file.clone()));
+    for file in files {
         let source = std::fs::read_to_string(&file).expect("a source file");
         let mut doc: Vec<&str> = Vec::new();
         for line in source.lines().map(str::trim) {
             if let Some(sentence) = line.strip_prefix("/// ") {
                 doc.push(sentence);
+            } else if let Some(name) = line.strip_prefix("pub enum ") {
+                let name = name.split(' ').next().unwrap_or_default();
+                text += &format!("\n## {name}\n\n{}\n\n| form | | |\n| --- | --- | --- |\n", doc.join(" "));
+                doc.clear();
+            } else if let Some((form, _)) =
+                line.split_once('(').filter(|(form, _)| form.chars().all(char::is_alphabetic) && !doc.is_empty())
+            {
+                text += &format!("| {form} | | {} |\n", doc.join(" ").replace('|', "\\|"));
+                doc.clear();
             } else if let Some(name) = line.strip_prefix("pub struct ") {
                 let name = name.split(' ').next().unwrap_or_default();
                 text +=

@@ -45,7 +45,7 @@ pub struct Fixed {
 pub struct Row {
     /// The piece.
     pub piece: String,
-    /// The face, by name, or `height` for courses.
+    /// The face, by name, or `courses` for courses.
     pub face: String,
     /// What the row fills, first end to last end, end gaps included.
     pub length: Length,

@@ -138,6 +138,13 @@ impl RowEnd {
     }
 }
 
+/// From where to where beyond the corner, along the line of its own side, a row would cross the neighbour's strip: what a
+/// unit or post that fills the corner ([`Owner::Unit`]) takes. Negative before the corner.
+pub fn crossing(turn: Turn, neighbour: Layer) -> [Length; 2] {
+    let [near, far] = [neighbour.near, neighbour.far].map(|offset| meets(turn, offset, Length::ZERO));
+    [near.min(far), near.max(far)]
+}
+
 /// How far beyond the corner the line `offset` outwards of the neighbour's side crosses the line `at` outwards of this.
 pub(crate) fn meets(turn: Turn, offset: Length, at: Length) -> Length {
     match turn {

@@ -9,7 +9,7 @@ use std::fmt;
 pub struct PartKey {
     /// The piece's name in the plan.
     pub piece: String,
-    /// What it is there: `board`, `panel`, `sett`, …
+    /// What it is there: `unit`, `corner`, `board` or `panel`
     pub role: String,
     /// The face it belongs to, by name.
     pub face: String,

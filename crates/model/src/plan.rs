@@ -1,9 +1,9 @@
 //! A plan as it was read: what the maker wants, piece by piece, before anything is decided.
 
-use crate::problem::Place;
-use crate::schema::{Schema, Values};
+use crate::problem::{Place, Problem};
+use crate::schema::{Schema, Values, Wish};
 use crate::stock::{Shed, Yard};
-use measure::Tape;
+use measure::{Length, Percent, Tape};
 
 /// A plan with the yard and the shed it refers to.
 #[derive(Clone, Debug)]
@@ -42,4 +42,43 @@ pub struct PieceText {
     pub schema: &'static Schema,
     /// What was read.
     pub values: Values,
+}
+
+macro_rules! needed {
+    ($(#[$doc:meta])* $name:ident, $getter:ident, $type:ty) => {
+        $(#[$doc])*
+        ///
+        /// # Errors
+        /// If the key was left out and the schema has no default for it.
+        pub fn $name(&self, key: &str) -> Result<$type, Problem> {
+            self.values.$getter(key).ok_or_else(|| self.misses(key))
+        }
+    };
+}
+
+impl PieceText {
+    /// The name of something of this piece, such as `bed.inner-back` for its face `inner back`.
+    pub fn called(&self, what: &str) -> String {
+        format!("{}.{}", self.name, what.replace(' ', "-"))
+    }
+
+    needed!(
+        /// The text or name behind a key.
+        need_text, text, String);
+    needed!(
+        /// The wish behind a key.
+        need_wish, wish, Wish);
+    needed!(
+        /// The word behind a key.
+        need_word, word, &'static str);
+    needed!(
+        /// The length behind a key.
+        need_length, length, Length);
+    needed!(
+        /// The percentage behind a key.
+        need_percent, percent, Percent);
+
+    fn misses(&self, key: &str) -> Problem {
+        Problem::new(format!("`{}` needs `{key}`", self.name)).at(&self.values.place).hint(format!("add `{key} = …`"))
+    }
 }

@@ -164,6 +164,16 @@ impl Yard {
         }
     }
 
+    /// The longest part that a stock gives once `trim` is off the longest that is on sale; `None` if nothing is on sale.
+    pub fn longest(&self, stock: StockRef, trim: Length) -> Option<Length> {
+        let longest = match stock.kind {
+            StockKind::Board => self.boards[stock.place].lengths.iter().map(|length| length.length).max(),
+            StockKind::Sheet => self.sheets[stock.place].sizes.iter().map(|size| size.length).max(),
+            StockKind::Unit => return Some(self.units[stock.place].length),
+        };
+        longest.map(|length| length - trim)
+    }
+
     /// The density of a stock, as the yard gives it.
     pub fn density(&self, stock: StockRef) -> Option<&Material> {
         match stock.kind {

@@ -136,7 +136,7 @@ impl Input {
 /// A number of the plan that can be asked why.
 #[derive(Clone, Debug)]
 pub struct Quantity {
-    /// Its name: `ring.front.joint`.
+    /// Its name: `ring.front.gap`.
     pub name: String,
     /// What it is, in a few words.
     pub what: String,

@@ -10,7 +10,7 @@
 use scantling::{Done, Effort, Missing, World};
 
 /// Room for so many bytes; freed by the call that it is handed to.
-#[unsafe(no_mangle)]
+#[cfg_attr(target_arch = "wasm32", unsafe(no_mangle))]
 pub extern "C" fn scantling_room(length: usize) -> *mut u8 {
     Box::into_raw(vec![0_u8; length].into_boxed_slice()).cast()
 }
@@ -19,7 +19,7 @@ pub extern "C" fn scantling_room(length: usize) -> *mut u8 {
 ///
 /// # Safety
 /// `pointer` and `length` come from one call of [`scantling_room`], and are not used again.
-#[unsafe(no_mangle)]
+#[cfg_attr(target_arch = "wasm32", unsafe(no_mangle))]
 pub unsafe extern "C" fn scantling_record(pointer: *mut u8, length: usize) -> u64 {
     // SAFETY: handed on.
     unsafe { answer(pointer, length, |done| done.record.clone()) }
@@ -29,7 +29,7 @@ pub unsafe extern "C" fn scantling_record(pointer: *mut u8, length: usize) -> u6
 ///
 /// # Safety
 /// As for [`scantling_record`].
-#[unsafe(no_mangle)]
+#[cfg_attr(target_arch = "wasm32", unsafe(no_mangle))]
 pub unsafe extern "C" fn scantling_page(pointer: *mut u8, length: usize) -> u64 {
     // SAFETY: handed on.
     unsafe { answer(pointer, length, Done::page) }
@@ -39,7 +39,7 @@ pub unsafe extern "C" fn scantling_page(pointer: *mut u8, length: usize) -> u64 
 ///
 /// # Safety
 /// `pointer` and `length` come from one answer, and are not used again.
-#[unsafe(no_mangle)]
+#[cfg_attr(target_arch = "wasm32", unsafe(no_mangle))]
 pub unsafe extern "C" fn scantling_free(pointer: *mut u8, length: usize) {
     // SAFETY: the caller keeps the promise above; answers are boxed slices of this length.
     drop(unsafe { Box::from_raw(std::ptr::slice_from_raw_parts_mut(pointer, length)) });

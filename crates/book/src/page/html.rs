@@ -16,9 +16,16 @@ pub(super) fn escape(text: &str) -> String {
     safe
 }
 
-/// A name as the id of an element.
+/// A name as the id of an element: different names stay different.
 pub(super) fn id(name: &str) -> String {
-    name.chars().map(|c| if c.is_ascii_alphanumeric() { c } else { '-' }).collect()
+    let mut id = String::with_capacity(name.len());
+    for c in name.chars() {
+        match c {
+            c if c.is_ascii_alphanumeric() || c == '.' || c == '-' => id.push(c),
+            c => id.push_str(&format!("_{:x}_", u32::from(c))),
+        }
+    }
+    id
 }
 
 /// A number that leads to its why. `shown` is already safe.
@@ -56,6 +63,7 @@ mod tests {
     #[test]
     fn what_a_stranger_writes_is_no_markup() {
         assert_eq!(escape("<b a='\"'>&"), "&lt;b a=&#39;&quot;&#39;&gt;&amp;");
-        assert_eq!(id("cut.a\"b.1"), "cut-a-b-1");
+        assert_eq!(id("cut.a\"b.1"), "cut.a_22_b.1");
+        assert_ne!(id("buy.larch-2400"), id("buy.larch.2400"));
     }
 }

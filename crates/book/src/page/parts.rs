@@ -7,8 +7,7 @@ use crate::words;
 use advise::Settled;
 use drawing::{BoardView, PanelView, SheetView, StripView};
 use measure::Length;
-use model::part::Part;
-use packing::Status;
+use model::part::{Axis, Part};
 use stages::cut::{BoardCut, Section, SheetCut, Sheets};
 use std::collections::BTreeMap;
 
@@ -29,13 +28,17 @@ pub(super) fn parts(settled: &Settled) -> String {
         faces.dedup();
         faces.sort_unstable();
         faces.dedup();
-        let length = number_if_known(settled, &length_name(part), &tape.show(part.solid.length));
+        let length = number_if_known(settled, &length_name(part), &words::cut_length(tape, part.solid.length));
         vec![
             escape(&ids),
             alike.len().to_string(),
             escape(&format!("{} {}: {}", part.key.piece, part.key.role, faces.join(", "))),
             length,
-            escape(&format!("{} × {}", tape.show(part.solid.width), tape.show(part.solid.thickness))),
+            escape(&format!(
+                "{} × {}",
+                words::cut_length(tape, part.solid.width),
+                words::cut_length(tape, part.solid.thickness)
+            )),
             escape(settled.plan.yard.label(part.stock).1),
         ]
     };
@@ -44,9 +47,12 @@ pub(super) fn parts(settled: &Settled) -> String {
     table(&caption, &["id", "off", "where", "length", "width × thickness", "of"], &rows)
 }
 
-/// The name of the quantity that gives a part its length.
+/// The name of the quantity that gives a part its length: upright boards are alike on every face.
 fn length_name(part: &Part) -> String {
-    format!("{}.{}.length", part.key.piece, part.key.face.replace(' ', "-"))
+    match part.at.along {
+        Axis::Z => format!("{}.length", part.key.piece),
+        _ => format!("{}.{}.length", part.key.piece, part.key.face.replace(' ', "-")),
+    }
 }
 
 fn number_if_known(settled: &Settled, name: &str, shown: &str) -> String {
@@ -71,10 +77,7 @@ pub(super) fn saw(settled: &Settled) -> String {
 fn boards(settled: &Settled, section: &Section) -> String {
     let tape = settled.plan.tape;
     let (name, label) = settled.plan.yard.label(section.stock);
-    let status = match &section.status {
-        Status::Proven(_) => "proven cheapest".to_owned(),
-        Status::Bound { lower, .. } => format!("{} against a proven bound of {lower}", section.engine_cost),
-    };
+    let status = words::cut_status(settled, section);
     let view = |cut: &BoardCut| BoardView {
         label: label.to_owned(),
         stock: cut.stock_length,
@@ -123,16 +126,8 @@ fn boards(settled: &Settled, section: &Section) -> String {
 
 /// The ids of the parts at one place of a pattern over all boards that are cut so, one for each board: `A1`, or `A1, A3`.
 fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
-    let ids: Vec<&str> = cut
-        .boards
-        .iter()
-        .filter_map(|board| board.get(at))
-        .map(|&place| settled.build.parts[place].id.as_str())
-        .collect();
-    match ids.as_slice() {
-        [first, second, _, _, ..] => format!("{first}, {second}, …"),
-        few => few.join(", "),
-    }
+    let places = cut.boards.iter().filter_map(|board| board.get(at));
+    words::ids(settled, places.copied())
 }
 
 fn sheet(settled: &Settled, sheets: &Sheets) -> String {

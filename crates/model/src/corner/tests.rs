@@ -199,3 +199,20 @@ fn nearly_in_line_only_a_mitre() {
     assert_eq!(row_end(turn, Some(layer(0, 100)), Owner::Own), Err(OnlyMitre));
     assert!(row_end(turn, Some(layer(0, 100)), Owner::Mitre).is_ok());
 }
+
+/// *Open and unit corners* (*common practice*): with a ring from 15 to 115 outwards, the square in an outside corner begins where
+/// the open row ends, 15 beyond the corner, and reaches to 115; in an inside corner it lies between 115 and 15 before it. Either
+/// way the row before it ends a joint from its nearer edge.
+#[test]
+fn a_corner_unit_fills_the_crossing() {
+    let ring = layer(15, 115);
+    assert_eq!(crossing(Turn::Outside, ring), [mm(15), mm(115)]);
+    assert_eq!(crossing(Turn::Inside, ring), [mm(-115), mm(-15)]);
+    for turn in [Turn::Outside, Turn::Inside] {
+        let (reach, joints) = allowance(turn, ring, Some(ring), Owner::Unit);
+        assert_eq!((mm(reach), joints), (crossing(turn, ring)[0], 1.0));
+    }
+    // At 120 degrees inside a line at 30 is met 30 / sin 60 beyond the corner.
+    let [near, far] = crossing(turn_at(120), layer(0, 30));
+    assert!(near == Length::ZERO && (far.as_mm() - 34.641).abs() < 1e-3, "{far:?}");
+}
