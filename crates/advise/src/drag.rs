@@ -24,7 +24,7 @@ pub fn drag(plan: &Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<D
     let asked = pieces::ask(plan).map_err(Unsettled::Problems)?;
     let answer = fitted(&asked, Ranking::AsWished, effort, cancel)?;
     let best = best(&answer)?;
-    let build = pieces::detail(&asked, best);
+    let build = pieces::detail(&asked, best).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     Ok(Dragged { asked, answer, build })
 }
 

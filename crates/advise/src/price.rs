@@ -30,9 +30,9 @@ pub struct Price {
 /// Why something has no price.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoPrice {
-    /// A part does not come out of the yard.
+    /// A part does not come out of the yard, or the sizes make no outline.
     NotToBeHad,
-    /// The plan is so large that only its nearest ways are priced.
+    /// The plan is so large that only its nearest ways are priced, or the caller has asked to stop.
     NotAsked,
 }
 
@@ -41,6 +41,7 @@ pub struct Pricer<'p> {
     plan: &'p Plan,
     asked: &'p Asked,
     steps: u64,
+    cancel: &'p dyn Fn() -> bool,
     /// How many parts may still be laid out or priced.
     left: u64,
     /// How many parts the last closing had: what the next one is taken to ask for before it is laid out.
@@ -49,9 +50,10 @@ pub struct Pricer<'p> {
 }
 
 impl<'p> Pricer<'p> {
-    /// Prices closings of this plan, with as much work as `effort` allows.
-    pub fn new(plan: &'p Plan, asked: &'p Asked, effort: &Effort) -> Pricer<'p> {
-        Pricer { plan, asked, steps: effort.cutting, left: effort.parts_priced, usual: 0, known: BTreeMap::new() }
+    /// Prices closings of this plan, with as much work as `effort` allows and until `cancel` says that it is enough.
+    pub fn new(plan: &'p Plan, asked: &'p Asked, effort: &Effort, cancel: &'p dyn Fn() -> bool) -> Pricer<'p> {
+        let (steps, left) = (effort.cutting, effort.parts_priced);
+        Pricer { plan, asked, steps, cancel, left, usual: 0, known: BTreeMap::new() }
     }
 
     /// The price of a closing.
@@ -65,10 +67,10 @@ impl<'p> Pricer<'p> {
 
     /// The closing laid out, if there is work left for that.
     fn build(&mut self, closing: &Closing) -> Result<Build, NoPrice> {
-        if self.usual > self.left {
+        if self.usual > self.left || (self.cancel)() {
             return Err(NoPrice::NotAsked);
         }
-        let build = pieces::detail(self.asked, closing);
+        let build = pieces::detail(self.asked, closing).map_err(|_| NoPrice::NotToBeHad)?;
         self.usual = build.parts.len() as u64;
         self.left = self.left.saturating_sub(self.usual);
         Ok(build)
@@ -84,7 +86,11 @@ impl<'p> Pricer<'p> {
             return Err(NoPrice::NotAsked);
         }
         self.left -= work;
-        let price = price(parts, self.plan, self.steps).map_err(|_| NoPrice::NotToBeHad);
+        let price = price(parts, self.plan, self.steps, self.cancel).map_err(|_| NoPrice::NotToBeHad);
+        // A search that was stopped before it had a plan says nothing about the yard.
+        if price.is_err() && (self.cancel)() {
+            return Err(NoPrice::NotAsked);
+        }
         self.known.insert(key, price);
         price
     }
@@ -135,9 +141,9 @@ fn is_priced(stock: StockRef, plan: &Plan) -> bool {
     }
 }
 
-fn price(parts: &[Part], plan: &Plan, steps: u64) -> Result<Price, Vec<Problem>> {
-    let cutting = cut::cut(parts, plan, steps)?;
-    let bought = buy::buy(parts, &cutting, plan);
+fn price(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -> Result<Price, Vec<Problem>> {
+    let cutting = cut::cut(parts, plan, steps, cancel)?;
+    let bought = buy::buy(parts, &cutting, plan).map_err(|problem| vec![problem])?;
     let complete = bought.lines.iter().all(|line| is_priced(line.stock, plan));
     Ok(Price { total: bought.total, complete, tight: cutting.tight(), proven: cutting.is_proven() })
 }

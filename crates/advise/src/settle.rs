@@ -83,14 +83,18 @@ pub enum Because {
 pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Settled, Unsettled> {
     let asked = pieces::ask(&plan).map_err(Unsettled::Problems)?;
     let answer = fitted(&asked, Ranking::AsWished, effort, cancel)?;
-    let mut pricer = Pricer::new(&plan, &asked, effort);
+    let mut pricer = Pricer::new(&plan, &asked, effort, cancel);
     let (ways, cheapest_proven) = ways(&asked, &answer, &mut pricer, effort, cancel);
     let chosen = choose(&ways, plan.prefer);
     let closing = ways.get(chosen).map(|way| &way.closing).ok_or(Unsettled::Unfinished { steps: answer.steps })?;
     let windows = windows::of_all(&asked, closing, &mut pricer, effort, cancel).map_err(|nonsense| fault(&nonsense))?;
-    let build = pieces::detail(&asked, closing);
-    let cutting = cut::cut(&build.parts, &plan, effort.cutting).map_err(Unsettled::Problems)?;
-    let buying = buy::buy(&build.parts, &cutting, &plan);
+    let build = pieces::detail(&asked, closing).map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    let cutting = cut::cut(&build.parts, &plan, effort.cutting, cancel).map_err(|problems| match cancel() {
+        // A search that was stopped before it had a plan says nothing about the yard.
+        true => Unsettled::Unfinished { steps: answer.steps },
+        false => Unsettled::Problems(problems),
+    })?;
+    let buying = buy::buy(&build.parts, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     let answers = check::check(&build, &plan);
     drop(pricer);
     Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, cutting, buying, answers })

@@ -260,10 +260,10 @@ impl Asked {
         }
     }
 
-    /// Each line of each lay as one part that comes out of the longest stock.
-    fn limit_lines(&mut self, base: &Outline, options: &[Lay], choice: Option<usize>, longest: i128) {
+    /// Each line of each lay as one part that comes out of the longest stock, under a condition.
+    fn limit_lines(&mut self, base: &Outline, options: &[Lay], choice: Option<usize>, condition: &When, longest: i128) {
         for (option, lay) in options.iter().enumerate() {
-            let when: When = choice.map(|choice| (choice, option)).into_iter().collect();
+            let when: When = condition.iter().copied().chain(choice.map(|choice| (choice, option))).collect();
             for line in &lay.lines {
                 let length = base.length_between(line.side, &line.start.at, &line.finish.at);
                 self.comes_out(when.clone(), length, longest);
@@ -277,17 +277,31 @@ impl Asked {
             (false, true) => ("sheet", piece.word("sheet", "")?),
             _ => return Err(format!("`{}` is of boards or of sheet", piece.name)),
         };
-        let (thickness, width, longest, highest) = of_stock(&stock, papers)?;
+        let (thickness, width, reaches) = of_stock(&stock, papers)?;
         let (base, along_front) = self.outline(piece, thickness)?;
         let next = self.free.plus(&along_front, 1).and(APART);
         let start = std::mem::replace(&mut self.free, next);
         let base = base.from(&start);
         let height = self.size(piece, "height")?;
+        let sizes = reaches.iter().map(|reach| reach.word.clone()).collect();
+        let size = self.choice(format!("{}.sheet", piece.name), sizes);
+        let reaches: Vec<(When, &Reach)> = reaches
+            .iter()
+            .enumerate()
+            .map(|(option, reach)| (size.map(|size| (size, option)).into_iter().collect(), reach))
+            .collect();
         let courses = if stock.0 == "board" {
             let gap = self.gap(piece, "gap", Some(0))?;
             Some(self.row(Vec::new(), height.clone(), width, 0, gap))
         } else {
-            self.comes_out(Vec::new(), height.clone(), highest);
+            for (when, reach) in &reaches {
+                self.comes_out(when.clone(), height.clone(), reach.high);
+                // A size is only taken for what is too high for every narrower one.
+                let narrower = reaches.iter().map(|(_, other)| other.high).filter(|&high| high < reach.high).max();
+                if let Some(high) = narrower {
+                    self.limit(when.clone(), height.clone(), high + 1, BEYOND);
+                }
+            }
             None
         };
         let words = corner_words(&piece.word("corners", "front through")?, &BOARD_CORNERS)?;
@@ -295,7 +309,9 @@ impl Asked {
         let strips = vec![Some((-thickness, 0)); base.count()];
         let lay = |word: &&str| Lay { lines: lines(&base, &strips, word), member: 0, lengthwise: true, square: false };
         let options: Vec<Lay> = words.iter().map(lay).collect();
-        self.limit_lines(&base, &options, choice, longest);
+        for (when, reach) in &reaches {
+            self.limit_lines(&base, &options, choice, when, reach.long);
+        }
         let outside = base.clone();
         let (bottom, top) = (Sum::default(), height);
         let planned = Planned { thickness, width, courses, choice, options, ..bare(piece, stock, base, outside) };
@@ -346,7 +362,8 @@ impl Asked {
     fn cladding(&mut self, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
         let around = self.find(&piece.word("on", "")?)?;
         let stock = ("board", piece.word("board", "")?);
-        let (thickness, width, longest, _) = of_stock(&stock, papers)?;
+        let (thickness, width, reaches) = of_stock(&stock, papers)?;
+        let longest = reaches.iter().map(|reach| reach.long).max().ok_or("nothing of the board is on sale")?;
         let on = &self.pieces[around];
         let (base, below, top) = (on.outside.clone(), on.bottom.clone(), on.top.clone());
         let clad = clad_faces(piece, &base)?;
@@ -367,7 +384,7 @@ impl Asked {
             self.ask_lines(&base, &mut options, choice, gap);
         } else {
             courses = Some(self.row(Vec::new(), height, width, 0, gap));
-            self.limit_lines(&base, &options, choice, longest);
+            self.limit_lines(&base, &options, choice, &Vec::new(), longest);
         }
         let by: Vec<i128> = clad.iter().map(|&clad| if clad { thickness } else { 0 }).collect();
         let outside = base.moved(&by);
@@ -448,19 +465,44 @@ fn owned(words: &[&str]) -> Vec<String> {
     words.iter().map(|word| (*word).to_string()).collect()
 }
 
-/// Thickness, width (nothing for a sheet), and how long and how wide a part can be that comes out of it.
-fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128, i128, i128, i128), String> {
+/// How long and how high a part can be that comes out of one size of a stock.
+struct Reach {
+    word: String,
+    long: i128,
+    high: i128,
+}
+
+/// Thickness, width (nothing for a sheet), and what its sizes give.
+fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128, i128, Vec<Reach>), String> {
     let none = || format!("no {} is called `{}`", stock.0, stock.1);
     let trim = papers.trim;
     if stock.0 == "board" {
         let board = papers.board(&stock.1).ok_or_else(none)?;
         let longest = board.lengths.iter().map(|sold| sold.length).max().unwrap_or(0) - trim;
-        return Ok((board.thickness.into(), board.width.into(), longest.into(), board.width.into()));
+        let reach = Reach { word: stock.1.clone(), long: longest.into(), high: board.width.into() };
+        return Ok((board.thickness.into(), board.width.into(), vec![reach]));
     }
     let sheet = papers.sheet(&stock.1).ok_or_else(none)?;
-    let longest = sheet.sizes.iter().map(|sold| sold.length).max().unwrap_or(0) - trim;
-    let widest = sheet.sizes.iter().map(|sold| sold.width).max().unwrap_or(0) - trim;
-    Ok((sheet.thickness.into(), 0, longest.into(), widest.into()))
+    let reach = |&(length, width): &(i64, i64)| {
+        let show = |side: i64| papers.tape.show(Length::nm(side));
+        let word = format!("{} × {}", show(length), show(width));
+        Reach { word, long: (length - trim).into(), high: (width - trim).into() }
+    };
+    let sold: Vec<(i64, i64)> = sheet.sizes.iter().map(|sold| (sold.length, sold.width)).collect();
+    Ok((sheet.thickness.into(), 0, largest(&sold).iter().map(reach).collect()))
+}
+
+/// Of some sizes of sheet those that are not, both ways, within another one; in their order.
+fn largest(sold: &[(i64, i64)]) -> Vec<(i64, i64)> {
+    let mut kept: Vec<(i64, i64)> = Vec::new();
+    for &size in sold {
+        let within = |small: (i64, i64), large: (i64, i64)| small.0 <= large.0 && small.1 <= large.1;
+        if !kept.iter().any(|&other| within(size, other)) {
+            kept.retain(|&other| !within(other, size));
+            kept.push(size);
+        }
+    }
+    kept
 }
 
 fn clad_faces(piece: &Piece, base: &Outline) -> Result<Vec<bool>, String> {
@@ -472,4 +514,17 @@ fn clad_faces(piece: &Piece, base: &Outline) -> Result<Vec<bool>, String> {
         clad[*side] = true;
     }
     Ok(clad)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: a size within another one gives nothing of its own; of two that are larger one way each both stay.
+    #[test]
+    fn sizes_within_another_are_left_out() {
+        assert_eq!(largest(&[(2440, 1220), (1220, 610)]), [(2440, 1220)]);
+        assert_eq!(largest(&[(1220, 610), (2440, 600), (1220, 1220)]), [(2440, 600), (1220, 1220)]);
+        assert_eq!(largest(&[(2000, 600), (2000, 900), (2500, 900)]), [(2500, 900)]);
+    }
 }

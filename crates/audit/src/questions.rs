@@ -1,7 +1,8 @@
-//! Rule `questions`: every question has its answer, and the verdict follows from value and limit.
+//! Rule `questions`: every question has its answers, and the verdict follows from value and limit.
 //!
-//! *fails* if the value is above the limit, *tight* above four fifths of it, else *holds*; *can't tell* only where a mass is
-//! not known. Each piece is asked for its heaviest part, and what is joined for the whole with all that is fixed to it.
+//! *fails* if the value is above the limit, *tight* above four fifths of it, else *holds*; *can't tell* only where what has to
+//! be known is not. The questions that the referee knows stand in [`KNOWN`], each with what must be asked: to teach it another,
+//! enter it there.
 
 use crate::asked::Asked;
 use crate::claims::{Quantity, Question, Record};
@@ -12,35 +13,80 @@ use std::collections::{BTreeMap, BTreeSet};
 
 const RULE: &str = "questions";
 
-/// Holds the questions.
-pub(crate) fn hold(record: &Record, papers: &Papers, plan: &Asked, ledger: &mut Ledger) {
-    ledger.turn_to(RULE);
-    let quantities: BTreeMap<&str, &Quantity> =
-        record.quantities.iter().map(|quantity| (quantity.name.as_str(), quantity)).collect();
-    let mut asked: BTreeMap<&str, &Question> = BTreeMap::new();
-    for question in &record.questions {
-        let alone = asked.insert(question.about.as_str(), question).is_none();
-        ledger.hold(alone, || format!("{} is asked twice", question.about));
-        hold_verdict(question, &quantities, ledger);
+/// A question that the referee knows.
+struct Known {
+    /// Its words.
+    question: &'static str,
+    /// The name of the number that is its limit.
+    limit: &'static str,
+    /// Takes up every answer that there must be, and holds what it is about and which number it compares.
+    demand: fn(&Case<'_>, &mut Answers<'_, '_>),
+}
+
+/// Every question that is asked.
+const KNOWN: &[Known] = &[Known { question: "Can you carry it?", limit: "carry.limit", demand: carry }];
+
+/// What the questions are asked of.
+struct Case<'r> {
+    record: &'r Record,
+    papers: &'r Papers,
+    plan: &'r Asked,
+    quantities: BTreeMap<&'r str, &'r Quantity>,
+}
+
+/// The answers that have not been demanded yet, by question and by what they are about.
+type Open<'r> = BTreeMap<(String, String), &'r Question>;
+
+/// The answers to one question.
+struct Answers<'r, 'l> {
+    question: &'static str,
+    open: &'l mut Open<'r>,
+    ledger: &'l mut Ledger,
+}
+
+impl<'r> Answers<'r, '_> {
+    /// The answer about something. One that is not there is a finding.
+    fn about(&mut self, about: &str) -> Option<&'r Question> {
+        let answer = self.open.remove(&(self.question.to_owned(), about.to_owned()));
+        self.ledger.hold(answer.is_some(), || format!("nobody asks `{}` about {about}", self.question));
+        answer
     }
-    let pieces: BTreeSet<&str> = record.parts.iter().map(|part| part.piece.as_str()).collect();
-    for piece in pieces {
-        hold_piece(piece, record, papers, &quantities, &mut asked, ledger);
-    }
-    for joined in plan.lifted() {
-        hold_lifted(&joined, record, papers, &mut asked, ledger);
-    }
-    for about in asked.keys() {
-        ledger.find(format!("the referee knows no question about {about}"));
+
+    /// Holds that an answer about something is there and says that nobody can tell.
+    fn cannot_tell(&mut self, about: &str) {
+        let open = self.about(about).is_some_and(|answer| answer.value.is_none());
+        self.ledger.hold(open, || format!("nobody can tell what {about} weighs, and the record does not say so"));
     }
 }
 
-fn hold_verdict(question: &Question, quantities: &BTreeMap<&str, &Quantity>, ledger: &mut Ledger) {
-    let about = &question.about;
-    ledger.same(&format!("what is asked of {about}"), question.question.as_str(), "Can you carry it?");
-    ledger.same(&format!("the limit of {about}"), question.limit.as_deref(), Some("carry.limit"));
-    let find = |name: &Option<String>| name.as_deref().and_then(|name| quantities.get(name)).map(|q| (&q.of, q.value));
-    let verdict = match (find(&question.value), find(&question.limit)) {
+/// Holds the questions.
+pub(crate) fn hold(record: &Record, papers: &Papers, plan: &Asked, ledger: &mut Ledger) {
+    ledger.turn_to(RULE);
+    let quantities = record.quantities.iter().map(|quantity| (quantity.name.as_str(), quantity)).collect();
+    let case = Case { record, papers, plan, quantities };
+    let mut open = Open::new();
+    for answer in &record.questions {
+        let (question, about) = (answer.question.as_str(), answer.about.as_str());
+        let alone = open.insert((question.to_owned(), about.to_owned()), answer).is_none();
+        ledger.hold(alone, || format!("`{question}` is asked twice of {about}"));
+        if let Some(known) = KNOWN.iter().find(|known| known.question == question) {
+            hold_verdict(answer, known, &case, ledger);
+        }
+    }
+    for known in KNOWN {
+        (known.demand)(&case, &mut Answers { question: known.question, open: &mut open, ledger });
+    }
+    for (question, about) in open.keys() {
+        ledger.find(format!("the referee knows no question `{question}` about {about}"));
+    }
+}
+
+fn hold_verdict(answer: &Question, known: &Known, case: &Case<'_>, ledger: &mut Ledger) {
+    let about = &answer.about;
+    ledger.same(&format!("the limit of {about}"), answer.limit.as_deref(), Some(known.limit));
+    let find =
+        |name: &Option<String>| name.as_deref().and_then(|name| case.quantities.get(name)).map(|q| (&q.of, q.value));
+    let verdict = match (find(&answer.value), find(&answer.limit)) {
         (Some(value), Some(limit)) => {
             ledger.hold(value.0 == limit.0, || format!("value and limit of {about} are of different kinds"));
             let (value, limit) = (i128::from(value.1), i128::from(limit.1));
@@ -52,55 +98,54 @@ fn hold_verdict(question: &Question, quantities: &BTreeMap<&str, &Quantity>, led
         }
         _ => "can't tell",
     };
-    ledger.same(&format!("the verdict on {about}"), question.verdict.as_str(), verdict);
-    let sourced = verdict == "can't tell" || !question.source.is_empty();
+    ledger.same(&format!("the verdict on {about}"), answer.verdict.as_str(), verdict);
+    let sourced = verdict == "can't tell" || !answer.source.is_empty();
     ledger.hold(sourced, || format!("the limit of {about} has no source"));
 }
 
-fn hold_piece<'r>(
-    piece: &str,
-    record: &'r Record,
-    papers: &Papers,
-    quantities: &BTreeMap<&str, &Quantity>,
-    asked: &mut BTreeMap<&'r str, &'r Question>,
-    ledger: &mut Ledger,
-) {
-    let parts: Vec<_> = record.parts.iter().filter(|part| part.piece == piece).collect();
-    if !parts.iter().all(|part| is_weighed(part, papers)) {
-        let question = asked.remove(piece);
-        let open = question.is_some_and(|question| question.value.is_none());
-        ledger.hold(open, || format!("nobody can tell what {piece} weighs, and the record does not say so"));
+/// *Can you carry it?* Each piece is asked for its heaviest part, and what is joined for the whole with all that is fixed to it.
+fn carry(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let pieces: BTreeSet<&str> = case.record.parts.iter().map(|part| part.piece.as_str()).collect();
+    for piece in pieces {
+        carry_piece(piece, case, answers);
+    }
+    for joined in case.plan.lifted() {
+        carry_joined(&joined, case, answers);
+    }
+}
+
+fn carry_piece(piece: &str, case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let parts: Vec<_> = case.record.parts.iter().filter(|part| part.piece == piece).collect();
+    if !parts.iter().all(|part| is_weighed(part, case.papers)) {
+        answers.cannot_tell(piece);
         return;
     }
     let heaviest = format!("the heaviest part of {piece}");
-    let question = asked.remove(heaviest.as_str());
-    ledger.hold(question.is_some(), || format!("nobody asks about {heaviest}"));
     let masses = parts.iter().filter_map(|part| {
         let name = format!("mass.{}", part.letters());
-        quantities.get(name.as_str()).map(|quantity| quantity.value)
+        case.quantities.get(name.as_str()).map(|quantity| quantity.value)
     });
     let most = masses.max();
-    let value = question.and_then(|question| question.value.as_deref());
+    let value = answers.about(&heaviest).and_then(|answer| answer.value.as_deref());
     let letters = value.and_then(|value| value.strip_prefix("mass."));
     let own = letters.is_some_and(|letters| parts.iter().any(|part| part.letters() == letters));
-    let claimed = value.and_then(|value| quantities.get(value)).map(|quantity| quantity.value);
-    ledger.hold(own && claimed == most, || format!("{heaviest} is not {}", value.unwrap_or("there")));
+    let claimed = value.and_then(|value| case.quantities.get(value)).map(|quantity| quantity.value);
+    answers.ledger.hold(own && claimed == most, || format!("{heaviest} is not {}", value.unwrap_or("there")));
 }
 
-/// A piece that is joined is lifted with all that is fixed to it, if all of that has been weighed.
-fn hold_lifted(
-    joined: &[&str],
-    record: &Record,
-    papers: &Papers,
-    asked: &mut BTreeMap<&str, &Question>,
-    ledger: &mut Ledger,
-) {
-    let mut parts = record.parts.iter().filter(|part| joined.contains(&part.piece.as_str()));
-    if !is_joined(record, joined[0]) || !parts.all(|part| is_weighed(part, papers)) {
+/// A piece that is joined is lifted with all that is fixed to it. If one of them cannot be weighed nobody can tell; a piece to
+/// which nothing is fixed has said so by itself.
+fn carry_joined(joined: &[&str], case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let mut parts = case.record.parts.iter().filter(|part| joined.contains(&part.piece.as_str()));
+    if !is_joined(case.record, joined[0]) {
         return;
     }
     let whole = format!("{}, put together", joined.join(" and "));
-    let question = asked.remove(whole.as_str());
-    let value = question.and_then(|question| question.value.as_deref());
-    ledger.same(&format!("what is asked of {whole}"), value, Some(format!("{}.lifted", joined[0]).as_str()));
+    if parts.all(|part| is_weighed(part, case.papers)) {
+        let value = answers.about(&whole).and_then(|answer| answer.value.as_deref());
+        let lifted = format!("{}.lifted", joined[0]);
+        answers.ledger.same(&format!("what is asked of {whole}"), value, Some(lifted.as_str()));
+    } else if joined.len() > 1 {
+        answers.cannot_tell(&whole);
+    }
 }

@@ -11,11 +11,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 const RULE: &str = "whys";
 
-/// Figures of the lifting rule, in thousandths of what the people lift one by one: two people two thirds, three or more half.
+/// Figures of the lifting rule, in thousandths of what the people lift one by one: two people two thirds (rounded
+/// down, so that no limit is rounded up), three or more half.
 ///
 /// # Source
 /// UK Health and Safety Executive, L23, team handling (from memory), as the record itself says.
-const TEAM: [i64; 3] = [1000, 667, 500];
+const TEAM: [i64; 3] = [1000, 666, 500];
 
 /// Holds all quantities.
 pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Built<'_>, ledger: &mut Ledger) {
@@ -72,6 +73,7 @@ fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             let product = length.checked_mul(*width)?.checked_mul(*thickness)?.checked_mul(*density)?;
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
+        ("stated-mass", [mass]) => Some(*mass),
         ("sum-of-masses", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
@@ -81,7 +83,7 @@ fn formula(rule: &str, x: &[i128]) -> Option<i128> {
 }
 
 /// The rules that the referee knows.
-const KNOWN: [&str; 13] = [
+const KNOWN: &[&str] = &[
     "fitted",
     "gap",
     "row-length",
@@ -93,6 +95,7 @@ const KNOWN: [&str; 13] = [
     "amount",
     "total",
     "mass",
+    "stated-mass",
     "sum-of-masses",
     "team-lift",
 ];
@@ -262,7 +265,7 @@ impl<'r> Book<'r, '_> {
         let name = format!("mass.{}", part.letters());
         let unit = papers.unit(&part.stock).filter(|_| part.kind == "unit");
         if let Some(mass) = unit.and_then(|unit| unit.mass) {
-            let stated = self.expect(&name, "sum-of-masses", "mg", vec![1, mass.into()])?;
+            let stated = self.expect(&name, "stated-mass", "mg", vec![mass.into()])?;
             return Some(stated.value.into());
         }
         let material = match part.kind.as_str() {
@@ -310,6 +313,9 @@ mod tests {
         assert_eq!(formula("mass", &[2400 * mm, 145 * mm, 21 * mm, 1000]), Some(7_308_000));
         assert_eq!(formula("gap", &[1_174_750_000, 11, 88_900_000, 10]), Some(19_685_000));
         assert_eq!(formula("sum-of-masses", &[8, 7_308_000]), Some(58_464_000));
+        assert_eq!(formula("team-lift", &[25 * mm, 2, 666]), Some(33_300_000));
+        assert_eq!(formula("stated-mass", &[2_600_000]), Some(2_600_000));
+        assert_eq!(formula("stated-mass", &[1, 2_600_000]), None);
         assert_eq!(formula("mass", &[i128::MAX, 2, 2, 2]), None);
         assert_eq!(formula("unheard of", &[1]), None);
     }

@@ -26,14 +26,15 @@ pub static ONE_PERSON: Limit = Limit {
     mark: Mark::Published,
 };
 
-/// How much of the sum of their single limits a team lifts, in thousandths: two people two thirds, three half.
+/// How much of the sum of their single limits a team lifts, in thousandths: two people two thirds, three half. Two thirds are
+/// 666.7 thousandths and are rounded down, so that rounding never raises the limit.
 ///
 /// # Source
 /// UK Health and Safety Executive, L23, team handling (from memory). For more than three no figure is given; half is kept.
 pub fn team_share(people: u32) -> u32 {
     match people {
         0 | 1 => 1000,
-        2 => 667,
+        2 => 666,
         _ => 500,
     }
 }

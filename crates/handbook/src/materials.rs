@@ -24,7 +24,7 @@ const fn row(name: &'static str, also: &'static str, kg_per_m3: u32, source: &'s
     Material { name, also, density: Density::kg_per_m3(kg_per_m3), source, mark }
 }
 
-const EN_338: &str = "EN 338:2016 Table 1, mean density, in two open transcriptions";
+const EN_338: &str = "EN 338:2016 Table 1, mean density, in two open copies";
 const EN_350: &str = "EN 350 Annex B, mean";
 const EN_1991: &str = "EN 1991-1-1 Annex A";
 
@@ -83,7 +83,7 @@ mod tests {
         assert_eq!(names.len(), MATERIALS.len());
     }
 
-    /// EN 338:2016 Table 1: ρ mean of C16 370, C24 420, D30 640 (read in two open transcriptions).
+    /// EN 338:2016 Table 1: ρ mean of C16 370, C24 420, D30 640 (read in two open copies).
     #[test]
     fn strength_classes_have_their_published_mean_density() {
         for (name, value) in [("softwood-c16", 370), ("softwood-c24", 420), ("hardwood-d30", 640)] {

@@ -48,7 +48,7 @@ pub struct Case {
 /// A rule: one formula with its words and source.
 #[derive(Debug)]
 pub struct Rule {
-    /// A short name: `row`, `spares`, …
+    /// A short name: `row-length`, `spares`, …
     pub id: &'static str,
     /// What it says, in words of the trade.
     pub words: &'static str,

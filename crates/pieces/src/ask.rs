@@ -8,7 +8,6 @@ use model::outline::Outline;
 use model::plan::Plan;
 use model::problem::{Place, Problem as Trouble};
 use model::schema;
-use model::stock::Yard;
 use std::collections::BTreeMap;
 
 /// Where a piece stands and what others may refer to: its outermost outline, and its heights.
@@ -28,7 +27,8 @@ pub struct Stand {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct GapId(usize);
 
-/// A row to be filled: `count` members of equal width with equal gaps between them, and perhaps a gap at one end or both.
+/// A row to be filled: members of equal width, one to [`MOST_MEMBERS`] of them, with equal gaps between them, and perhaps a
+/// gap at one end or both.
 #[derive(Clone, Debug)]
 pub struct RowAsk<'n> {
     /// Its name, such as `ring.front`.
@@ -43,8 +43,6 @@ pub struct RowAsk<'n> {
     pub end_gaps: u8,
     /// Which gap.
     pub gap: GapId,
-    /// How few and how many members it may have.
-    pub count: (u32, u32),
 }
 
 /// The options under which something exists.
@@ -54,7 +52,7 @@ pub type When = Vec<(usize, usize)>;
 /// 200 to be too short for a hand at the saw).
 pub const SHORTEST: Length = Length::mm(50);
 
-/// How far apart pieces that stand by themselves are set out, one beside the other along the front.
+/// How far apart pieces that stand by themselves are set out, one beside the other along the front: room for a ring round each.
 pub const APART: Length = Length::mm(3_000);
 
 /// The most members that a row is ever given: what a stranger's plan may ask for.
@@ -72,6 +70,8 @@ pub struct Ask<'p> {
     free: Affine,
     /// Which piece lies before a face of another: by that piece and side.
     taken: BTreeMap<(String, usize), String>,
+    /// Which piece each one lies against.
+    against: BTreeMap<String, String>,
 }
 
 /// A choice as it was declared.
@@ -108,6 +108,7 @@ impl<'p> Ask<'p> {
             places: BTreeMap::new(),
             free: Affine::default(),
             taken: BTreeMap::new(),
+            against: BTreeMap::new(),
         }
     }
 
@@ -121,16 +122,6 @@ impl<'p> Ask<'p> {
             stands: self.stands,
             pieces,
         }
-    }
-
-    /// What can be bought.
-    pub fn yard(&self) -> &Yard {
-        &self.plan.yard
-    }
-
-    /// What is lost at the ends of a stock piece before the first cut.
-    pub fn trim(&self) -> Length {
-        self.plan.shed.trim
     }
 
     /// Where a piece stands that was asked before.
@@ -149,19 +140,55 @@ impl<'p> Ask<'p> {
         [std::mem::replace(&mut self.free, next), Affine::default()]
     }
 
-    /// Takes the place before a face of a piece.
+    /// Takes the place before a face of a piece, and before the same face of what that piece lies against, as far down as the
+    /// face was left bare.
     ///
     /// # Errors
-    /// If another piece lies there: they would overlap.
+    /// If another piece lies there, or before the next face round an inside corner: they would overlap.
     pub fn take(&mut self, of: &str, side: usize, by: &str, place: &Place) -> Result<(), Trouble> {
-        match self.taken.insert((of.to_owned(), side), by.to_owned()) {
-            None => Ok(()),
-            Some(other) => {
-                let both = Trouble::new(format!("`{by}` and `{other}` both lie against `{of}`, so they would overlap"))
-                    .at(place);
-                Err(both.hint(format!("let one refer to the other: `{by}` to `{other}`, or `{other}` to `{by}`")))
+        self.against.insert(by.to_owned(), of.to_owned());
+        let mut of = of.to_owned();
+        loop {
+            self.is_free(&of, side, by).map_err(|overlap| overlap.at(place))?;
+            self.taken.insert((of.clone(), side), by.to_owned());
+            match self.against.get(&of) {
+                Some(below) if self.taken.get(&(below.clone(), side)) != Some(&of) => of = below.clone(),
+                _ => return Ok(()),
             }
         }
+    }
+
+    /// Whether a piece can lie before a face of another.
+    fn is_free(&self, of: &str, side: usize, by: &str) -> Result<(), Trouble> {
+        let holder = |side: usize| self.taken.get(&(of.to_owned(), side)).filter(|other| other.as_str() != by);
+        if let Some(other) = holder(side) {
+            let both = format!("`{by}` and `{other}` both lie against `{of}`, so they would overlap");
+            return Err(Trouble::new(both).hint(apart(by, other)));
+        }
+        let Some(outline) = self.stands.get(of).map(|stand| &stand.outline) else { return Ok(()) };
+        let (before, after) = (outline.before(side), outline.after(side));
+        for (neighbour, corner) in [(before, before), (after, side)] {
+            let other = holder(neighbour).filter(|other| !self.rests_on(by, other));
+            if let Some(other) = other.filter(|_| !outline.turn_after(corner).is_outside()) {
+                let name = |side: usize| &outline.sides()[side].name;
+                return Err(Trouble::new(format!(
+                    "`{by}` on the {} and `{other}` on the {} of `{of}` would overlap in the inside corner",
+                    name(side),
+                    name(neighbour)
+                ))
+                .hint(apart(by, other)));
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether a piece lies against another, itself or by those between them.
+    fn rests_on(&self, piece: &str, other: &str) -> bool {
+        let mut below = self.against.get(piece);
+        while let Some(name) = below.filter(|name| name.as_str() != other) {
+            below = self.against.get(name);
+        }
+        below.is_some()
     }
 
     /// Declares a size: it lies on the marks of the plan's tape, except that a size which is wished exactly lies where it
@@ -181,14 +208,6 @@ impl<'p> Ask<'p> {
         self.problem.gaps.push(Gap { name: name.into(), wish });
         self.places.insert(name.into(), place);
         GapId(self.problem.gaps.len() - 1)
-    }
-
-    /// Declares a gap, or returns the one of this name if it has been declared.
-    pub fn gap_once(&mut self, name: &str, wish: schema::Wish, place: Place) -> GapId {
-        match self.problem.gaps.iter().position(|gap| gap.name == name) {
-            Some(gap) => GapId(gap),
-            None => self.gap(name, wish, place),
-        }
     }
 
     /// Declares a choice between options and says under which condition each holds; with one option there is nothing to
@@ -216,7 +235,7 @@ impl<'p> Ask<'p> {
             end_gaps: i64::from(row.end_gaps) - 1,
             gap_scale: 1,
             gap: row.gap.0,
-            count: (i64::from(row.count.0), i64::from(row.count.1.min(MOST_MEMBERS))),
+            count: (1, i64::from(MOST_MEMBERS)),
         };
         let same = |other: &Run| Run { name: run.name.clone(), ..other.clone() } == run;
         let place = match self.problem.runs.iter().position(same) {
@@ -233,6 +252,12 @@ impl<'p> Ask<'p> {
     pub fn is_there(&mut self, what: &str, when: When, value: &Affine) {
         let least = self.plan.tape.show_with_unit(SHORTEST);
         self.limit(format!("{what} must be at least {least}"), when, value, SHORTEST, Length::READ_LIMIT);
+    }
+
+    /// Declares that something is longer than a length.
+    pub fn is_more(&mut self, what: &str, when: When, value: &Affine, than: Length) {
+        let shown = self.plan.tape.show_with_unit(than);
+        self.limit(format!("{what}, must be more than {shown}"), when, value, than + Length::nm(1), Length::READ_LIMIT);
     }
 
     /// Declares that parts of this length come out of the longest stock there is, which gives `longest`.
@@ -258,6 +283,11 @@ impl<'p> Ask<'p> {
             self.problem.relations.push(relation);
         }
     }
+}
+
+/// What to do about two pieces that would overlap.
+fn apart(by: &str, other: &str) -> String {
+    format!("let one refer to the other: `{by}` to `{other}`, or `{other}` to `{by}`")
 }
 
 fn to_fit(affine: &Affine) -> fit::Affine {

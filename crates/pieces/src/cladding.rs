@@ -3,7 +3,7 @@
 //! Upright boards stand in a row along each face and meet round the corner as the corner law says, a gap standing in for the
 //! joint; level boards lie in courses, butted at the corners.
 
-use crate::ask::{Ask, GapId, MOST_MEMBERS, RowAsk, Stand};
+use crate::ask::{Ask, GapId, RowAsk, Stand};
 use crate::fitted::{Fitted, RowFit, explain_row};
 use crate::place::{Ground, Spans, Way};
 use crate::rows::{BOARD_CORNERS, Corners, RowLine, row_line};
@@ -76,32 +76,26 @@ struct Cladding {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let values = &text.values;
-    let missing = |key: &str| Problem::new(format!("`{}` needs `{key}`", text.name)).at(&values.place);
-    let on = values.text("on").ok_or_else(|| missing("on"))?;
-    let name = values.text("board").ok_or_else(|| missing("board"))?;
-    let stock = plan.yard.find(StockKind::Board, &name).ok_or_else(|| missing("board"))?;
+    let name = text.need_text("board")?;
+    let missing = || Problem::new(format!("no board called `{name}` in the yard")).at(&text.values.place_of("board"));
+    let stock = plan.yard.find(StockKind::Board, &name).ok_or_else(missing)?;
+    let longest = plan.yard.longest(stock, plan.shed.trim).ok_or_else(missing)?;
     let board = &plan.yard.boards[stock.place];
-    let longest = board.lengths.iter().map(|length| length.length).max().unwrap_or_default();
     Ok(Box::new(Cladding {
-        on,
+        on: text.need_text("on")?,
         stock,
         width: board.width,
         thickness: board.thickness,
-        longest: longest - plan.shed.trim,
-        upright: values.word("boards") == Some("upright"),
-        gap: values.wish("gap").ok_or_else(|| missing("gap"))?,
-        off_ground: values.length("off-ground").unwrap_or_default(),
-        corners: Corners::of_word(values.word("corners").unwrap_or("front through"), BOARD_CORNERS),
+        longest,
+        upright: text.need_word("boards")? == "upright",
+        gap: text.need_wish("gap")?,
+        off_ground: text.need_length("off-ground")?,
+        corners: Corners::of_word(text.need_word("corners")?, BOARD_CORNERS),
         text: text.clone(),
     }))
 }
 
 impl Cladding {
-    fn called(&self, what: &str) -> String {
-        format!("{}.{}", self.text.name, what.replace(' ', "-"))
-    }
-
     /// Which sides are clad.
     fn faces(&self, outline: &Outline) -> Result<Vec<bool>, Problem> {
         let Some(names) = self.text.values.faces("faces") else { return Ok(vec![true; outline.count()]) };
@@ -117,12 +111,14 @@ impl Cladding {
         Ok(clad)
     }
 
-    fn layers(&self, clad: &[bool]) -> Vec<Option<Layer>> {
-        clad.iter().map(|&clad| if clad { Layer::new(Length::ZERO, self.thickness) } else { None }).collect()
+    fn layer(&self) -> Layer {
+        // A board has a thickness: the yard's schema says so.
+        Layer::new(Length::ZERO, self.thickness).expect("a board has a thickness")
     }
 
     fn line(&self, outline: &Outline, clad: &[bool], corners: Corners, side: usize) -> Result<RowLine, Problem> {
-        row_line(outline, &self.layers(clad), corners, side, &self.text.place)
+        let layers: Vec<Option<Layer>> = clad.iter().map(|&clad| clad.then(|| self.layer())).collect();
+        row_line(outline, self.layer(), &layers, corners, side, &self.text.place)
     }
 
     /// How high the cladding is.
@@ -141,13 +137,12 @@ impl Cladding {
         ask.comes_from_stock(&format!("the height of {}", self.text.name), Vec::new(), height, self.longest);
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             let row = RowAsk {
-                name: &self.called(face),
+                name: &self.text.called(face),
                 when,
                 end_gaps: line.end_gaps(),
                 face: line.face,
                 member: self.width,
                 gap,
-                count: (1, MOST_MEMBERS),
             };
             ask.row(row);
         })
@@ -161,16 +156,8 @@ impl Cladding {
         clad: &[bool],
         height: &Affine,
     ) -> Result<(), Problem> {
-        let (name, face) = (&self.called("courses"), height.clone());
-        ask.row(RowAsk {
-            name,
-            when: Vec::new(),
-            face,
-            member: self.width,
-            end_gaps: 0,
-            gap,
-            count: (1, MOST_MEMBERS),
-        });
+        let (name, face) = (&self.text.called("courses"), height.clone());
+        ask.row(RowAsk { name, when: Vec::new(), face, member: self.width, end_gaps: 0, gap });
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             ask.comes_from_stock(&format!("the {face} of {}", self.text.name), when, &line.face, self.longest);
         })
@@ -185,7 +172,7 @@ impl Cladding {
         mut each: impl FnMut(&mut Ask<'_>, &str, Vec<(usize, usize)>, RowLine),
     ) -> Result<(), Problem> {
         let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
-        let options = ask.choice(&self.called("corners"), &words);
+        let options = ask.choice(&self.text.called("corners"), &words);
         for (&corners, when) in self.corners.iter().zip(options) {
             for side in (0..outline.count()).filter(|&side| clad[side]) {
                 let line = self.line(outline, clad, corners, side)?;
@@ -203,7 +190,7 @@ impl Piece for Cladding {
         for side in (0..clad.len()).filter(|&side| clad[side]) {
             ask.take(&self.on, side, &self.text.name, &self.text.values.place_of("on"))?;
         }
-        let gap = ask.gap(&self.called("gap"), self.gap, self.text.values.place_of("gap"));
+        let gap = ask.gap(&self.text.called("gap"), self.gap, self.text.values.place_of("gap"));
         let height = self.height(&on);
         if self.upright {
             self.ask_upright(ask, &on.outline, gap, &clad, &height)?;
@@ -219,11 +206,13 @@ impl Piece for Cladding {
         Ok(Stand { outline, origin, bottom: on.bottom + self.off_ground, top: on.top })
     }
 
-    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) {
-        let Some((on, own)) = fitted.stand(&self.on).zip(fitted.stand(&self.text.name)) else { return };
-        let Some((ground, drawn)) = Ground::of(on, fitted).zip(Ground::of(own, fitted)) else { return };
-        let word = fitted.choice(&self.called("corners")).unwrap_or_default();
-        let (Some(corners), Ok(clad)) = (Corners::from_word(word), self.faces(&on.outline)) else { return };
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        let (on, own) = (fitted.stand(&self.on)?, fitted.stand(&self.text.name)?);
+        let (ground, drawn) = (Ground::of(on, fitted)?, Ground::of(own, fitted)?);
+        let word = fitted.choice(&self.text.called("corners"))?;
+        let corners =
+            Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
+        let clad = self.faces(&on.outline)?;
         let sizes = fitted.sizes();
         let up = [own.bottom.at(sizes), own.top.at(sizes)];
         if self.upright {
@@ -231,22 +220,30 @@ impl Piece for Cladding {
             let top = Input::new("top of what is clad", Value::length(up[1]));
             let inputs = vec![top, Input::new("its lower edge", Value::length(on.bottom.at(sizes))), raised];
             out.quantities.extend(Quantity::by(
-                self.called("length"),
+                self.text.called("length"),
                 "length of the boards",
                 Of::Length,
                 &rules::UPRIGHT,
                 inputs,
             ));
         }
-        let courses = fitted.row(&self.called("courses")).map(|fit| self.row("courses", up[1] - up[0], fit, false));
+        let courses = match self.upright {
+            true => None,
+            false => {
+                let fit = fitted.need_row(&self.text.called("courses"))?;
+                Some(self.row("courses", up[1] - up[0], fit, false))
+            }
+        };
         for side in (0..on.outline.count()).filter(|&side| clad[side]) {
-            let Ok(line) = self.line(&on.outline, &clad, corners, side) else { return };
+            let line = self.line(&on.outline, &clad, corners, side)?;
             let length = on.outline.sides()[side].length.at(sizes);
             let first = out.parts.len();
-            match (&courses, fitted.row(&self.called(ground.name(side)))) {
-                (Some(courses), _) => self.lay_level(&ground, &line, length, courses, up[0], out),
-                (None, Some(fit)) => self.lay_upright(&ground, &line, length, fit, up, out),
-                (None, None) => return,
+            match &courses {
+                Some(courses) => self.lay_level(&ground, &line, length, courses, up[0], out),
+                None => {
+                    let fit = fitted.need_row(&self.text.called(ground.name(side)))?;
+                    self.lay_upright(&ground, &line, length, fit, up, out);
+                }
             }
             let parts = out.parts[first..].iter().map(|part| part.key.clone()).collect();
             out.steps.push(self.step(ground.name(side), parts));
@@ -254,6 +251,7 @@ impl Piece for Cladding {
         courses.into_iter().for_each(|row| explain_row(out, row));
         out.fixed.push(Fixed { piece: self.text.name.clone(), to: self.on.clone() });
         out.outlines.push(drawn.drawn(&self.text.name));
+        Ok(())
     }
 }
 

@@ -1,13 +1,13 @@
 //! `edging`: a ring of whole units (setts, pavers, bricks) laid round another piece, none of them cut.
 
 use crate::Piece;
-use crate::ask::{Ask, MOST_MEMBERS, RowAsk, Stand, When};
+use crate::ask::{Ask, GapId, RowAsk, Stand, When};
 use crate::fitted::{Fitted, RowFit, explain_row};
 use crate::place::{Ground, Spans, Way};
 use crate::rows::{Corners, RowLine, UNIT_CORNERS, row_line};
-use measure::{Length, Percent};
+use measure::{Length, Percent, Tape};
 use model::build::{Build, Row, Step};
-use model::corner::Layer;
+use model::corner::{Layer, crossing};
 use model::outline::{Outline, Turn};
 use model::part::{Part, PartKey};
 use model::plan::{PieceText, Plan};
@@ -58,7 +58,7 @@ pub(crate) static SCHEMA: Schema = Schema {
         Field {
             key: "clearance",
             doc: "Between the piece and the ring, all round.",
-            kind: Kind::Length { least: 0, most: 5_000 },
+            kind: Kind::Length { least: 0, most: 1_000 },
             default: Default::Text("0"),
         },
         Field {
@@ -96,6 +96,16 @@ impl Measures {
     fn of(stock: StockRef, unit: &Unit) -> Measures {
         Measures { stock, length: unit.length, width: unit.width, thickness: unit.thickness }
     }
+
+    /// What it takes of a row that it lies along or across.
+    fn member(self, along: bool) -> Length {
+        if along { self.length } else { self.width }
+    }
+
+    /// How deep that row is.
+    fn depth(self, along: bool) -> Length {
+        if along { self.width } else { self.length }
+    }
 }
 
 /// A ring as the plan states it.
@@ -111,95 +121,82 @@ struct Edging {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let values = &text.values;
-    let missing = |key: &str| Problem::new(format!("`{}` needs `{key}`", text.name)).at(&values.place);
     let measures = |key: &str| {
-        let stock = values.text(key).and_then(|name| plan.yard.find(StockKind::Unit, &name));
-        stock.map(|stock| Measures::of(stock, &plan.yard.units[stock.place]))
+        let name = text.need_text(key)?;
+        let missing = || Problem::new(format!("no unit called `{name}` in the yard")).at(&text.values.place_of(key));
+        let stock = plan.yard.find(StockKind::Unit, &name).ok_or_else(missing)?;
+        Ok(Measures::of(stock, &plan.yard.units[stock.place]))
     };
-    let unit = measures("unit").ok_or_else(|| missing("unit"))?;
-    let mut edging = Edging {
-        around: values.text("around").ok_or_else(|| missing("around"))?,
+    let unit = measures("unit")?;
+    let corner = if text.values.has("corner-unit") { measures("corner-unit")? } else { unit };
+    Ok(Box::new(Edging {
+        around: text.need_text("around")?,
         unit,
-        corner: measures("corner-unit").unwrap_or(unit),
-        joint: values.wish("joint").ok_or_else(|| missing("joint"))?,
-        clearance: values.length("clearance").unwrap_or_default(),
-        sunk: values.percent("sunk").unwrap_or_default(),
-        patterns: Vec::new(),
+        corner,
+        joint: text.need_wish("joint")?,
+        clearance: text.need_length("clearance")?,
+        sunk: text.need_percent("sunk")?,
+        patterns: patterns(text, unit, corner, plan.tape)?,
         text: text.clone(),
+    }))
+}
+
+/// The ways of laying that the plan leaves open and that can be laid: a corner square fills its corner only if it is as wide
+/// as the row is deep, both ways.
+fn patterns(text: &PieceText, unit: Measures, corner: Measures, tape: Tape) -> Result<Vec<Pattern>, Problem> {
+    let ways: &[bool] = match text.need_word("laid")? {
+        "across" => &[false],
+        "any" if unit.length != unit.width => &[true, false],
+        _ => &[true],
     };
-    edging.patterns = edging.patterns()?;
-    Ok(Box::new(edging))
+    let corners = Corners::of_word(text.need_word("corners")?, UNIT_CORNERS);
+    let all = ways.iter().flat_map(|&along| corners.iter().map(move |&corners| Pattern { along, corners }));
+    let fills = |pattern: &Pattern| {
+        let depth = unit.depth(pattern.along);
+        pattern.corners != Corners::Square || (corner.length == depth && corner.width == depth)
+    };
+    let patterns: Vec<Pattern> = all.filter(fills).collect();
+    if patterns.is_empty() {
+        let depth = tape.show_with_unit(unit.depth(ways[0]));
+        let name = &text.name;
+        let no_square =
+            format!("the unit in the corners of `{name}` is not as wide both ways as the row is deep ({depth})");
+        return Err(Problem::new(no_square)
+            .at(&text.values.place_of("corners"))
+            .hint("name a square unit of that size as `corner-unit`, or choose other `corners`"));
+    }
+    Ok(patterns)
 }
 
 impl Edging {
-    fn called(&self, what: &str) -> String {
-        format!("{}.{}", self.text.name, what.replace(' ', "-"))
-    }
-
-    /// The ways of laying that the plan leaves open and that can be laid: a corner square fills its corner only if it is as
-    /// wide as the row is deep, both ways.
-    fn patterns(&self) -> Result<Vec<Pattern>, Problem> {
-        let values = &self.text.values;
-        let ways: &[bool] = match values.word("laid") {
-            Some("across") => &[false],
-            Some("any") if self.unit.length != self.unit.width => &[true, false],
-            _ => &[true],
-        };
-        let corners = Corners::of_word(values.word("corners").unwrap_or("pinwheel"), UNIT_CORNERS);
-        let all = ways.iter().flat_map(|&along| corners.iter().map(move |&corners| Pattern { along, corners }));
-        let fills = |pattern: &Pattern| {
-            let depth = self.depth(*pattern);
-            pattern.corners != Corners::Square || (self.corner.length == depth && self.corner.width == depth)
-        };
-        let patterns: Vec<Pattern> = all.filter(fills).collect();
-        if patterns.is_empty() {
-            let depth = self.depth(Pattern { along: ways[0], corners: Corners::Square }).as_mm();
-            let no_square = Problem::new(format!(
-                "the unit in the corners of `{}` is not as wide both ways as the row is deep ({depth} mm)",
-                self.text.name
-            ));
-            return Err(no_square
-                .at(&values.place_of("corners"))
-                .hint("name a square unit of that size as `corner-unit`, or choose other `corners`"));
-        }
-        Ok(patterns)
-    }
-
-    /// What a unit takes of the row.
-    fn member(&self, pattern: Pattern) -> Length {
-        if pattern.along { self.unit.length } else { self.unit.width }
-    }
-
-    /// How deep the row is.
-    fn depth(&self, pattern: Pattern) -> Length {
-        if pattern.along { self.unit.width } else { self.unit.length }
-    }
-
     fn layer(&self, pattern: Pattern) -> Layer {
         // A unit has a width: the yard's schema says so.
-        Layer::new(self.clearance, self.clearance + self.depth(pattern)).expect("a unit has a width")
+        Layer::new(self.clearance, self.clearance + self.unit.depth(pattern.along)).expect("a unit has a width")
     }
 
     fn line(&self, outline: &Outline, pattern: Pattern, side: usize) -> Result<RowLine, Problem> {
-        let layers = vec![Some(self.layer(pattern)); outline.count()];
-        row_line(outline, &layers, pattern.corners, side, &self.text.place)
+        let layer = self.layer(pattern);
+        row_line(outline, layer, &vec![Some(layer); outline.count()], pattern.corners, side, &self.text.place)
     }
 
-    fn ask_rows(&self, ask: &mut Ask<'_>, outline: &Outline, pattern: Pattern, when: &When) -> Result<(), Problem> {
-        let wish = self.joint;
-        let gap = ask.gap_once(&self.called("joint"), wish, self.text.values.place_of("joint"));
+    fn ask_rows(
+        &self,
+        ask: &mut Ask<'_>,
+        outline: &Outline,
+        pattern: Pattern,
+        when: &When,
+        gap: GapId,
+    ) -> Result<(), Problem> {
         for side in 0..outline.count() {
             let line = self.line(outline, pattern, side)?;
             let face = &outline.sides()[side].name;
             ask.row(RowAsk {
-                name: &self.called(face),
+                name: &self.text.called(face),
                 when: when.clone(),
                 end_gaps: line.end_gaps(),
                 face: line.face,
-                member: self.member(pattern),
+                member: self.unit.member(pattern.along),
                 gap,
-                count: (1, MOST_MEMBERS),
             });
         }
         Ok(())
@@ -213,12 +210,13 @@ impl Piece for Edging {
             ask.take(&self.around, side, &self.text.name, &self.text.values.place_of("around"))?;
         }
         let words: Vec<String> = self.patterns.iter().map(|pattern| pattern.word()).collect();
-        let options = ask.choice(&self.called("laid"), &words);
+        let gap = ask.gap(&self.text.called("joint"), self.joint, self.text.values.place_of("joint"));
+        let options = ask.choice(&self.text.called("laid"), &words);
         for (&pattern, when) in self.patterns.iter().zip(&options) {
-            self.ask_rows(ask, &around.outline, pattern, when)?;
+            self.ask_rows(ask, &around.outline, pattern, when, gap)?;
         }
         // Where two lays have different depths the deeper one is what others keep clear of.
-        let deepest = self.patterns.iter().map(|&pattern| self.layer(pattern).far()).max().unwrap_or_default();
+        let deepest = self.patterns.iter().map(|&pattern| self.layer(pattern).far()).fold(self.clearance, Length::max);
         let not_right = |_| Problem::new("only right-angled corners can be edged").at(&self.text.place);
         let outline = around.outline.moved_out(&vec![deepest; around.outline.count()]).map_err(not_right)?;
         let top = self.unit.thickness - self.sunk.of(self.unit.thickness);
@@ -226,17 +224,18 @@ impl Piece for Edging {
         Ok(Stand { outline, origin, bottom: (top - self.unit.thickness).into(), top: top.into() })
     }
 
-    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) {
-        let Some((around, own)) = fitted.stand(&self.around).zip(fitted.stand(&self.text.name)) else { return };
-        let Some(ground) = Ground::of(around, fitted) else { return };
-        let word = fitted.choice(&self.called("laid")).unwrap_or_default();
-        let Some(&pattern) = self.patterns.iter().find(|pattern| pattern.word() == word) else { return };
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        let (around, own) = (fitted.stand(&self.around)?, fitted.stand(&self.text.name)?);
+        let ground = Ground::of(around, fitted)?;
+        let word = fitted.choice(&self.text.called("laid"))?;
+        let unknown = || Problem::new(format!("nothing can be laid `{word}`"));
+        let pattern = *self.patterns.iter().find(|pattern| pattern.word() == word).ok_or_else(unknown)?;
         let up = [own.bottom.at(fitted.sizes()), own.top.at(fitted.sizes())];
         let first = out.parts.len();
         for side in 0..around.outline.count() {
             let length = around.outline.sides()[side].length.at(fitted.sizes());
-            let Ok(line) = self.line(&around.outline, pattern, side) else { return };
-            let Some(fit) = fitted.row(&self.called(ground.name(side))) else { return };
+            let line = self.line(&around.outline, pattern, side)?;
+            let fit = fitted.need_row(&self.text.called(ground.name(side)))?;
             self.lay(&ground, &line, length, pattern, fit, up, out);
             if pattern.corners == Corners::Square {
                 let part = self.corner_unit(&ground, side, around.outline.turn_after(side), length, pattern, up);
@@ -245,6 +244,7 @@ impl Piece for Edging {
         }
         let parts = out.parts[first..].iter().map(|part| part.key.clone()).collect();
         out.steps.push(self.step(parts));
+        Ok(())
     }
 }
 
@@ -260,7 +260,7 @@ impl Edging {
         up: [Length; 2],
         out: &mut Build,
     ) {
-        let (member, layer) = (self.member(pattern), self.layer(pattern));
+        let (member, layer) = (self.unit.member(pattern.along), self.layer(pattern));
         let face = ground.name(line.side);
         let row = Row {
             piece: self.text.name.clone(),
@@ -294,10 +294,7 @@ impl Edging {
         up: [Length; 2],
     ) -> Part {
         let layer = self.layer(pattern);
-        let along = match turn {
-            Turn::Inside => [length - layer.far(), length - layer.near()],
-            _ => [length + layer.near(), length + layer.far()],
-        };
+        let along = crossing(turn, layer).map(|beyond| length + beyond);
         let spans = Spans { along, out: [layer.near(), layer.far()], up: [up[1] - self.corner.thickness, up[1]] };
         let key = self.key("corner", ground.name(side), 0);
         ground.part(side, spans, [Way::Along, Way::Out], key, self.corner.stock)

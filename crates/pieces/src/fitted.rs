@@ -5,6 +5,7 @@ use crate::rules;
 use fit::Closing;
 use measure::{Length, Share};
 use model::build::{Build, Row};
+use model::problem::Problem;
 use model::why::{Input, Of, Quantity, Value};
 
 /// The sizes, choices and rows of one closing.
@@ -34,13 +35,23 @@ impl<'a> Fitted<'a> {
         &self.sizes
     }
 
-    /// Where a piece stands; `None` if there is no such piece.
-    pub fn stand(&self, piece: &str) -> Option<&Stand> {
-        self.asked.stands.get(piece)
+    /// Where a piece stands.
+    ///
+    /// # Errors
+    /// If there is no such piece.
+    pub fn stand(&self, piece: &str) -> Result<&Stand, Problem> {
+        self.asked.stands.get(piece).ok_or_else(|| Problem::new(format!("nothing says where `{piece}` stands")))
     }
 
     /// Which option was chosen.
-    pub fn choice(&self, name: &str) -> Option<&str> {
+    ///
+    /// # Errors
+    /// If there is no such choice.
+    pub fn choice(&self, name: &str) -> Result<&str, Problem> {
+        self.chosen(name).ok_or_else(|| Problem::new(format!("nothing was chosen for `{name}`")))
+    }
+
+    fn chosen(&self, name: &str) -> Option<&str> {
         match self.asked.choices.get(name)? {
             Chosen::Only(option) => Some(option),
             Chosen::Among(at) => {
@@ -48,6 +59,14 @@ impl<'a> Fitted<'a> {
                 self.asked.problem.choices.get(*at)?.options.get(option).map(String::as_str)
             }
         }
+    }
+
+    /// How the row of this name closes.
+    ///
+    /// # Errors
+    /// If there is none under the options that were chosen.
+    pub fn need_row(&self, name: &str) -> Result<RowFit, Problem> {
+        self.row(name).ok_or_else(|| Problem::new(format!("nothing says how many members `{name}` has")))
     }
 
     /// How the row of this name closes; `None` if it does not exist under the options that were chosen.

@@ -22,6 +22,7 @@ use model::build::{Build, give_ids};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Kind as FieldKind, Schema};
+use std::collections::BTreeSet;
 
 /// One thing in a plan that knows how to be sized and built.
 pub trait Piece {
@@ -33,7 +34,10 @@ pub trait Piece {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem>;
 
     /// Lays the piece out for sizes that came out: parts in place, rows, steps, numbers with their why.
-    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build);
+    ///
+    /// # Errors
+    /// If the sizes leave something open or make no outline; sizes that answer what was asked never do.
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem>;
 }
 
 /// A kind of piece.
@@ -61,12 +65,18 @@ pub fn schemas() -> Vec<&'static Schema> {
 /// Asks every piece of a plan what has to come out.
 ///
 /// # Errors
-/// All problems of all pieces, each with its place.
+/// All problems of all pieces, each with its place. A piece that refers to one with a problem is not asked: it would tell
+/// the same problem again in its own name.
 pub fn ask(plan: &Plan) -> Result<Asked, Vec<Problem>> {
     let mut problems = Vec::new();
     let mut ask = Ask::new(plan);
     let mut pieces = Vec::new();
+    let mut failed = BTreeSet::new();
     for text in in_order(&plan.pieces) {
+        if references(text).iter().any(|name| failed.contains(name)) {
+            failed.insert(text.name.clone());
+            continue;
+        }
         let asked = make(text, plan).and_then(|piece| {
             let stand = piece.ask(&mut ask)?;
             ask.stands.insert(text.name.clone(), stand);
@@ -74,25 +84,28 @@ pub fn ask(plan: &Plan) -> Result<Asked, Vec<Problem>> {
         });
         match asked {
             Ok(piece) => pieces.push(piece),
-            Err(problem) => problems.push(problem),
-        }
-        if !problems.is_empty() && refers_onwards(plan, &text.name) {
-            break;
+            Err(problem) => {
+                failed.insert(text.name.clone());
+                problems.push(problem);
+            }
         }
     }
     if problems.is_empty() { Ok(ask.finish(pieces)) } else { Err(problems) }
 }
 
 /// Lays out every piece for sizes that came out, and gives the parts their ids.
-pub fn detail(asked: &Asked, closing: &fit::Closing) -> Build {
+///
+/// # Errors
+/// If the closing does not answer what was asked, so that a piece cannot be laid out by it.
+pub fn detail(asked: &Asked, closing: &fit::Closing) -> Result<Build, Problem> {
     let fitted = Fitted::new(asked, closing);
     let mut build = Build::default();
     fitted.explain_sizes(&mut build);
     for piece in &asked.pieces {
-        piece.detail(&fitted, &mut build);
+        piece.detail(&fitted, &mut build)?;
     }
     give_ids(&mut build.parts);
-    build
+    Ok(build)
 }
 
 fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -126,9 +139,4 @@ fn references(piece: &PieceText) -> Vec<String> {
         .filter(|field| is_reference(&field.kind))
         .filter_map(|field| piece.values.text(field.key))
         .collect()
-}
-
-/// True if a later piece refers to this one, so that its problem would be told again in their name.
-fn refers_onwards(plan: &Plan, name: &str) -> bool {
-    plan.pieces.iter().any(|piece| references(piece).iter().any(|reference| reference == name))
 }

@@ -6,6 +6,7 @@ use measure::Length;
 use model::build::Drawn;
 use model::outline::Point;
 use model::part::{At, Axis, Part, PartKey, Solid};
+use model::problem::Problem;
 use model::stock::StockRef;
 
 /// The three directions beside a face.
@@ -38,15 +39,19 @@ pub(crate) struct Ground {
 }
 
 impl Ground {
-    /// The outline for the sizes that came out. `None` if it does not close; fit's limits keep every side longer than
-    /// nothing, so a right-angled outline does.
-    pub(crate) fn of(stand: &Stand, fitted: &Fitted<'_>) -> Option<Ground> {
+    /// The outline for the sizes that came out.
+    ///
+    /// # Errors
+    /// If it does not close or crosses itself; fit's limits keep every side longer than nothing, so a right-angled outline of
+    /// sizes that came out does close.
+    pub(crate) fn of(stand: &Stand, fitted: &Fitted<'_>) -> Result<Ground, Problem> {
         let origin = [0, 1].map(|axis| stand.origin[axis].at(fitted.sizes()));
         let shift = |corner: Point| [corner[0] + origin[0], corner[1] + origin[1]];
-        let corners = stand.outline.corners(fitted.sizes()).ok()?.into_iter().map(shift).collect();
+        let corners = stand.outline.corners(fitted.sizes()).map_err(|bad| Problem::new(bad.to_string()))?;
+        let corners = corners.into_iter().map(shift).collect();
         let headings = stand.outline.directions().iter().map(|heading| heading.map(|cosine| cosine as i64)).collect();
         let names = stand.outline.sides().iter().map(|side| side.name.clone()).collect();
-        Some(Ground { corners, headings, names })
+        Ok(Ground { corners, headings, names })
     }
 
     /// The face's name.

@@ -107,18 +107,19 @@ impl RowLine {
     }
 }
 
-/// The row along a side of a layer that lies on some faces of an outline.
+/// The row along a side of a layer that lies on some faces of an outline. `own` is the strip of that side, `layers` those of
+/// all sides as their neighbours see them.
 ///
 /// # Errors
 /// If a corner of the outline is not a right angle: the sizes of such outlines are not yet decided by fit.
 pub fn row_line(
     outline: &Outline,
+    own: Layer,
     layers: &[Option<Layer>],
     corners: Corners,
     side: usize,
     place: &Place,
 ) -> Result<RowLine, Problem> {
-    let own = layers[side];
     let mut line =
         RowLine { side, reach: [Length::ZERO; 2], joints: [false; 2], face: outline.sides()[side].length.clone() };
     let lies_along_front = side.is_multiple_of(2);
@@ -133,8 +134,7 @@ pub fn row_line(
         if turn.angle().quarters().is_none() {
             return Err(not_right());
         }
-        let near = own.map_or(Length::ZERO, Layer::near);
-        let reach = own.map(|own| ends.reach(turn, own, near).fixed).unwrap_or(Length::ZERO);
+        let reach = ends.reach(turn, own, own.near()).fixed;
         line.reach[slot] = reach;
         line.joints[slot] = matches!(ends, RowEnd::Line { joint: true, .. });
         line.face = line.face + reach;

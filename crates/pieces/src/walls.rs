@@ -2,12 +2,12 @@
 //!
 //! Boards lie level, one on the other, with or without a gap between the courses. The outline is the outside of the walls.
 
-use crate::ask::{Ask, MOST_MEMBERS, RowAsk, Stand};
+use crate::ask::{Ask, RowAsk, Stand, When};
 use crate::fitted::{Fitted, explain_row};
 use crate::place::{Ground, Spans, Way};
 use crate::rows::{BOARD_CORNERS, Corners, RowLine, row_line};
 use crate::{Piece, rules};
-use measure::Length;
+use measure::{Length, Tape};
 use model::affine::{Affine, SizeId};
 use model::build::{Build, Row, Step};
 use model::corner::Layer;
@@ -16,7 +16,7 @@ use model::part::{Part, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind, WishOf};
-use model::stock::StockRef;
+use model::stock::{Sheet, SheetSize, StockRef};
 use model::why::{Input, Of, Quantity, Value};
 
 /// The keys of `walls`.
@@ -84,9 +84,19 @@ struct Walls {
     thickness: Length,
     /// The width of a board; `None` for sheet.
     board: Option<Length>,
-    /// How long and how high a part can be that comes from the longest stock.
-    reach: (Length, Length),
+    /// What the parts may come from: the longest board, or one of the sizes of a sheet.
+    reaches: Vec<Reach>,
     corners: Vec<Corners>,
+}
+
+/// What one size of stock gives.
+struct Reach {
+    /// What the size is called.
+    word: String,
+    /// How long a part can be.
+    long: Length,
+    /// How high.
+    high: Length,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -111,41 +121,96 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         return Err(idle.at(&text.values.place_of("gap")).hint("leave `gap` out, or build the walls of boards"));
     }
     let trim = plan.shed.trim;
-    let (thickness, board, reach) = match kind {
+    let (thickness, board, reaches) = match kind {
         StockKind::Board => {
             let board = &plan.yard.boards[stock.place];
-            let longest = board.lengths.iter().map(|length| length.length).max().unwrap_or_default();
-            (board.thickness, Some(board.width), (longest - trim, board.width))
+            let none = || Problem::new(format!("no length of `{stock_name}` is on sale")).at(&board.place);
+            let long = plan.yard.longest(stock, trim).ok_or_else(none)?;
+            (board.thickness, Some(board.width), vec![Reach { word: stock_name, long, high: board.width }])
         }
         _ => {
             let sheet = &plan.yard.sheets[stock.place];
-            let longest = sheet.sizes.iter().map(|size| size.length).max().unwrap_or_default();
-            let widest = sheet.sizes.iter().map(|size| size.width).max().unwrap_or_default();
-            (sheet.thickness, None, (longest - trim, widest - trim))
+            let reaches = reaches(sheet, trim, plan.tape);
+            if reaches.is_empty() {
+                return Err(Problem::new(format!("no size of `{stock_name}` is on sale")).at(&sheet.place));
+            }
+            (sheet.thickness, None, reaches)
         }
     };
-    let word = text.values.word("corners").unwrap_or("front through");
-    let corners = Corners::of_word(word, BOARD_CORNERS);
-    Ok(Box::new(Walls { text: text.clone(), stock, thickness, board, reach, corners }))
+    let corners = Corners::of_word(text.need_word("corners")?, BOARD_CORNERS);
+    Ok(Box::new(Walls { text: text.clone(), stock, thickness, board, reaches, corners }))
+}
+
+/// What each size of a sheet gives that another size does not: those that are nowhere larger than another one are left out.
+///
+/// The panels of a box are all of one height, and of the sizes that are as wide as that the narrowest is the longest and so
+/// gives all that the others give: nothing is lost by taking all panels to come from that one.
+fn reaches(sheet: &Sheet, trim: Length, tape: Tape) -> Vec<Reach> {
+    let within = |small: &SheetSize, large: &SheetSize| small.length <= large.length && small.width <= large.width;
+    let sizes = &sheet.sizes;
+    let idle = |at: usize| {
+        let covers = |(other, size): (usize, &SheetSize)| {
+            other != at && within(&sizes[at], size) && (other < at || !within(size, &sizes[at]))
+        };
+        sizes.iter().enumerate().any(covers)
+    };
+    let kept = (0..sizes.len()).filter(|&at| !idle(at)).map(|at| &sizes[at]);
+    kept.map(|size| Reach {
+        word: format!("{} × {}", tape.show(size.length), tape.show(size.width)),
+        long: size.length - trim,
+        high: size.width - trim,
+    })
+    .collect()
 }
 
 impl Walls {
-    fn called(&self, what: &str) -> String {
-        format!("{}.{what}", self.text.name)
-    }
-
     /// Declares one size of the piece.
     fn size(&self, ask: &mut Ask<'_>, key: &'static str) -> Result<SizeId, Problem> {
-        let wish = self.text.values.wish(key).ok_or_else(|| {
-            Problem::new(format!("an L needs `{key}`")).at(&self.text.values.place).hint(format!("add `{key} = …`"))
-        })?;
-        Ok(ask.size(&self.called(key), wish, self.text.values.place_of(key)))
+        let wish = self.text.need_wish(key)?;
+        Ok(ask.size(&self.text.called(key), wish, self.text.values.place_of(key)))
+    }
+
+    /// Panels are no higher than their sheet is wide, and higher than every narrower one, from which they would come otherwise.
+    fn ask_height_of_panels(&self, ask: &mut Ask<'_>, height: &Affine, sizes: &[When]) {
+        let what = format!("the height of the panels of {}", self.text.name);
+        for (reach, when) in self.reaches.iter().zip(sizes) {
+            ask.comes_from_stock(&what, when.clone(), height, reach.high);
+            let narrower = self.reaches.iter().filter(|other| other.high < reach.high);
+            if let Some(narrower) = narrower.max_by_key(|other| other.high) {
+                let what = format!("{what}, which come from {} only if not from {}", reach.word, narrower.word);
+                ask.is_more(&what, when.clone(), height, narrower.high);
+            }
+        }
+    }
+
+    fn ask_lengths(&self, ask: &mut Ask<'_>, outline: &Outline, sizes: &[When]) -> Result<(), Problem> {
+        let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
+        let options = ask.choice(&self.text.called("corners"), &words);
+        for (&corners, when) in self.corners.iter().zip(&options) {
+            for side in 0..outline.count() {
+                let line = self.line(outline, corners, side)?;
+                let what = format!("the {} of {}", outline.sides()[side].name, self.text.name);
+                for (reach, size) in self.reaches.iter().zip(sizes) {
+                    ask.comes_from_stock(&what, [size.as_slice(), when].concat(), &line.face, reach.long);
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Under which condition each of the sizes of stock is taken: sizes of sheet are chosen among.
+    fn sizes_of_sheet(&self, ask: &mut Ask<'_>) -> Vec<When> {
+        if self.reaches.len() < 2 {
+            return vec![When::new()];
+        }
+        let words: Vec<String> = self.reaches.iter().map(|reach| reach.word.clone()).collect();
+        ask.choice(&self.text.called("sheet"), &words)
     }
 
     fn outline(&self, ask: &mut Ask<'_>) -> Result<Outline, Problem> {
         let length = Affine::size(self.size(ask, "length")?);
         let width = Affine::size(self.size(ask, "width")?);
-        if self.text.values.word("outline") == Some("L") {
+        if self.text.need_word("outline")? == "L" {
             let front_arm = Affine::size(self.size(ask, "front-arm")?);
             let left_arm = Affine::size(self.size(ask, "left-arm")?);
             let inside = |arm: &Affine| arm.clone() + self.thickness * -2;
@@ -171,7 +236,7 @@ impl Walls {
 
     fn line(&self, outline: &Outline, corners: Corners, side: usize) -> Result<RowLine, Problem> {
         let layers = vec![Some(self.layer()); outline.count()];
-        row_line(outline, &layers, corners, side, &self.text.place)
+        row_line(outline, self.layer(), &layers, corners, side, &self.text.place)
     }
 
     fn part(&self, ground: &Ground, side: usize, course: u32, spans: Spans) -> Part {
@@ -182,10 +247,9 @@ impl Walls {
     }
 
     /// The heights of the courses' lower edges, and how high each course is.
-    fn courses(&self, fitted: &Fitted<'_>, height: Length, out: &mut Build) -> (Vec<Length>, Length) {
-        let Some((board, fit)) = self.board.zip(fitted.row(&self.called("courses"))) else {
-            return (vec![Length::ZERO], height);
-        };
+    fn courses(&self, fitted: &Fitted<'_>, height: Length, out: &mut Build) -> Result<(Vec<Length>, Length), Problem> {
+        let Some(board) = self.board else { return Ok((vec![Length::ZERO], height)) };
+        let fit = fitted.need_row(&self.text.called("courses"))?;
         let row = Row {
             piece: self.text.name.clone(),
             face: "courses".into(),
@@ -198,7 +262,7 @@ impl Walls {
         };
         let starts = row.starts().collect();
         explain_row(out, row);
-        (starts, board)
+        Ok((starts, board))
     }
 }
 
@@ -206,56 +270,31 @@ impl Piece for Walls {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let outline = self.outline(ask)?;
         let height = Affine::size(self.size(ask, "height")?);
-        match (self.board, self.text.values.wish("gap")) {
-            (Some(board), Some(gap)) => {
-                let gap = ask.gap(&self.called("gap"), gap, self.text.values.place_of("gap"));
-                let (name, face) = (&self.called("courses"), height.clone());
-                ask.row(RowAsk {
-                    name,
-                    when: Vec::new(),
-                    face,
-                    member: board,
-                    end_gaps: 0,
-                    gap,
-                    count: (1, MOST_MEMBERS),
-                });
+        let sizes = self.sizes_of_sheet(ask);
+        match self.board {
+            Some(board) => {
+                let gap = self.text.need_wish("gap")?;
+                let gap = ask.gap(&self.text.called("gap"), gap, self.text.values.place_of("gap"));
+                let (name, face) = (&self.text.called("courses"), height.clone());
+                ask.row(RowAsk { name, when: Vec::new(), face, member: board, end_gaps: 0, gap });
             }
-            _ => {
-                ask.comes_from_stock(
-                    &format!("the height of the panels of {}", self.text.name),
-                    Vec::new(),
-                    &height,
-                    self.reach.1,
-                );
-            }
+            None => self.ask_height_of_panels(ask, &height, &sizes),
         }
-        let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
-        let options = ask.choice(&self.called("corners"), &words);
-        for (&corners, when) in self.corners.iter().zip(options) {
-            for side in 0..outline.count() {
-                let line = self.line(&outline, corners, side)?;
-                let face = &outline.sides()[side].name;
-                ask.comes_from_stock(
-                    &format!("the {face} of {}", self.text.name),
-                    when.clone(),
-                    &line.face,
-                    self.reach.0,
-                );
-            }
-        }
+        self.ask_lengths(ask, &outline, &sizes)?;
         let along_front = outline.sides()[0].length.clone();
         let origin = ask.stand_by_itself(&along_front);
         Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height })
     }
 
-    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) {
-        let Some(stand) = fitted.stand(&self.text.name) else { return };
-        let Some(ground) = Ground::of(stand, fitted) else { return };
-        let word = fitted.choice(&self.called("corners")).unwrap_or_default();
-        let Some(corners) = Corners::from_word(word) else { return };
-        let (courses, high) = self.courses(fitted, stand.top.at(fitted.sizes()), out);
-        let lines = (0..stand.outline.count()).filter_map(|side| self.line(&stand.outline, corners, side).ok());
-        let lines: Vec<RowLine> = lines.collect();
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        let stand = fitted.stand(&self.text.name)?;
+        let ground = Ground::of(stand, fitted)?;
+        let word = fitted.choice(&self.text.called("corners"))?;
+        let corners =
+            Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
+        let (courses, high) = self.courses(fitted, stand.top.at(fitted.sizes()), out)?;
+        let lines = (0..stand.outline.count()).map(|side| self.line(&stand.outline, corners, side));
+        let lines: Vec<RowLine> = lines.collect::<Result<_, _>>()?;
         for line in &lines {
             let side = stand.outline.sides()[line.side].length.at(fitted.sizes());
             out.quantities.extend(explain_length(&self.text.name, ground.name(line.side), side, line.reach));
@@ -277,6 +316,7 @@ impl Piece for Walls {
             out.steps.push(self.step(course, courses.len(), word, keys));
         }
         out.outlines.push(ground.drawn(&self.text.name));
+        Ok(())
     }
 }
 

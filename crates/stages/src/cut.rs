@@ -49,20 +49,21 @@ impl Cutting {
 /// How much a search may do before it settles for a bound; counted in the engine's steps, about a second's worth.
 pub const STEPS: u64 = 20_000_000;
 
-/// Cuts the parts of a build from the boards and sheets of the yard.
+/// Cuts the parts of a build from the boards and sheets of the yard. Each search ends after so many steps, or soon after
+/// `cancel` says so, with the best that was found and what is proven of it.
 ///
 /// # Errors
 /// A part that no stock yields, or a yard that has too few; in the plan's names.
-pub fn cut(parts: &[Part], plan: &Plan, steps: u64) -> Result<Cutting, Vec<Problem>> {
+pub fn cut(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -> Result<Cutting, Vec<Problem>> {
     let mut cutting = Cutting::default();
     let mut problems = Vec::new();
     for (stock, places) in by_stock(parts) {
         match stock.kind {
-            StockKind::Board => match board::cut(stock, parts, &places, plan, steps) {
+            StockKind::Board => match board::cut(stock, parts, &places, plan, steps, cancel) {
                 Ok(section) => cutting.sections.push(section),
                 Err(problem) => problems.push(problem),
             },
-            StockKind::Sheet => match sheet::cut(stock, parts, &places, plan, steps) {
+            StockKind::Sheet => match sheet::cut(stock, parts, &places, plan, steps, cancel) {
                 Ok(sheets) => cutting.sheets.push(sheets),
                 Err(problem) => problems.push(problem),
             },

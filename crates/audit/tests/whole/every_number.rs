@@ -9,6 +9,10 @@ use std::collections::BTreeMap;
 /// of the path, `**` for all that follow; what stands before a colon is the only example that it is for.
 const FREE: &[(&str, &str)] = &[
     ("fit.proof.1.*.proof.**", "ranges that are cut elsewhere can prove as much"),
+    (
+        "long-or-high:fit.proof.3.**",
+        "branches may overlap or reach to options that there are not: they still cover all that there are",
+    ),
     ("cutting.boards.*.certificate.duals.*", "other prices can prove the same bound"),
     ("cutting.boards.*.certificate.supply_duals.*", "as for the duals"),
     ("cutting.boards.*.certificate.scale", "the same prices in a finer or coarser measure can prove the same bound"),
@@ -129,6 +133,7 @@ fn every_number_is_found_or_free() {
         ("brick-rings", 1),
         ("two-planters", 7),
         ("none-left", 1),
+        ("long-or-high", 1),
     ];
     let mut tally = Tally::default();
     std::thread::scope(|scope| {

@@ -194,6 +194,37 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "which is no worse",
     },
     Falsehood {
+        name: "what nobody can tell of pieces that are joined is kept back",
+        example: "level-box",
+        does: |record| {
+            let questions = record["questions"].as_array_mut().expect("questions");
+            questions.retain(|question| question["about"] != "bed and skin, put together");
+        },
+        rule: "questions",
+        says: "nobody asks `Can you carry it?` about bed and skin, put together",
+    },
+    Falsehood {
+        name: "another question about the same thing, which the referee does not know",
+        example: "sheet-box",
+        does: |record| {
+            let mut other = record["questions"][0].clone();
+            other["question"] = json!("Will it float?");
+            record["questions"].as_array_mut().expect("questions").push(other);
+        },
+        rule: "questions",
+        says: "the referee knows no question `Will it float?` about",
+    },
+    Falsehood {
+        name: "a question is asked twice",
+        example: "sheet-box",
+        does: |record| {
+            let same = record["questions"][0].clone();
+            record["questions"].as_array_mut().expect("questions").push(same);
+        },
+        rule: "questions",
+        says: "is asked twice of",
+    },
+    Falsehood {
         name: "a wrong verdict",
         example: "sheet-box",
         does: |record| {
@@ -479,6 +510,23 @@ const FALSEHOODS: &[Falsehood] = &[
         },
         rule: "closing",
         says: "the vector of way 8",
+    },
+    Falsehood {
+        name: "the long sheet is taken to be as wide as the other",
+        example: "long-or-high",
+        does: |record| {
+            assert_eq!(record["fit"]["relations"][1]["to"], 590_000_000);
+            record["fit"]["relations"][1]["to"] = json!(1_210_000_000);
+        },
+        rule: "stock",
+        says: "the plan asks no such limit",
+    },
+    Falsehood {
+        name: "a choice of a sheet that is not on sale",
+        example: "long-or-high",
+        does: |record| record["fit"]["choices"][0]["options"][1] = json!("1250 × 1250"),
+        rule: "stock",
+        says: "choice",
     },
     Falsehood {
         name: "parts may be shorter than anybody cuts them",

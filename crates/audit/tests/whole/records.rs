@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 8] = [
+pub static EXAMPLES: [Example; 9] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -32,6 +32,7 @@ pub static EXAMPLES: [Example; 8] = [
     example!("brick-rings"),
     example!("two-planters"),
     example!("none-left"),
+    example!("long-or-high"),
     example!("corner-bed"),
 ];
 

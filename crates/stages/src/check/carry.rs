@@ -15,9 +15,12 @@ use model::build::Build;
 use model::part::Part;
 use model::plan::Plan;
 use model::schema::StockKind;
-use model::stock::Material;
+use model::stock::{Material, StockRef};
 use model::why::{Input, Of, Quantity, Value};
 use std::collections::BTreeMap;
+
+#[cfg(test)]
+mod tests;
 
 const QUESTION: &str = "Can you carry it?";
 
@@ -27,6 +30,15 @@ struct Alike<'p> {
     one: &'p Part,
     count: u64,
 }
+
+/// What the people at hand lift.
+struct Limit {
+    mass: Mass,
+    source: String,
+}
+
+/// The masses of the pieces; of a piece that nobody can weigh, what is missing.
+type Masses<'b> = BTreeMap<&'b str, Result<Quantity, String>>;
 
 pub(super) fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
     let limit = limit(plan, out);
@@ -39,25 +51,26 @@ pub(super) fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
             None => alike.push(Alike { letters: letters.to_owned(), one: part, count: 1 }),
         }
     }
-    let mut masses: BTreeMap<&str, Quantity> = BTreeMap::new();
+    let mut masses = Masses::new();
     for (piece, alike) in &pieces {
-        match weigh(piece, alike, &limit, plan, out) {
-            Some(mass) => _ = masses.insert(piece, mass),
-            None => out.answers.push(cannot_tell(piece, alike, plan)),
+        let mass = weigh(piece, alike, limit.as_ref(), plan, out);
+        if let Err(missing) = &mass {
+            out.answers.push(cannot_tell((*piece).to_owned(), missing.clone()));
         }
+        masses.insert(piece, mass);
     }
     for (piece, alike) in &pieces {
         let fixed_to_another = build.fixed.iter().any(|fixed| fixed.piece == *piece);
         // Units are carried one by one; only what is joined is ever lifted whole.
         if !fixed_to_another && alike.iter().all(|kind| kind.one.stock.kind != StockKind::Unit) {
-            lift_whole(piece, &masses, build, &limit, plan, out);
+            lift_whole(&with_fixed(piece, build), &masses, limit.as_ref(), plan, out);
         }
     }
-    out.quantities.extend(masses.into_values());
+    out.quantities.extend(masses.into_values().flatten());
 }
 
-/// What the people at hand lift together, with its source.
-fn limit(plan: &Plan, out: &mut Answers) -> (Mass, String) {
+/// What the people at hand lift, with its source; `None` if it is too large to be written.
+fn limit(plan: &Plan, out: &mut Answers) -> Option<Limit> {
     let shed = &plan.shed;
     let (one, source) = match shed.lift {
         Some(lift) => (lift, "your number, from the shed".to_owned()),
@@ -66,24 +79,38 @@ fn limit(plan: &Plan, out: &mut Answers) -> (Mass, String) {
             (limit.mass, format!("{}: {} ({})", limit.source, limit.holds_for, limit.mark))
         }
     };
+    let [one, people, share] = team(one, shed.people);
     let inputs = vec![
-        Input::new("what one person lifts", Value::mass(one)),
-        Input::new("people at hand", Value::count(shed.people)),
-        Input::new("share of the team in thousandths", Value::count(lifting::team_share(shed.people))),
+        Input::new("what one person lifts", one),
+        Input::new("people at hand", people),
+        Input::new("share of the team in thousandths", share),
     ];
-    let limit = Quantity::by("carry.limit", "what the people at hand lift", Of::Mass, &rules::TEAM_LIFT, inputs);
-    let mass = limit.as_ref().and_then(mass_of).unwrap_or(one);
-    out.quantities.extend(limit);
-    (mass, source)
+    let limit = Quantity::by("carry.limit", "what the people at hand lift", Of::Mass, &rules::TEAM_LIFT, inputs)?;
+    let mass = mass_of(&limit)?;
+    out.quantities.push(limit);
+    Some(Limit { mass, source })
+}
+
+/// What the rule of the team is given.
+fn team(one: Mass, people: u32) -> [Value; 3] {
+    [Value::mass(one), Value::count(people), Value::count(lifting::team_share(people))]
 }
 
 fn mass_of(quantity: &Quantity) -> Option<Mass> {
     i64::try_from(quantity.value.value).ok().map(Mass::milligrams)
 }
 
-/// Asks whether the heaviest part of a piece can be carried; returns the mass of the whole piece, or `None` if a density is
-/// not known.
-fn weigh(piece: &str, alike: &[Alike<'_>], limit: &(Mass, String), plan: &Plan, out: &mut Answers) -> Option<Quantity> {
+/// Asks whether the heaviest part of a piece can be carried; returns the mass of the whole piece.
+///
+/// # Errors
+/// What has to be known to weigh it, and is not.
+fn weigh(
+    piece: &str,
+    alike: &[Alike<'_>],
+    limit: Option<&Limit>,
+    plan: &Plan,
+    out: &mut Answers,
+) -> Result<Quantity, String> {
     let mut inputs = Vec::new();
     let mut ones = Vec::new();
     for kind in alike {
@@ -93,50 +120,60 @@ fn weigh(piece: &str, alike: &[Alike<'_>], limit: &(Mass, String), plan: &Plan, 
         ones.push(one);
     }
     let whole =
-        Quantity::by(format!("{piece}.mass"), "all its parts together", Of::Mass, &rules::SUM_OF_MASSES, inputs)?;
+        Quantity::by(format!("{piece}.mass"), "all its parts together", Of::Mass, &rules::SUM_OF_MASSES, inputs)
+            .ok_or_else(|| too_heavy(piece))?;
     // The first of equals, so that the answer does not hang on the order of a search.
-    let heaviest = ones.iter().rev().max_by_key(|one| one.value.value)?;
-    let (mass, name) = (mass_of(heaviest)?, heaviest.name.clone());
-    out.answers.push(judge(format!("the heaviest part of {piece}"), mass, name, limit, plan, |people| match people {
-        Some(people) => format!("have {people} people lift it, or buy it cut to length"),
-        None => "buy it cut to length, or use a lighter section".into(),
-    }));
+    if let Some(heaviest) = ones.iter().rev().max_by_key(|one| one.value.value) {
+        let about = format!("the heaviest part of {piece}");
+        out.answers.push(judge(about, heaviest, limit, plan, |people| match people {
+            Some(people) => format!("have {people} people lift it, or buy it cut to length"),
+            None => "buy it cut to length, or use a lighter section".into(),
+        }));
+    }
     out.quantities.extend(ones);
-    Some(whole)
+    Ok(whole)
 }
 
 /// Asks whether a piece can be lifted with everything that is fixed to it.
-fn lift_whole(
-    piece: &str,
-    masses: &BTreeMap<&str, Quantity>,
-    build: &Build,
-    limit: &(Mass, String),
-    plan: &Plan,
-    out: &mut Answers,
-) {
-    let joined = with_fixed(piece, build);
-    let mut inputs = Vec::new();
-    for name in &joined {
-        let Some(mass) = masses.get(name) else { return };
-        inputs.push(Input::new(*name, Value::count(1)));
-        inputs.push(Input::new(mass.name.clone(), mass.value));
+fn lift_whole(joined: &[&str], masses: &Masses<'_>, limit: Option<&Limit>, plan: &Plan, out: &mut Answers) {
+    let about = format!("{}, put together", joined.join(" and "));
+    match together(joined, masses) {
+        Ok(whole) => {
+            out.answers.push(judge(about, &whole, limit, plan, |people| {
+                let lift = people.map(|people| format!(", or have {people} people move it")).unwrap_or_default();
+                format!("put it together where it will stand{lift}")
+            }));
+            out.quantities.push(whole);
+        }
+        // A piece to which nothing is fixed has said so by itself.
+        Err(missing) if joined.len() > 1 => out.answers.push(cannot_tell(about, missing)),
+        Err(_) => {}
     }
-    let name = format!("{piece}.lifted");
-    let Some(whole) = Quantity::by(
-        name.clone(),
-        "put together, with all that is fixed to it",
-        Of::Mass,
-        &rules::SUM_OF_MASSES,
-        inputs,
-    ) else {
-        return;
-    };
-    let mass = mass_of(&whole).unwrap_or_default();
-    out.answers.push(judge(format!("{}, put together", joined.join(" and ")), mass, name, limit, plan, |people| {
-        let lift = people.map(|people| format!(", or have {people} people move it")).unwrap_or_default();
-        format!("put it together where it will stand{lift}")
-    }));
-    out.quantities.push(whole);
+}
+
+/// The mass of pieces that are joined, the first being what the others are fixed to.
+///
+/// # Errors
+/// Everything that has to be known to weigh them, and is not.
+fn together(joined: &[&str], masses: &Masses<'_>) -> Result<Quantity, String> {
+    let (mut inputs, mut missing) = (Vec::new(), Vec::new());
+    // A piece without parts weighs nothing.
+    for (name, mass) in joined.iter().filter_map(|name| Some((name, masses.get(name)?))) {
+        match mass {
+            Ok(mass) => {
+                inputs.push(Input::new(*name, Value::count(1)));
+                inputs.push(Input::new(mass.name.clone(), mass.value));
+            }
+            Err(open) if missing.contains(open) => {}
+            Err(open) => missing.push(open.clone()),
+        }
+    }
+    if !missing.is_empty() {
+        return Err(missing.join(", and "));
+    }
+    let name = format!("{}.lifted", joined[0]);
+    Quantity::by(name, "put together, with all that is fixed to it", Of::Mass, &rules::SUM_OF_MASSES, inputs)
+        .ok_or_else(|| too_heavy(joined[0]))
 }
 
 /// A piece and all that is fixed to it, or to what is fixed to it.
@@ -155,55 +192,78 @@ fn with_fixed<'b>(piece: &'b str, build: &'b Build) -> Vec<&'b str> {
 /// The verdict on a mass, and what to change if it is too much: `fix` is given how many people would do, if up to six would.
 fn judge(
     about: String,
-    mass: Mass,
-    value: String,
-    limit: &(Mass, String),
+    whole: &Quantity,
+    limit: Option<&Limit>,
     plan: &Plan,
     fix: impl Fn(Option<u32>) -> String,
 ) -> Answer {
-    let verdict = Verdict::of(mass.value().into(), limit.0.value().into());
-    let one = plan.shed.lift.unwrap_or(lifting::ONE_PERSON.mass).value();
-    let enough =
-        |people: &u32| one * i64::from(*people) * i64::from(lifting::team_share(*people)) / 1000 >= mass.value();
+    let Some(mass) = mass_of(whole) else { return cannot_tell(about.clone(), too_heavy(&about)) };
+    let Some(limit) = limit else {
+        return cannot_tell(about, "give the shed a smaller `lift` or fewer `people`".into());
+    };
+    let verdict = Verdict::of(mass.value(), limit.mass.value());
+    let one = plan.shed.lift.unwrap_or(lifting::ONE_PERSON.mass);
+    let enough = |people: &u32| {
+        let lifted = (rules::TEAM_LIFT.compute)(&team(one, *people).map(|input| input.value));
+        lifted.is_some_and(|lifted| lifted >= mass.value().into())
+    };
     let change = (verdict == Verdict::Fails).then(|| fix((2..=6).find(enough)));
-    let source = limit.1.clone();
-    Answer { question: QUESTION, about, verdict, value: Some(value), limit: Some("carry.limit".into()), source, change }
-}
-
-fn cannot_tell(piece: &str, alike: &[Alike<'_>], plan: &Plan) -> Answer {
-    let unknown = alike.iter().find(|kind| mass_of_one(kind, plan).is_none());
-    let stock = unknown.unwrap_or(&alike[0]).one.stock;
-    let (name, _) = plan.yard.label(stock);
-    let what =
-        if stock.kind == StockKind::Unit { "`mass`, `material` or `density`" } else { "`material` or `density`" };
     Answer {
         question: QUESTION,
-        about: piece.to_owned(),
+        about,
+        verdict,
+        value: Some(whole.name.clone()),
+        limit: Some("carry.limit".into()),
+        source: limit.source.clone(),
+        change,
+    }
+}
+
+fn cannot_tell(about: String, missing: String) -> Answer {
+    Answer {
+        question: QUESTION,
+        about,
         verdict: Verdict::CannotTell,
         value: None,
         limit: Some("carry.limit".into()),
         source: String::new(),
-        change: Some(format!("give `{name}` its {what} in the yard")),
+        change: Some(missing),
     }
 }
 
-/// The mass of one of some parts that are alike; `None` if nobody knows its density.
-fn mass_of_one(kind: &Alike<'_>, plan: &Plan) -> Option<Quantity> {
+/// The mass of one of some parts that are alike.
+///
+/// # Errors
+/// What has to be known to weigh it, and is not.
+fn mass_of_one(kind: &Alike<'_>, plan: &Plan) -> Result<Quantity, String> {
     let (name, what) = (format!("mass.{}", kind.letters), format!("one part {}", kind.letters));
     let part = kind.one;
     if let Some(mass) = stated_mass(part, plan) {
-        let inputs =
-            vec![Input::new("one, by the yard", Value::count(1)), Input::new("mass by the yard", Value::mass(mass))];
-        return Quantity::by(name, what, Of::Mass, &rules::SUM_OF_MASSES, inputs);
+        let inputs = vec![Input::new("mass by the yard", Value::mass(mass))];
+        return Quantity::by(name, what, Of::Mass, &rules::STATED_MASS, inputs).ok_or_else(|| too_heavy(&part.id));
     }
-    let (density, source) = density(plan.yard.density(part.stock)?)?;
+    let known = plan.yard.density(part.stock).and_then(density);
+    let (density, source) = known.ok_or_else(|| missing_in_yard(part.stock, plan))?;
     let inputs = vec![
         Input::new("length", Value::length(part.solid.length)),
         Input::new("width", Value::length(part.solid.width)),
         Input::new("thickness", Value::length(part.solid.thickness)),
         Input::new(format!("density ({source})"), Value { of: Of::Density, value: density.value().into() }),
     ];
-    Quantity::by(name, what, Of::Mass, &rules::MASS, inputs)
+    Quantity::by(name, what, Of::Mass, &rules::MASS, inputs).ok_or_else(|| too_heavy(&part.id))
+}
+
+/// What the yard must say of a stock for its parts to be weighed.
+fn missing_in_yard(stock: StockRef, plan: &Plan) -> String {
+    let (name, _) = plan.yard.label(stock);
+    let what =
+        if stock.kind == StockKind::Unit { "`mass`, `material` or `density`" } else { "`material` or `density`" };
+    format!("give `{name}` its {what} in the yard")
+}
+
+/// Sizes and densities that are read within their limits never come near it.
+fn too_heavy(what: &str) -> String {
+    format!("{what} weighs more than can be reckoned with: check its sizes and densities")
 }
 
 fn stated_mass(part: &Part, plan: &Plan) -> Option<Mass> {

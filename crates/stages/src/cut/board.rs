@@ -57,6 +57,7 @@ pub(super) fn cut(
     places: &[usize],
     plan: &Plan,
     steps: u64,
+    cancel: &dyn Fn() -> bool,
 ) -> Result<Section, Problem> {
     let mut waiting: BTreeMap<Length, Vec<usize>> = BTreeMap::new();
     for &place in places.iter().rev() {
@@ -64,7 +65,7 @@ pub(super) fn cut(
     }
     let lengths: Vec<Length> = waiting.keys().rev().copied().collect();
     let (job, priced) = job(stock, &lengths, &waiting, plan);
-    let cutting = packing::solve(&job, &Limits { steps }, &|| false).map_err(|problem| {
+    let cutting = packing::solve(&job, &Limits { steps }, cancel).map_err(|problem| {
         let first = lengths.first().and_then(|longest| waiting[longest].last()).map(|&place| &parts[place]);
         told(&problem, stock, &lengths, first, plan)
     })?;
@@ -194,4 +195,64 @@ fn told(problem: &packing::Problem, stock: StockRef, lengths: &[Length], first: 
         other => Problem::new(format!("`{}` cannot be cut: {other}", board.name)),
     };
     told.at(&board.place)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use measure::{Tape, Unit};
+    use model::part::{At, Axis, PartKey, Solid};
+    use model::plan::Prefer;
+    use model::problem::{File, Place};
+    use model::schema::StockKind;
+    use model::stock::{Board as Kind, BoardLength, Shed, Yard};
+
+    const STOCK: StockRef = StockRef { kind: StockKind::Board, place: 0 };
+
+    fn plan() -> Plan {
+        let place = Place { file: File::Yard, bytes: 0..0 };
+        let length = BoardLength { length: Length::mm(3600), price: Some(Money::hundredths(1692)), stock: None };
+        let (name, label) = ("deal".to_owned(), "deal".to_owned());
+        let (thickness, width) = (Length::mm(21), Length::mm(145));
+        let board = Kind { name, label, thickness, width, density: None, lengths: vec![length], place };
+        Plan {
+            title: String::new(),
+            tape: Tape::usual(Unit::Millimetre),
+            prefer: Prefer::Closest,
+            pieces: Vec::new(),
+            yard: Yard { currency: "EUR".into(), boards: vec![board], sheets: Vec::new(), units: Vec::new() },
+            shed: Shed {
+                kerf: Length::mm(3),
+                trim: Length::mm(10),
+                reserve_per_cut: Length::nm(500_000),
+                reserve_per_board: Length::mm(2),
+                lift: None,
+                people: 1,
+            },
+        }
+    }
+
+    /// The caller's wish to stop reaches the engine, and whatever is found then is still every part once.
+    #[test]
+    fn a_search_that_is_stopped_still_hands_out_every_part() {
+        let part = |index: u32| Part {
+            key: PartKey { piece: "bed".into(), role: "post".into(), face: "front".into(), course: 0, index },
+            id: format!("A{}", index + 1),
+            stock: STOCK,
+            solid: Solid::square(Length::mm(446 + 100 * i64::from(index % 3)), Length::mm(145), Length::mm(21)),
+            at: At { corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
+        };
+        let parts: Vec<Part> = (0..24).map(part).collect();
+        let places: Vec<usize> = (0..parts.len()).collect();
+        let asked = std::cell::Cell::new(0);
+        let stop = || {
+            asked.set(asked.get() + 1);
+            true
+        };
+        let section = cut(STOCK, &parts, &places, &plan(), crate::cut::STEPS, &stop).expect("a plan without search");
+        assert!(asked.get() > 0, "nobody asked whether to stop");
+        let mut cut: Vec<usize> = section.cuts.iter().flat_map(|cut| cut.boards.concat()).collect();
+        cut.sort_unstable();
+        assert_eq!(cut, places);
+    }
 }

@@ -69,8 +69,9 @@ pub(super) fn cut(
     places: &[usize],
     plan: &Plan,
     steps: u64,
+    cancel: &dyn Fn() -> bool,
 ) -> Result<Sheets, Problem> {
-    let bench = Bench::new(stock, plan, steps);
+    let bench = Bench::new(stock, plan, steps, cancel);
     bench.each_has_a_size(parts, places)?;
     let panels = panels(parts, places);
     let (layouts, exact) = match bench.mixed(&panels) {
@@ -118,10 +119,11 @@ struct Bench<'p> {
     /// The saw and the reserve of a comfortable pattern.
     roomy: Saw,
     steps: u64,
+    cancel: &'p dyn Fn() -> bool,
 }
 
 impl<'p> Bench<'p> {
-    fn new(stock: StockRef, plan: &'p Plan, steps: u64) -> Bench<'p> {
+    fn new(stock: StockRef, plan: &'p Plan, steps: u64, cancel: &'p dyn Fn() -> bool) -> Bench<'p> {
         let on_sale = plan.yard.sheets[stock.place].sizes.as_slice();
         let priced = on_sale.iter().all(|size| size.price.is_some());
         let size = |size: &SheetSize| {
@@ -138,7 +140,7 @@ impl<'p> Bench<'p> {
             kerf: (shed.kerf + shed.reserve_per_cut).nanometres(),
             trim: (shed.trim + shed.reserve_per_board).nanometres(),
         };
-        Bench { stock, plan, on_sale, priced, sizes: on_sale.iter().map(size).collect(), saw, roomy, steps }
+        Bench { stock, plan, on_sale, priced, sizes: on_sale.iter().map(size).collect(), saw, roomy, steps, cancel }
     }
 
     fn name(&self) -> &str {
@@ -254,7 +256,7 @@ impl<'p> Bench<'p> {
             trim: saw.trim,
             reserve: if saw == self.saw { reserve } else { Reserve::default() },
         };
-        let cutting = packing::solve(&job, &Limits { steps: self.steps }, &|| false)?;
+        let cutting = packing::solve(&job, &Limits { steps: self.steps }, self.cancel)?;
         let mut filled = Vec::new();
         for pattern in &cutting.patterns {
             let each = pattern.parts.iter();

@@ -64,7 +64,7 @@ fn parts(panels: &[(i64, i64)]) -> Vec<Part> {
 fn cut_of(panels: &[(i64, i64)], sizes: &[OnSale]) -> Result<Sheets, Problem> {
     let parts = parts(panels);
     let places: Vec<usize> = (0..parts.len()).collect();
-    let sheets = cut(STOCK, &parts, &places, &plan(sizes), crate::cut::STEPS)?;
+    let sheets = cut(STOCK, &parts, &places, &plan(sizes), crate::cut::STEPS, &|| false)?;
     let mut cut: Vec<usize> =
         sheets.sheets.iter().flat_map(|sheet| &sheet.strips).flat_map(|strip| strip.parts.clone()).collect();
     cut.sort_unstable();
@@ -281,4 +281,22 @@ fn the_cheapest_of_all_ways() {
         mixed += usize::from(loads.iter().any(|load| load.size != loads[0].size));
     }
     assert!(mixed > 100 && several > 300 && none > 20, "{mixed} mixed, {several} of several sheets, {none} impossible");
+}
+
+/// The caller's wish to stop reaches the engine, and whatever is found then is still every panel once.
+#[test]
+fn a_search_that_is_stopped_still_hands_out_every_panel() {
+    let asked = std::cell::Cell::new(0);
+    let stop = || {
+        asked.set(asked.get() + 1);
+        true
+    };
+    let parts = parts(&PANELS);
+    let places: Vec<usize> = (0..parts.len()).collect();
+    let sheets = cut(STOCK, &parts, &places, &plan(&[LARGE]), crate::cut::STEPS, &stop).expect("a plan without search");
+    assert!(asked.get() > 0, "nobody asked whether to stop");
+    let strips = sheets.sheets.iter().flat_map(|sheet| &sheet.strips);
+    let mut cut: Vec<usize> = strips.flat_map(|strip| strip.parts.clone()).collect();
+    cut.sort_unstable();
+    assert_eq!(cut, places);
 }
