@@ -22,7 +22,7 @@ pub struct Dragged {
 /// [`Unsettled`] says why nothing comes out.
 pub fn drag(plan: &Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Dragged, Unsettled> {
     let asked = pieces::ask(plan).map_err(Unsettled::Problems)?;
-    let answer = fitted(&asked, Ranking::AsWished, effort, cancel)?;
+    let answer = fitted(&asked, effort, cancel)?;
     let best = best(&answer)?;
     let build = pieces::detail(&asked, best).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     Ok(Dragged { asked, answer, build })
@@ -32,14 +32,9 @@ fn best(answer: &fit::Answer) -> Result<&Closing, Unsettled> {
     answer.closings.first().ok_or(Unsettled::Unfinished { steps: answer.steps })
 }
 
-/// The closings of a plan by a ranking.
-pub(crate) fn fitted(
-    asked: &Asked,
-    ranking: Ranking,
-    effort: &Effort,
-    cancel: &dyn Fn() -> bool,
-) -> Result<fit::Answer, Unsettled> {
-    match fit::solve(&asked.problem, ranking, &effort.fit, cancel).map_err(|nonsense| fault(&nonsense))? {
+/// The closings of a plan nearest to its wishes.
+pub(crate) fn fitted(asked: &Asked, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<fit::Answer, Unsettled> {
+    match fit::solve(&asked.problem, Ranking::AsWished, &effort.fit, cancel).map_err(|nonsense| fault(&nonsense))? {
         Outcome::Fits(answer) => Ok(answer),
         Outcome::Collides(collision) => Err(Unsettled::Clash(clash::all(asked, collision, effort, cancel))),
         Outcome::Unfinished { steps } => Err(Unsettled::Unfinished { steps }),

@@ -5,7 +5,7 @@
 
 use crate::windows::best_of;
 use crate::{Effort, Price, Pricer};
-use fit::{Closing, Problem};
+use fit::{Closing, Problem, Ranking};
 use pieces::Asked;
 
 /// A lower price inside a closing.
@@ -90,7 +90,7 @@ fn next(
         } else {
             wish.to = wish.to.min(bound)
         }
-        let closing = best_of(&problem, effort, cancel)?;
+        let closing = best_of(&problem, Ranking::AsWished, effort, cancel)?;
         let price = pricer.price(&closing).ok()?;
         (price.total < current.total).then_some(Level { closing, price, size })
     };

@@ -2,7 +2,7 @@
 
 use crate::drag::fitted;
 use crate::levels;
-use crate::windows::{self, SizeWindows};
+use crate::windows::{self, SizeWindows, best_of};
 use crate::{Effort, NoPrice, Price, Pricer, Unsettled, fault};
 use fit::{Closing, Ranking};
 use measure::Money;
@@ -82,7 +82,7 @@ pub enum Because {
 /// [`Unsettled`] says why nothing comes out.
 pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Settled, Unsettled> {
     let asked = pieces::ask(&plan).map_err(Unsettled::Problems)?;
-    let answer = fitted(&asked, Ranking::AsWished, effort, cancel)?;
+    let answer = fitted(&asked, effort, cancel)?;
     let mut pricer = Pricer::new(&plan, &asked, effort, cancel);
     let (ways, cheapest_proven) = ways(&asked, &answer, &mut pricer, effort, cancel);
     let chosen = choose(&ways, plan.prefer);
@@ -115,8 +115,8 @@ fn ways(
     for (ranking, because) in
         [(Ranking::SizesFirst, Because::SizesFirst), (Ranking::FewestMembers, Because::FewestMembers)]
     {
-        if let Ok(other) = fitted(asked, ranking, effort, cancel) {
-            other.closings.into_iter().take(1).for_each(|closing| push(&mut ways, closing, because, pricer));
+        if let Some(closing) = best_of(&asked.problem, ranking, effort, cancel) {
+            push(&mut ways, closing, because, pricer);
         }
     }
     let floors: Vec<Option<Price>> = answer.closings.iter().map(|closing| pricer.floor(closing)).collect();

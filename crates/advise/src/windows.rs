@@ -62,14 +62,19 @@ fn with_size(asked: &Asked, size: usize, at: i64, effort: &Effort, cancel: &dyn 
     let mut problem = asked.problem.clone();
     let wish = problem.sizes[size].wish;
     problem.sizes[size].wish = Wish { from: at, to: at, ..wish };
-    best_of(&problem, effort, cancel)
+    best_of(&problem, Ranking::AsWished, effort, cancel)
 }
 
-/// The best closing of a question, if there is one.
-pub(crate) fn best_of(problem: &fit::Problem, effort: &Effort, cancel: &dyn Fn() -> bool) -> Option<Closing> {
+/// The best closing of a question by a ranking, if there is one.
+pub(crate) fn best_of(
+    problem: &fit::Problem,
+    ranking: Ranking,
+    effort: &Effort,
+    cancel: &dyn Fn() -> bool,
+) -> Option<Closing> {
     // Nothing is counted and nothing listed but the best.
     let limits = fit::Limits { keep: 1, count_cap: 0, ..effort.fit };
-    match fit::solve(problem, Ranking::AsWished, &limits, cancel) {
+    match fit::solve(problem, ranking, &limits, cancel) {
         Ok(Outcome::Fits(answer)) => answer.closings.into_iter().next(),
         _ => None,
     }

@@ -186,3 +186,103 @@ fn turning_the_plan_changes_no_quantity() {
     assert_eq!(board_lengths(&one), board_lengths(&other));
     assert_eq!(boards_bought(&one), boards_bought(&other));
 }
+
+/// Where a trough comes out in a ring of setts of 100 with joints of 8 to 12 and a sett in each corner, 20 clear: n setts leave
+/// (n - 2) 100 + (n - 1) j - 40, so 15 setts give 1372 to 1428, 16 give 1480 to 1540, 17 give 1588 to 1652. Worked by hand.
+#[test]
+fn the_rod_is_notched_where_it_comes_out() {
+    let done = trough("{ want = 1500, from = 1350, to = 1650, rank = 2 }", "{ exactly = 520 }");
+    let length = &done.settled.windows[0];
+    let mm = |nanometres: i64| nanometres / 1_000_000;
+    let notches: Vec<[i64; 3]> =
+        length.notches.iter().map(|notch| [mm(notch.from), mm(notch.to), mm(notch.best)]).collect();
+    assert_eq!(notches, [[1372, 1428, 1428], [1480, 1540, 1500], [1588, 1650, 1588]]);
+    assert!(length.notches.iter().all(|notch| notch.price.is_some()));
+}
+
+/// A box of six courses of boards 140 × 32, pinwheeled, 478 wide: 12 boards of 446, and 12 more that are 32 shorter than it is long.
+/// From a 3600 less trim 10 come eight of 446 with seven kerfs of 3 (3589 of 3590), and seven of anything longer. At 500 long four
+/// boards are needed, at 478 and less three: 22 mm keep one board of 30.24, if the boards are measured. Worked by hand.
+fn six_courses(prefer: &str, price: &str) -> Done {
+    let yard = format!(
+        "currency = \"NZD\"\n[board.pine]\nthickness = 32\nwidth = 140\nmaterial = \"scots-pine\"\nlengths = [{{ length = 3600{price} }}]\n"
+    );
+    let pieces = "[piece.box]\nis = \"walls\"\nlength = { want = 500, from = 470, to = 530 }\nwidth = { exactly = 478 }\nheight = { exactly = 840 }\nboard = \"pine\"\ncorners = \"pinwheel\"\n";
+    done(&format!("{prefer}{pieces}"), &yard, "kerf = 3\ntrim = 10\n")
+}
+
+#[test]
+fn a_few_millimetres_that_keep_a_board_are_told() {
+    let done = six_courses("", ", price = 30.24");
+    passes(&done);
+    assert_eq!((sizes(&done), boards_bought(&done)), (vec![500, 478, 840], BTreeMap::from([(3600, 4)])));
+    let text = done.text();
+    assert!(text.contains("as 1, but box length 22 mm less: keeps 30.24"), "{text}");
+    assert!(text.contains("90.72 (3 tight)"), "{text}");
+}
+
+#[test]
+fn the_cheapest_is_taken_where_it_is_preferred() {
+    let done = six_courses("prefer = \"cheapest\"\n", ", price = 30.24");
+    passes(&done);
+    assert_eq!((sizes(&done), boards_bought(&done)), (vec![478, 478, 840], BTreeMap::from([(3600, 3)])));
+    assert!(done.settled.cheapest_proven);
+    assert!(done.settled.cutting.sections[0].cuts.iter().all(|cut| cut.slack == Length::mm(1) && !cut.comfortable));
+}
+
+/// Without a price nobody knows what is cheapest: the nearest is taken, and nothing is called cheaper.
+#[test]
+fn a_missing_price_makes_nothing_cheaper() {
+    let done = six_courses("prefer = \"cheapest\"\n", "");
+    passes(&done);
+    assert_eq!(sizes(&done), [500, 478, 840]);
+    assert!(!done.settled.cheapest_proven && !done.text().contains("keeps"), "{}", done.text());
+}
+
+/// Sheets of two sizes are mixed: both long panels of 1820 × 550 come out of one 2500 × 1250 (550 + 2.6 + 550 of 1238, 1820 of 2488),
+/// each short one of 847 - 2 × 21 = 805 × 550 out of a 1250 × 625 (550 of 613): 98.50 + 2 × 31.90 = 162.30, but two short ones do not lie side
+/// by side in 1238 (805 + 2.6 + 805), so two small sheets it is. Worked by hand.
+#[test]
+fn sheets_of_two_sizes_are_mixed() {
+    let yard = "currency = \"EUR\"\n[sheet.ply]\nthickness = 21\nmaterial = \"birch-plywood\"\nsizes = [{ length = 2500, width = 1250, price = 98.50 }, { length = 1250, width = 625, price = 31.90 }]\n";
+    let pieces = "[piece.box]\nis = \"walls\"\nlength = { exactly = 1820 }\nwidth = { exactly = 847 }\nheight = { exactly = 550 }\nsheet = \"ply\"\n";
+    let done = done(pieces, yard, "kerf = 2.6\ntrim = 12\n");
+    passes(&done);
+    assert_eq!(done.settled.buying.total.to_string(), "162.30");
+}
+
+/// Two boxes in one plan stand side by side, 3 m apart, and are settled each for itself.
+#[test]
+fn two_pieces_stand_side_by_side() {
+    let a_box = |name: &str| {
+        format!(
+            "[piece.{name}]\nis = \"walls\"\nlength = {{ exactly = 1510 }}\nwidth = {{ exactly = 520 }}\nheight = {{ exactly = 451 }}\nboard = \"larch\"\ngap = 8\n"
+        )
+    };
+    let done = done(&(a_box("one") + &a_box("other")), LARCH, "kerf = 3\ntrim = 10\n");
+    passes(&done);
+    assert_eq!(board_lengths(&done), BTreeMap::from([(1510, 12), (480, 12)]));
+    let start = |piece: &str| {
+        let parts = done.settled.build.parts.iter().filter(|part| part.key.piece == piece);
+        parts.map(|part| part.at.corner[0]).min().expect("parts")
+    };
+    assert_eq!(start("other") - start("one"), Length::mm(1510 + 3000));
+}
+
+/// Inches: a bed of 2x6, three courses, 72 × 36, corners pinwheeled: boards of 70-1/2 and 34-1/2. A 144 less trim 1/2 holds both long ones and a
+/// kerf of 1/8 (141-1/8 of 143-1/2); a 120 holds three short ones and two kerfs (103-3/4). Worked by hand.
+#[test]
+fn a_bed_in_inches() {
+    let pieces = "units = \"in\"\n[piece.bed]\nis = \"walls\"\nlength = { exactly = 72 }\nwidth = { exactly = \"3'\" }\nheight = { want = 16, from = 14, to = 18 }\nboard = \"fir\"\ncorners = \"pinwheel\"\n";
+    let yard = "units = \"in\"\ncurrency = \"USD\"\n[board.fir]\nthickness = \"1-1/2\"\nwidth = 5.5\nmaterial = \"douglas-fir\"\nlengths = [{ length = 144, price = 15.10 }, { length = 120, price = 12.30 }]\n";
+    let plan = format!("format = 1\ntitle = \"Worked\"\nyard = \"y\"\nshed = \"s\"\n{pieces}");
+    let shed = "format = 1\nunits = \"in\"\n[saw]\nkerf = \"1/8\"\ntrim = 0.5\n".to_owned();
+    let texts = BTreeMap::from([("p", plan), ("y", format!("format = 1\n{yard}")), ("s", shed)]);
+    let Ok(done) = scantling::run("p", &Texts(texts), &Effort::default(), &|| false) else { panic!("it comes out") };
+    passes(&done);
+    let mut lengths: Vec<Length> = done.settled.build.parts.iter().map(|part| part.solid.length).collect();
+    lengths.sort_unstable();
+    lengths.dedup();
+    assert_eq!(lengths, [Length::inch_64ths(34 * 64 + 32), Length::inch_64ths(70 * 64 + 32)]);
+    assert_eq!(done.settled.buying.total.to_string(), "69.90", "three 144s and two 120s: 45.30 + 24.60");
+}
