@@ -185,9 +185,13 @@ fn relaxed(asked: &Asked, relaxation: &fit::Relaxation) -> Option<String> {
     let unit = asked.tape.unit_name();
     let moved = |name: &str, wish: &fit::Wish| {
         // A gap's least change is a whole number of nanometres; what is offered is a figure that can be written down.
-        let (to, up) = if relaxation.to > wish.to { (relaxation.to, true) } else { (relaxation.from, false) };
-        let word = if up { "up" } else { "down" };
-        format!("let {name} go {word} to {} {unit}", asked.tape.show_fine(outwards(to, up)))
+        let (from, to) = (outwards(relaxation.from, false), outwards(relaxation.to, true));
+        let show = |length: Length| asked.tape.show_fine(length);
+        match (relaxation.from < wish.from, relaxation.to > wish.to) {
+            (true, true) => format!("let {name} go from {} to {} {unit}", show(from), show(to)),
+            (false, _) => format!("let {name} go up to {} {unit}", show(to)),
+            (true, false) => format!("let {name} go down to {} {unit}", show(from)),
+        }
     };
     Some(match relaxation.wish {
         WishRef::Size(at) => problem.sizes.get(at).map(|size| moved(&size.name, &size.wish))?,

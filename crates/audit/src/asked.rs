@@ -367,7 +367,7 @@ impl Asked {
         let on = &self.pieces[around];
         let (base, below, top) = (on.outside.clone(), on.bottom.clone(), on.top.clone());
         let clad = clad_faces(piece, &base)?;
-        let raised = i128::from(piece.length("off-ground", 10)?);
+        let raised = i128::from(piece.length("off-ground", 0)?);
         let bottom = below.and(raised);
         let height = top.plus(&bottom, -1);
         let gap = self.gap(piece, "gap", None)?;
@@ -478,7 +478,8 @@ fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128, i128, Vec<
     let trim = papers.trim;
     if stock.0 == "board" {
         let board = papers.board(&stock.1).ok_or_else(none)?;
-        let longest = board.lengths.iter().map(|sold| sold.length).max().unwrap_or(0) - trim;
+        let there = board.lengths.iter().filter(|sold| sold.stock != Some(0));
+        let longest = there.map(|sold| sold.length).max().unwrap_or(0) - trim;
         let reach = Reach { word: stock.1.clone(), long: longest.into(), high: board.width.into() };
         return Ok((board.thickness.into(), board.width.into(), vec![reach]));
     }

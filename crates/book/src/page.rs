@@ -55,8 +55,8 @@ fn sizes(settled: &Settled) -> String {
     let tape = settled.plan.tape;
     let closing = &settled.ways[settled.chosen].closing;
     let size = |(size, &length): (&fit::Size, &i64)| {
-        let shown = number(&size.name, &escape(&tape.show(Length::nm(length))));
-        vec![escape(&size.name.replace('.', " ")), shown, escape(&tape.show(Length::nm(size.wish.want)))]
+        let shown = number(&size.name, &escape(&tape.show_exact(Length::nm(length))));
+        vec![escape(&size.name.replace('.', " ")), shown, escape(&tape.show_exact(Length::nm(size.wish.want)))]
     };
     let sizes: Vec<Vec<String>> = settled.asked.problem.sizes.iter().zip(&closing.sizes).map(size).collect();
     let row = |row: &model::build::Row| {
@@ -65,8 +65,13 @@ fn sizes(settled: &Settled) -> String {
             || "none".to_owned(),
             |gaps| format!("{} of {}", gaps.places(), number(&name, &escape(&tape.show_share(gaps)))),
         );
-        let members = format!("{} × {}", row.count, tape.show(row.member));
-        vec![escape(&format!("{}, {}", row.piece, row.face)), escape(&tape.show(row.length)), escape(&members), gap]
+        let members = format!("{} × {}", row.count, tape.show_exact(row.member));
+        vec![
+            escape(&format!("{}, {}", row.piece, row.face)),
+            escape(&tape.show_exact(row.length)),
+            escape(&members),
+            gap,
+        ]
     };
     let rows: Vec<Vec<String>> = settled.build.rows.iter().map(row).collect();
     let unit = tape.unit_word();

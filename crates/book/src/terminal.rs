@@ -33,15 +33,15 @@ fn comes_out(settled: &Settled) -> Vec<String> {
     let mut lines = Vec::new();
     for (size, &length) in settled.asked.problem.sizes.iter().zip(&closing.sizes) {
         let (want, length) = (Length::nm(size.wish.want), Length::nm(length));
-        let wished = if want == length { "as wished".into() } else { format!("wished {}", tape.show(want)) };
-        lines.push(format!("{:<22}{:>9}  {wished}", size.name, tape.show(length)));
+        let wished = if want == length { "as wished".into() } else { format!("wished {}", tape.show_exact(want)) };
+        lines.push(format!("{:<22}{:>9}  {wished}", size.name, tape.show_exact(length)));
     }
     for row in &settled.build.rows {
         let gap =
             row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_share(gaps)));
         let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
-        let what = format!("{} × {} and gaps {gap}", row.count, tape.show(row.member));
-        lines.push(format!("{name:<22}{:>9}  {what}", tape.show(row.length)));
+        let what = format!("{} × {} and gaps {gap}", row.count, tape.show_exact(row.member));
+        lines.push(format!("{name:<22}{:>9}  {what}", tape.show_exact(row.length)));
     }
     lines.extend(words::choices(settled, closing));
     lines.push(words::proven(settled));
@@ -84,7 +84,7 @@ fn parts(settled: &Settled) -> Vec<String> {
     let line = |(letters, (place, count)): &(String, (usize, u32))| {
         let part = &settled.build.parts[*place];
         let size = [part.solid.length, part.solid.width, part.solid.thickness]
-            .map(|length| words::cut_length(tape, length))
+            .map(|length| tape.show_exact(length))
             .join(" × ");
         let (piece, role) = (&part.key.piece, &part.key.role);
         format!("{letters:<3}{count:>4} × {size:<30}{piece} {role}, {}", settled.plan.yard.label(part.stock).0)
@@ -123,11 +123,7 @@ fn sheet_lines(settled: &Settled, sheets: &Sheets) -> Vec<String> {
             let ids = |sheet: &&stages::cut::SheetCut| ids(settled, &sheet.strips[place].parts);
             let ids: Vec<String> = alike.iter().map(ids).collect();
             let left = tape.show_fine(strip.slack);
-            lines.push(format!(
-                "    strip {} wide: {left} left  [{}]",
-                words::cut_length(tape, strip.width),
-                shortened(&ids)
-            ));
+            lines.push(format!("    strip {} wide: {left} left  [{}]", tape.show_exact(strip.width), shortened(&ids)));
         }
     }
     lines
@@ -153,7 +149,13 @@ fn buying(settled: &Settled) -> Vec<String> {
         format!("{:>4} × {:<52}{amount:>10}", line.count, words::bought(settled, line))
     };
     let mut lines: Vec<String> = settled.buying.lines.iter().map(line).collect();
-    lines.push(format!("{:<59}{:>10} {}", "in all", settled.buying.total.to_string(), settled.plan.yard.currency));
+    let missing = match settled.buying.unpriced {
+        0 => String::new(),
+        1 => ", without one line that has no price".into(),
+        some => format!(", without {some} lines that have no price"),
+    };
+    let (total, currency) = (settled.buying.total.to_string(), &settled.plan.yard.currency);
+    lines.push(format!("{:<59}{total:>10} {currency}{missing}", "in all"));
     lines
 }
 

@@ -3,6 +3,7 @@
 use advise::{Because, NoPrice, Settled, Way};
 use fit::{Closing, GapShare};
 use measure::{Length, Mass, Money, Percent, Share, Tape};
+use model::plan::Prefer;
 use model::schema::StockKind;
 use model::why::{Of, Value};
 use packing::Status;
@@ -32,7 +33,11 @@ pub fn remark(settled: &Settled, place: usize) -> String {
 
 /// How good a cutting plan of boards is: proven cheapest, or how far from the proven bound.
 pub fn cut_status(settled: &Settled, section: &Section) -> String {
-    let Status::Bound { lower, .. } = &section.status else { return "proven cheapest".into() };
+    let Status::Bound { lower, .. } = &section.status else {
+        let best =
+            if section.priced { "proven cheapest" } else { "proven least length in all, since a price is missing" };
+        return best.into();
+    };
     let show = |cost: i64| match section.priced {
         true => format!("{} {}", Money::hundredths(cost), settled.plan.yard.currency),
         // Without prices the engine counts lengths in thousandths of a millimetre.
@@ -90,11 +95,6 @@ pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
         })
     });
     said.collect()
-}
-
-/// A length to be cut or set: the reading of the tape if it stands on a mark, else in decimals, so that nothing is rounded away.
-pub fn cut_length(tape: Tape, length: Length) -> String {
-    if length.is_on(tape.step()) { tape.show(length) } else { tape.show_fine(length) + inch_mark(tape) }
 }
 
 /// The gaps of a row as a share; nothing if it has none.
@@ -224,9 +224,13 @@ pub fn proven(settled: &Settled) -> String {
         (count, false) => format!("the nearest of {count} closings"),
         (count, true) => format!("the nearest of {count} closings and more"),
     };
+    let picked = match settled.plan.prefer {
+        Prefer::Cheapest => "the cheapest",
+        Prefer::Closest => "the nearest that can be had",
+    };
     match settled.answer.status {
         fit::Status::Proven if settled.chosen != 0 => format!(
-            "way {} of those listed, the cheapest; way 1 is proven {count} within {domain} {}, sizes in steps of {step}",
+            "way {} of those listed, {picked}; way 1 is proven {count} within {domain} {}, sizes in steps of {step}",
             settled.chosen + 1,
             tape.unit_name()
         ),

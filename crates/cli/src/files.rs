@@ -72,6 +72,8 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
     renamed.map_err(|error| {
         // The part may not exist; there is nothing more to do about it then.
         let _ = fs::remove_file(&part);
-        format!("`{}` cannot be written: {}", path.display(), reason(&error))
+        let why =
+            if error.kind() == io::ErrorKind::NotFound { "there is no such folder".into() } else { reason(&error) };
+        format!("`{}` cannot be written: {why}", path.display())
     })
 }

@@ -90,10 +90,7 @@ fn run(command: &Command) -> Ended {
         Command::Fit { plan, json } => {
             with_plan(plan, |done| print(&if *json { done.record.clone() } else { done.text() }))
         }
-        Command::Page { plan, output } => with_plan(plan, |done| match files::write(output, done.page().as_bytes()) {
-            Ok(()) => said(&format!("wrote {}\n", output.display())),
-            Err(error) => Ended::Badly(format!("error: {error}\n"), 1),
-        }),
+        Command::Page { plan, output } => with_plan(plan, |done| page(plan, output, done)),
         Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
             Some(quantity) => match done.why(quantity) {
                 Ok(why) => print(&why),
@@ -105,6 +102,24 @@ fn run(command: &Command) -> Ended {
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
         }
+    }
+}
+
+/// Writes the page, unless that would write over the plan itself, its yard or its shed.
+fn page(plan: &Path, output: &Path, done: &Done) -> Ended {
+    let same = |other: &Path| matches!((output.canonicalize(), other.canonicalize()), (Ok(output), Ok(other)) if output == other);
+    let folder = plan.parent().map(Path::to_owned).unwrap_or_default();
+    let mut sources = [&done.sources.plan, &done.sources.yard, &done.sources.shed].into_iter().flatten();
+    if sources.any(|source| same(&folder.join(&source.name))) {
+        let message = format!(
+            "error: `{}` is one of the files of this plan, and the page would take its place\n",
+            output.display()
+        );
+        return Ended::Badly(message + "help: name another file behind `-o`\n", 2);
+    }
+    match files::write(output, done.page().as_bytes()) {
+        Ok(()) => said(&format!("wrote {}\n", output.display())),
+        Err(error) => Ended::Badly(format!("error: {error}\n"), 1),
     }
 }
 
@@ -154,7 +169,13 @@ fn audit(plan: &Path, record: Option<&Path>, json: bool) -> Ended {
         Ok((_, sources)) => {
             let verdict = scantling::referee(&sources, &kept);
             match judged(&verdict, json) {
-                Ended::Well if !verdict.passed() => Ended::Badly(failed(&verdict), 5),
+                Ended::Well if !verdict.passed() => {
+                    let found = verdict.findings.len();
+                    Ended::Badly(
+                        format!("error: the referee found {found} things wrong with this record of the plan\n"),
+                        5,
+                    )
+                }
                 ended => ended,
             }
         }

@@ -102,7 +102,7 @@ fn the_referee_passes_the_examples_and_not_a_changed_record() {
     std::fs::write(&record, changed).expect("the record can be written");
     let output = scantling(&["audit", TROUGH, "--record", record.to_str().expect("a path")]);
     assert_eq!(output.status.code(), Some(5), "{}", text(&output.stdout));
-    assert!(text(&output.stderr).contains("do not build"));
+    assert!(text(&output.stderr).contains("wrong with this record"));
 }
 
 #[test]
@@ -134,6 +134,23 @@ fn a_page_that_cannot_be_written_leaves_everything_as_it_was() {
     }
     assert_eq!(std::fs::read_to_string(taken.join("inside")).expect("the old file"), "old");
     assert_eq!(std::fs::read_dir(folder.path()).expect("the folder").count(), 1, "a temporary file was left");
+}
+
+/// A page never takes the place of what the maker wrote.
+#[test]
+fn a_page_does_not_write_over_the_plan() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for kind in ["plan", "yard", "shed"] {
+        let name = format!("kitchen-trough.{kind}.toml");
+        std::fs::copy(root().join("builds/kitchen-trough").join(&name), folder.path().join(&name)).expect("a copy");
+    }
+    let plan = folder.path().join("kitchen-trough.plan.toml");
+    for kind in ["plan", "yard", "shed"] {
+        let own = folder.path().join(format!("kitchen-trough.{kind}.toml"));
+        let output = scantling(&["page", plan.to_str().expect("a path"), "-o", own.to_str().expect("a path")]);
+        assert_eq!(output.status.code(), Some(2), "{kind}");
+        assert!(std::fs::read_to_string(&own).expect("the file").contains("format = 1"), "{kind} was written over");
+    }
 }
 
 #[test]

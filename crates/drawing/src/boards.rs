@@ -139,7 +139,7 @@ fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
     let y = pen.lines(&wrap(&heading, LARGE, paper.width(), 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
     let spans = lie.parts();
     let last = spans.last().map_or(Length::ZERO, |span| span[1]);
-    let left = format!("left {}", tape.show(view.left));
+    let left = format!("left {}", tape.show_exact(view.left));
     let left_fits = lie.end() - lie.x(last + view.kerf) >= width(&left, SMALL) + 2.0;
     let said = said(view, if left_fits { None } else { Some(&left) }, tape);
     let y = pen.lines(&wrap(&said, SMALL, paper.width(), 4), [0.0, y], SMALL) - SMALL;
@@ -156,7 +156,7 @@ fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
         let middle = (lie.x(last + view.kerf) + lie.end()) / 2.0;
         pen.text(&left, [middle, top + (BOARD + SMALL) / 2.0], SMALL, Hold::Middle);
     }
-    let cuts: Vec<(f64, String)> = spans.iter().map(|span| (lie.x(span[1]), tape.show(span[1]))).collect();
+    let cuts: Vec<(f64, String)> = spans.iter().map(|span| (lie.x(span[1]), tape.show_exact(span[1]))).collect();
     let foot = top + BOARD + TAPE;
     let below = readings::layout(&cuts, [0.0, paper.width()]).filter(|_| !cuts.is_empty());
     let mut bottom = foot;
@@ -171,7 +171,7 @@ fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
         let lines = wrap(&list, SMALL, paper.width(), MOST_LINES);
         height = pen.lines(&lines, [0.0, bottom + SMALL + 1.5], SMALL) - SMALL * (LEADING - 1.0);
     }
-    let ids: Vec<String> = view.parts.iter().map(|(id, length)| format!("{id} {}", tape.show(*length))).collect();
+    let ids: Vec<String> = view.parts.iter().map(|(id, length)| format!("{id} {}", tape.show_exact(*length))).collect();
     let words = format!("{heading}: {}; {left}.", ids.join(", "));
     Block { pen, height, words }
 }
@@ -279,7 +279,7 @@ fn fits(id: &str, length: &str, wide: f64) -> Fits {
 }
 
 fn write_id(pen: &mut Pen, id: &str, length: Length, [left, right]: [f64; 2], top: f64, tape: Tape) {
-    let length = tape.show(length);
+    let length = tape.show_exact(length);
     let (x, y) = ((left + right) / 2.0, top + BOARD / 2.0);
     match fits(id, &length, right - left) {
         Fits::WithLength => {
@@ -299,7 +299,7 @@ fn calls(lie: &Lie<'_>, spans: &[[Length; 2]], tape: Tape) -> (Vec<(f64, String)
     let mut too_long = false;
     for ((id, length), span) in lie.view.parts.iter().zip(spans) {
         let [left, right] = span.map(|reading| lie.x(reading));
-        let length = tape.show(*length);
+        let length = tape.show_exact(*length);
         let text = match fits(id, &length, right - left) {
             Fits::OnlyLength => id.clone(),
             Fits::Not => format!("{id}, {length}"),
@@ -318,11 +318,11 @@ fn calls(lie: &Lie<'_>, spans: &[[Length; 2]], tape: Tape) -> (Vec<(f64, String)
 fn list(view: &BoardView, spans: &[[Length; 2]], parts: bool, cuts: bool, tape: Tape) -> String {
     let mut list = String::new();
     if parts {
-        let each = view.parts.iter().map(|(id, length)| format!("{id} {}", tape.show(*length)));
+        let each = view.parts.iter().map(|(id, length)| format!("{id} {}", tape.show_exact(*length)));
         list.push_str(&format!("From the squared end: {}. ", each.collect::<Vec<_>>().join(", ")));
     }
     if cuts {
-        let each = spans.iter().map(|span| tape.show(span[1]));
+        let each = spans.iter().map(|span| tape.show_exact(span[1]));
         list.push_str(&format!("Cuts at {}.", each.collect::<Vec<_>>().join(", ")));
     }
     list

@@ -107,7 +107,9 @@ impl Sheet {
         for &start in self.marks.iter().filter(|&&at| at < to && at + row.member > from) {
             let [left, right] = [x(start), x(start + row.member)];
             edges.stroke([left, top], [left, top + BATTEN]).stroke([right, top], [right, top + BATTEN]);
-            if start < from || start + row.member > to {
+            // A mark is rounded to the tape, so the last member may seem to end a little beyond the row.
+            let ends = start + row.member;
+            if start < from || (ends > to && to < self.end) || ends > self.end + self.tape.step() {
                 continue;
             }
             crosses.stroke([left, top], [right, top + BATTEN]).stroke([left, top + BATTEN], [right, top]);

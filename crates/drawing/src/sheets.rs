@@ -104,7 +104,7 @@ fn block(view: &SheetView, factor: f64, tape: Tape, paper: Paper) -> Block {
         draw_strip(&mut pen, view, strip, [top + from.as_mm() * factor, factor], tape, &mut unwritten);
         reading += strip.width;
         from += strip.width;
-        rips.push((top + from.as_mm() * factor, tape.show(reading)));
+        rips.push((top + from.as_mm() * factor, tape.show_exact(reading)));
         reading += view.kerf;
         from += view.kerf;
     }
@@ -126,15 +126,16 @@ fn block(view: &SheetView, factor: f64, tape: Tape, paper: Paper) -> Block {
 
 fn words(view: &SheetView, heading: &str, tape: Tape) -> String {
     let panels = view.strips.iter().flat_map(|strip| &strip.panels);
-    let each: Vec<String> =
-        panels.map(|panel| format!("{} {} × {}", panel.id, tape.show(panel.length), tape.show(panel.width))).collect();
-    format!("{heading}: {}; left {}.", each.join(", "), tape.show(view.left))
+    let each: Vec<String> = panels
+        .map(|panel| format!("{} {} × {}", panel.id, tape.show_exact(panel.length), tape.show_exact(panel.width)))
+        .collect();
+    format!("{heading}: {}; left {}.", each.join(", "), tape.show_exact(view.left))
 }
 
 fn said(view: &SheetView, tape: Tape) -> String {
-    let [long, wide] = [view.length, view.width].map(|size| tape.show(size));
+    let [long, wide] = [view.length, view.width].map(|size| tape.show_exact(size));
     let mut said =
-        format!("{long} × {wide}, kerf {}; left of the width {}", exact(tape, view.kerf), tape.show(view.left));
+        format!("{long} × {wide}, kerf {}; left of the width {}", exact(tape, view.kerf), tape.show_exact(view.left));
     if view.tight {
         said.push_str("; possible, if measured");
     }
@@ -168,7 +169,12 @@ fn draw_strip(
         reading += panel.length;
         let written = write_panel(pen, panel, reading, [corner, size], tape);
         if !written {
-            unwritten.push(format!("{} {} × {}", panel.id, tape.show(panel.length), tape.show(panel.width)));
+            unwritten.push(format!(
+                "{} {} × {}",
+                panel.id,
+                tape.show_exact(panel.length),
+                tape.show_exact(panel.width)
+            ));
         }
         reading += view.kerf;
         from += (panel.length + view.kerf).as_mm();
@@ -186,8 +192,8 @@ fn write_panel(
     [[x, y], [wide, high]]: [[f64; 2]; 2],
     tape: Tape,
 ) -> bool {
-    let size = format!("{} × {}", tape.show(panel.length), tape.show(panel.width));
-    let cut = tape.show(reading);
+    let size = format!("{} × {}", tape.show_exact(panel.length), tape.show_exact(panel.width));
+    let cut = tape.show_exact(reading);
     let (middle, step) = (x + wide / 2.0, SMALL * LEADING);
     let room = |text: &str| width(text, SMALL) + 1.6 <= wide;
     if room(&size) && room(&panel.id) && high >= 2.0 * step + 1.0 {
@@ -200,7 +206,8 @@ fn write_panel(
             pen.text_up(&cut, [x + wide - 1.2, y + high / 2.0], SMALL, Hold::Middle);
         }
         true
-    } else if let lines = [panel.id.clone(), tape.show(panel.length), format!("× {}", tape.show(panel.width))]
+    } else if let lines =
+        [panel.id.clone(), tape.show_exact(panel.length), format!("× {}", tape.show_exact(panel.width))]
         && lines.iter().all(|line| room(line))
         && high >= 3.0 * step + 1.0
     {

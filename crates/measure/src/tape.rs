@@ -94,6 +94,25 @@ impl Tape {
         }
     }
 
+    /// The length without rounding anything away: the reading if it stands on a mark, else a finer fraction of an inch if it is
+    /// a whole number of 64ths, else decimals. For what is cut and set.
+    ///
+    /// # Example
+    /// ```
+    /// use measure::{Length, Tape, Unit};
+    /// assert_eq!(Tape::usual(Unit::Inch).show_exact(Length::inch_64ths(60 * 64 + 46)), "60-23/32\"");
+    /// assert_eq!(Tape::usual(Unit::Millimetre).show_exact(Length::nm(292_600_000)), "292.6");
+    /// ```
+    pub fn show_exact(self, length: Length) -> String {
+        let fine = Tape { step: Length::inch_64ths(1), ..self };
+        match self.unit {
+            _ if length.is_on(self.step) => self.show(length),
+            Unit::Inch | Unit::FootInch if length.is_on(fine.step) => fine.show(length),
+            Unit::Inch | Unit::FootInch => format!("{}\"", self.show_fine(length)),
+            Unit::Millimetre => self.show_fine(length),
+        }
+    }
+
     /// The length in decimals of the unit, without trailing zeros, finer than the marks: to 1/1000 mm or 1/10,000 in.
     /// For gaps, slacks and kerfs, which a tape does not read.
     pub fn show_fine(self, length: Length) -> String {

@@ -167,7 +167,10 @@ impl Yard {
     /// The longest part that a stock gives once `trim` is off the longest that is on sale; `None` if nothing is on sale.
     pub fn longest(&self, stock: StockRef, trim: Length) -> Option<Length> {
         let longest = match stock.kind {
-            StockKind::Board => self.boards[stock.place].lengths.iter().map(|length| length.length).max(),
+            StockKind::Board => {
+                let there = self.boards[stock.place].lengths.iter().filter(|length| length.stock != Some(0));
+                there.map(|length| length.length).max()
+            }
             StockKind::Sheet => self.sheets[stock.place].sizes.iter().map(|size| size.length).max(),
             StockKind::Unit => return Some(self.units[stock.place].length),
         };

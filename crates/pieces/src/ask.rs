@@ -21,6 +21,8 @@ pub struct Stand {
     pub bottom: Affine,
     /// The height of its upper edge above the ground.
     pub top: Affine,
+    /// Whether it has faces that boards can be fixed to: a ring of loose units has none.
+    pub has_faces: bool,
 }
 
 /// A gap that was declared.
@@ -122,6 +124,11 @@ impl<'p> Ask<'p> {
             stands: self.stands,
             pieces,
         }
+    }
+
+    /// The tape of the plan.
+    pub fn tape(&self) -> Tape {
+        self.plan.tape
     }
 
     /// Where a piece stands that was asked before.

@@ -54,9 +54,9 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "off-ground",
-            doc: "How far the lower edge stays above the lower edge of what is clad.",
+            doc: "How far the lower edge stays above the lower edge of what is clad. Ten millimetres or more let it dry (*common practice*).",
             kind: Kind::Length { least: 0, most: 5_000 },
-            default: Default::Text("10 mm"),
+            default: Default::Text("0"),
         },
     ],
 };
@@ -126,6 +126,14 @@ impl Cladding {
         stand.top.clone() - stand.bottom.clone() + -self.off_ground
     }
 
+    /// The height of the cladding in words, with what its lower edge is kept off the ground.
+    fn height_name(&self, ask: &Ask<'_>) -> String {
+        match self.off_ground {
+            Length::ZERO => format!("the height of {}", self.text.name),
+            off => format!("the height of {}, which starts {} up,", self.text.name, ask.tape().show_with_unit(off)),
+        }
+    }
+
     fn ask_upright(
         &self,
         ask: &mut Ask<'_>,
@@ -134,7 +142,8 @@ impl Cladding {
         clad: &[bool],
         height: &Affine,
     ) -> Result<(), Problem> {
-        ask.comes_from_stock(&format!("the height of {}", self.text.name), Vec::new(), height, self.longest);
+        let name = self.height_name(ask);
+        ask.comes_from_stock(&name, Vec::new(), height, self.longest);
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             let row = RowAsk {
                 name: &self.text.called(face),
@@ -186,6 +195,10 @@ impl Cladding {
 impl Piece for Cladding {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let on = ask.stand(&self.on, &self.text.values.place_of("on"))?;
+        if !on.has_faces {
+            let loose = Problem::new(format!("`{}` is laid of loose units, which nothing can be fixed to", self.on));
+            return Err(loose.at(&self.text.values.place_of("on")).hint("clad walls, or another cladding"));
+        }
         let clad = self.faces(&on.outline)?;
         for side in (0..clad.len()).filter(|&side| clad[side]) {
             ask.take(&self.on, side, &self.text.name, &self.text.values.place_of("on"))?;
@@ -203,7 +216,7 @@ impl Piece for Cladding {
         // The first corner moves with the first side (towards the front) and the last side (to the left).
         let [x, y] = on.origin;
         let origin = [x + -by[by.len() - 1], y + -by[0]];
-        Ok(Stand { outline, origin, bottom: on.bottom + self.off_ground, top: on.top })
+        Ok(Stand { outline, origin, bottom: on.bottom + self.off_ground, top: on.top, has_faces: true })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {

@@ -221,7 +221,7 @@ impl Piece for Edging {
         let outline = around.outline.moved_out(&vec![deepest; around.outline.count()]).map_err(not_right)?;
         let top = self.unit.thickness - self.sunk.of(self.unit.thickness);
         let origin = around.origin.map(|start| start + -deepest);
-        Ok(Stand { outline, origin, bottom: (top - self.unit.thickness).into(), top: top.into() })
+        Ok(Stand { outline, origin, bottom: (top - self.unit.thickness).into(), top: top.into(), has_faces: false })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {

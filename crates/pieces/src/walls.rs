@@ -283,7 +283,7 @@ impl Piece for Walls {
         self.ask_lengths(ask, &outline, &sizes)?;
         let along_front = outline.sides()[0].length.clone();
         let origin = ask.stand_by_itself(&along_front);
-        Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height })
+        Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height, has_faces: true })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {

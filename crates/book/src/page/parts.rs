@@ -28,17 +28,13 @@ pub(super) fn parts(settled: &Settled) -> String {
         faces.dedup();
         faces.sort_unstable();
         faces.dedup();
-        let length = number_if_known(settled, &length_name(part), &words::cut_length(tape, part.solid.length));
+        let length = number_if_known(settled, &length_name(part), &tape.show_exact(part.solid.length));
         vec![
             escape(&ids),
             alike.len().to_string(),
             escape(&format!("{} {}: {}", part.key.piece, part.key.role, faces.join(", "))),
             length,
-            escape(&format!(
-                "{} × {}",
-                words::cut_length(tape, part.solid.width),
-                words::cut_length(tape, part.solid.thickness)
-            )),
+            escape(&format!("{} × {}", tape.show_exact(part.solid.width), tape.show_exact(part.solid.thickness))),
             escape(settled.plan.yard.label(part.stock).1),
         ]
     };
@@ -183,7 +179,12 @@ pub(super) fn buying(settled: &Settled) -> String {
     };
     let mut rows: Vec<Vec<String>> = settled.buying.lines.iter().map(row).collect();
     let total = number("buy.total", &settled.buying.total.to_string());
-    rows.push(vec![String::new(), "<strong>in all</strong>".into(), String::new(), total]);
+    let missing = match settled.buying.unpriced {
+        0 => String::new(),
+        1 => ", without one line that has no price".into(),
+        some => format!(", without {some} lines that have no price"),
+    };
+    rows.push(vec![String::new(), format!("<strong>in all</strong>{missing}"), String::new(), total]);
     let caption = format!("Buying list, {}", settled.plan.yard.currency);
     table(&caption, &["off", "what", "each", "together"], &rows)
 }
