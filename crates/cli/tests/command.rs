@@ -130,10 +130,22 @@ fn a_page_that_cannot_be_written_leaves_everything_as_it_was() {
     for path in [taken.clone(), folder.path().join("missing/page.html")] {
         let output = scantling(&["page", TROUGH, "-o", path.to_str().expect("a path")]);
         assert_eq!(output.status.code(), Some(1));
-        assert!(text(&output.stderr).contains("cannot be written"), "{}", text(&output.stderr));
+        let message = text(&output.stderr).replace(folder.path().to_str().expect("a path"), "FOLDER");
+        golden(if path == taken { "page-over-folder.err" } else { "page-nowhere.err" }, &message);
     }
     assert_eq!(std::fs::read_to_string(taken.join("inside")).expect("the old file"), "old");
     assert_eq!(std::fs::read_dir(folder.path()).expect("the folder").count(), 1, "a temporary file was left");
+}
+
+/// A file of 50 MB is refused by its length, before it is read.
+#[test]
+fn a_file_of_fifty_megabytes_is_refused() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let plan = folder.path().join("huge.plan.toml");
+    std::fs::File::create(&plan).and_then(|file| file.set_len(50 << 20)).expect("a sparse file");
+    let output = scantling(&["fit", plan.to_str().expect("a path")]);
+    assert_eq!(output.status.code(), Some(3));
+    golden("huge.err", &text(&output.stderr));
 }
 
 /// A page never takes the place of what the maker wrote.
