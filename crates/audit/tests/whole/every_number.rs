@@ -30,6 +30,16 @@ const FREE: &[(&str, &str)] = &[
         "corner-bed:windows.*.notches.*.price.total",
         "with one size held there are too many combinations to look at: told as unchecked",
     ),
+    ("corner-bed:windows.*.notches.*.price.complete", "as for its total"),
+    (
+        "corner-bed:ways.*.price.total",
+        "the referee's own cutting does not end on the larger boards: told as only not too low",
+    ),
+    (
+        "corner-bed:fit.found",
+        "there are more closings than are listed, in parts with bounds: the count is told as unchecked",
+    ),
+    ("corner-bed:fit.found_more", "as for the count"),
     ("cheapest_proven", "told as unchecked wherever it is said"),
     ("cutting.boards.*.ties_exact", "told as unchecked wherever it is said"),
     ("cutting.sheets.*.exact", "less than is known may be said; more is held by a search of the referee's own"),
@@ -123,15 +133,17 @@ impl Tally {
 
 #[test]
 fn every_number_is_found_or_free() {
-    // The large one by samples: its audit takes as long as fifty of the others.
+    // The large ones by samples, since an audit of one takes as long as fifty of the others; `EVERY=1` changes all their
+    // numbers too, which takes some minutes.
+    let sampled = |stride: usize| if std::env::var_os("EVERY").is_some() { 1 } else { stride };
     let examples = [
-        ("corner-bed", 131),
+        ("corner-bed", sampled(131)),
         ("kitchen-trough", 1),
         ("sheet-box", 1),
         ("mixed-sheets", 1),
         ("level-box", 1),
         ("brick-rings", 1),
-        ("two-planters", 7),
+        ("two-planters", sampled(7)),
         ("none-left", 1),
         ("long-or-high", 1),
     ];
@@ -145,7 +157,9 @@ fn every_number_is_found_or_free() {
     println!("found first by {:?}", tally.by_rule);
     println!("free by {:#?}", tally.free);
     assert!(tally.missed.is_empty(), "{} not found:\n{}", tally.missed.len(), tally.missed.join("\n"));
-    for (pattern, reason) in FREE {
+    let whole = std::env::var_os("EVERY").is_some();
+    // What is free in the large example alone is met for certain only if all its numbers are changed.
+    for (pattern, reason) in FREE.iter().filter(|(pattern, _)| whole || !pattern.starts_with("corner-bed:")) {
         assert!(tally.free.contains_key(pattern), "nothing is freed by `{pattern}` ({reason})");
     }
 }
