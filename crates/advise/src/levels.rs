@@ -30,14 +30,13 @@ pub fn inside(
     cancel: &dyn Fn() -> bool,
 ) -> Vec<Level> {
     let held = hold(&asked.problem, closing);
+    let mut search = Search { held: &held, closing, pricer, effort, cancel };
     let mut levels: Vec<Level> = Vec::new();
-    for (size, room) in closing.room.iter().enumerate().filter(|(_, room)| room.0 < room.1) {
+    for (size, _) in closing.room.iter().enumerate().filter(|(_, room)| room.0 < room.1) {
         for longer in [false, true] {
             let mut current = price;
             while levels.len() < effort.priced && !cancel() {
-                let Some(level) = next(&held, closing, size, *room, longer, current, pricer, effort, cancel) else {
-                    break;
-                };
+                let Some(level) = search.next(size, longer, current) else { break };
                 current = level.price;
                 levels.push(level);
             }
@@ -64,44 +63,44 @@ fn hold(problem: &Problem, closing: &Closing) -> Problem {
     held
 }
 
-/// The nearest place of a size, going one way from where it stands, at which the price falls below `current`.
-#[allow(clippy::too_many_arguments)]
-fn next(
-    held: &Problem,
-    closing: &Closing,
-    size: usize,
-    room: (i64, i64),
-    longer: bool,
-    current: Price,
-    pricer: &mut Pricer<'_>,
-    effort: &Effort,
-    cancel: &dyn Fn() -> bool,
-) -> Option<Level> {
-    let step = held.sizes[size].step;
-    let start = closing.sizes[size];
-    let reach = if longer { (room.1 - start) / step } else { (start - room.0) / step };
-    // The sizes nearest to the wishes when this one is at least so many steps away, and their price if it is a lower one.
-    let mut cheaper_at = |steps: i64| -> Option<Level> {
-        let mut problem = held.clone();
-        let wish = &mut problem.sizes[size].wish;
-        let bound = if longer { start + steps * step } else { start - steps * step };
-        if longer {
-            wish.from = wish.from.max(bound)
-        } else {
-            wish.to = wish.to.min(bound)
+/// The search inside one closing.
+struct Search<'s, 'p> {
+    /// The question with the closing's choices and counts held.
+    held: &'s Problem,
+    closing: &'s Closing,
+    pricer: &'s mut Pricer<'p>,
+    effort: &'s Effort,
+    cancel: &'s dyn Fn() -> bool,
+}
+
+impl Search<'_, '_> {
+    /// The nearest place of a size, going one way from where it stands, at which the price falls below `current`.
+    fn next(&mut self, size: usize, longer: bool, current: Price) -> Option<Level> {
+        let (room, start) = (self.closing.room[size], self.closing.sizes[size]);
+        let reach = if longer { room.1 - start } else { start - room.0 } / self.held.sizes[size].step;
+        let mut found = self.cheaper_at(size, longer, reach, current)?;
+        let (mut dear, mut cheap) = (0, reach);
+        while cheap - dear > 1 {
+            let middle = dear + (cheap - dear) / 2;
+            match self.cheaper_at(size, longer, middle, current) {
+                Some(level) => (found, cheap) = (level, middle),
+                None => dear = middle,
+            }
         }
-        let closing = best_of(&problem, Ranking::AsWished, effort, cancel)?;
-        let price = pricer.price(&closing).ok()?;
-        (price.total < current.total).then_some(Level { closing, price, size })
-    };
-    let mut found = cheaper_at(reach)?;
-    let (mut dear, mut cheap) = (0, reach);
-    while cheap - dear > 1 {
-        let middle = dear + (cheap - dear) / 2;
-        match cheaper_at(middle) {
-            Some(level) => (found, cheap) = (level, middle),
-            None => dear = middle,
-        }
+        Some(found)
     }
-    Some(found)
+
+    /// The sizes nearest to the wishes when this one is at least so many steps away, if they cost less than `current`.
+    fn cheaper_at(&mut self, size: usize, longer: bool, steps: i64, current: Price) -> Option<Level> {
+        let mut problem = self.held.clone();
+        let away = steps * problem.sizes[size].step;
+        let wish = &mut problem.sizes[size].wish;
+        match longer {
+            true => wish.from = wish.from.max(self.closing.sizes[size] + away),
+            false => wish.to = wish.to.min(self.closing.sizes[size] - away),
+        }
+        let closing = best_of(&problem, Ranking::AsWished, self.effort, self.cancel)?;
+        let price = self.pricer.price(&closing).ok()?;
+        (price.total < current.total).then_some(Level { closing, price, size })
+    }
 }

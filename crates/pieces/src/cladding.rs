@@ -270,17 +270,16 @@ impl Piece for Cladding {
 
 impl Cladding {
     fn row(&self, face: &str, length: Length, fit: RowFit, starts_with_gap: bool) -> Row {
-        let up = face == "courses";
-        let piece = self.text.name.clone();
         Row {
-            piece,
+            piece: self.text.name.clone(),
             face: face.into(),
             length,
             member: self.width,
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap,
-            up,
+            // Level boards have one row, their courses; upright ones have one along each face.
+            up: !self.upright,
         }
     }
 

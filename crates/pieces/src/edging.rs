@@ -236,7 +236,8 @@ impl Piece for Edging {
             let length = around.outline.sides()[side].length.at(fitted.sizes());
             let line = self.line(&around.outline, pattern, side)?;
             let fit = fitted.need_row(&self.text.called(ground.name(side)))?;
-            self.lay(&ground, &line, length, pattern, fit, up, out);
+            let row = self.row(ground.name(side), &line, fitted.sizes(), pattern, fit);
+            self.lay(&ground, &line, row, pattern, up, out);
             if pattern.corners == Corners::Square {
                 let part = self.corner_unit(&ground, side, around.outline.turn_after(side), length, pattern, up);
                 out.parts.push(part);
@@ -249,35 +250,28 @@ impl Piece for Edging {
 }
 
 impl Edging {
-    #[allow(clippy::too_many_arguments)]
-    fn lay(
-        &self,
-        ground: &Ground,
-        line: &RowLine,
-        side: Length,
-        pattern: Pattern,
-        fit: RowFit,
-        up: [Length; 2],
-        out: &mut Build,
-    ) {
-        let (member, layer) = (self.unit.member(pattern.along), self.layer(pattern));
-        let face = ground.name(line.side);
-        let row = Row {
+    /// The row along a side as it closes.
+    fn row(&self, face: &str, line: &RowLine, sizes: &[Length], pattern: Pattern, fit: RowFit) -> Row {
+        Row {
             piece: self.text.name.clone(),
             face: face.into(),
-            length: side + line.reach[0] + line.reach[1],
-            member,
+            length: line.face.at(sizes),
+            member: self.unit.member(pattern.along),
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap: line.joints[0],
             up: false,
-        };
+        }
+    }
+
+    fn lay(&self, ground: &Ground, line: &RowLine, row: Row, pattern: Pattern, up: [Length; 2], out: &mut Build) {
+        let layer = self.layer(pattern);
         let lie = if pattern.along { [Way::Along, Way::Out] } else { [Way::Out, Way::Along] };
         for (index, start) in row.starts().enumerate() {
             let from = start - line.reach[0];
-            let spans = Spans { along: [from, from + member], out: [layer.near(), layer.far()], up };
+            let spans = Spans { along: [from, from + row.member], out: [layer.near(), layer.far()], up };
             // Members are counted by fit, whose counts stay far below a u32.
-            let key = self.key("unit", face, index as u32);
+            let key = self.key("unit", &row.face, index as u32);
             out.parts.push(ground.part(line.side, spans, lie, key, self.unit.stock));
         }
         explain_row(out, row);
