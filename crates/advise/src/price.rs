@@ -138,6 +138,8 @@ fn is_priced(stock: StockRef, plan: &Plan) -> bool {
         StockKind::Board => plan.yard.boards[stock.place].lengths.iter().all(|length| length.price.is_some()),
         StockKind::Sheet => plan.yard.sheets[stock.place].sizes.iter().all(|size| size.price.is_some()),
         StockKind::Unit => plan.yard.units[stock.place].price.is_some(),
+        // No part is of these.
+        StockKind::Screw | StockKind::Bag | StockKind::Roll => true,
     }
 }
 

@@ -65,7 +65,7 @@ fn sizes(settled: &Settled) -> String {
             || "none".to_owned(),
             |gaps| format!("{} of {}", gaps.places(), number(&name, &escape(&tape.show_share(gaps)))),
         );
-        let members = format!("{} × {}", row.count, tape.show_exact(row.member));
+        let members = words::members(row, tape);
         vec![
             escape(&format!("{}, {}", row.piece, row.face)),
             escape(&tape.show_exact(row.length)),

@@ -40,7 +40,7 @@ fn comes_out(settled: &Settled) -> Vec<String> {
         let gap =
             row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_share(gaps)));
         let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
-        let what = format!("{} × {} and gaps {gap}", row.count, tape.show_exact(row.member));
+        let what = format!("{} and gaps {gap}", words::members(row, tape));
         lines.push(format!("{name:<22}{:>9}  {what}", tape.show_exact(row.length)));
     }
     lines.extend(words::choices(settled, closing));

@@ -20,6 +20,7 @@ mod paper;
 mod pen;
 mod dimension;
 mod hidden;
+mod lines;
 mod view;
 mod rod;
 mod marks;
@@ -29,6 +30,7 @@ mod sheets;
 
 pub use boards::{BoardView, boards, boards_in_pages};
 pub use lettering::{font_face_css, text_width};
+pub use lines::{Kind, Stroke, View, lines, outline, visible_lines};
 pub use marks::{marks, marks_on};
 pub use paper::Paper;
 pub use rod::{Notch, RodView, rod};

@@ -55,7 +55,7 @@ impl Sheet {
     fn of(row: &Row, tape: Tape, paper: Paper) -> Sheet {
         let wide = paper.width() - 2.0 * LEFT;
         let marks = row.marks(tape.step());
-        let end = row.length.max(row.member).max(Length::mm(1));
+        let end = row.length.max(row.member(0)).max(Length::mm(1));
         let pitch = end.as_mm() / f64::from(row.count.max(1));
         let one_line = Scale::fitting(end, Length::ZERO, [wide, 1.0], tape);
         // On one line if its readings stand apart, else as many lines as that takes, so far as they are not too many.
@@ -104,11 +104,14 @@ impl Sheet {
     /// The batten of one line with its members; zigzag where it is broken.
     fn members(&self, pen: &mut Pen, row: &Row, [from, to]: [Length; 2], top: f64, x: &impl Fn(Length) -> f64) {
         let (mut edges, mut crosses, mut batten) = (Path::default(), Path::default(), Path::default());
-        for &start in self.marks.iter().filter(|&&at| at < to && at + row.member > from) {
-            let [left, right] = [x(start), x(start + row.member)];
+        for (&start, member) in self.marks.iter().zip((0..).map(|index| row.member(index))) {
+            if start >= to || start + member <= from {
+                continue;
+            }
+            let [left, right] = [x(start), x(start + member)];
             edges.stroke([left, top], [left, top + BATTEN]).stroke([right, top], [right, top + BATTEN]);
             // A mark is rounded to the tape, so the last member may seem to end a little beyond the row.
-            let ends = start + row.member;
+            let ends = start + member;
             if start < from || (ends > to && to < self.end) || ends > self.end + self.tape.step() {
                 continue;
             }
@@ -169,7 +172,13 @@ fn words(row: &Row, sheet: &Sheet, tape: Tape) -> String {
     format!(
         "{} members of {}, {gaps}; in all {}. {zero}; each reading is where a member begins, its cross on the far side.{every}",
         row.count,
-        exact(tape, row.member),
+        members(row, tape),
         exact(tape, row.length)
     )
+}
+
+/// One member, or all kinds of a pattern.
+fn members(row: &Row, tape: Tape) -> String {
+    let kinds: Vec<String> = row.kinds().iter().map(|(_, member)| exact(tape, *member)).collect();
+    kinds.join(" and ")
 }

@@ -152,7 +152,7 @@ fn rows() {
                 piece: "screen".into(),
                 face: "front".into(),
                 length,
-                member: Length::mm(member),
+                pattern: vec![Length::mm(member)],
                 count,
                 gaps,
                 starts_with_gap,

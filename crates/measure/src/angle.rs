@@ -23,6 +23,8 @@ impl std::error::Error for BadAngle {}
 const MILLIONTHS: i64 = 1_000_000;
 
 impl Angle {
+    /// No turn.
+    pub const ZERO: Angle = Angle(0);
     /// A quarter turn.
     pub const RIGHT: Angle = Angle(90 * MILLIONTHS);
 

@@ -61,6 +61,17 @@ impl Volume {
         Area::of(a, b).0.checked_mul(i128::from(c.nanometres())).map(Volume)
     }
 
+    /// A volume of so many cubic nanometres.
+    pub fn from_cubic_nanometres(cubic_nanometres: i128) -> Volume {
+        Volume(cubic_nanometres)
+    }
+
+    /// A volume of so many litres.
+    pub fn litres(litres: u32) -> Volume {
+        // A litre is 10²⁴ nm³, so that any u32 of them fits.
+        Volume(i128::from(litres) * 10_i128.pow(24))
+    }
+
     /// In cubic nanometres.
     pub fn cubic_nanometres(self) -> i128 {
         self.0

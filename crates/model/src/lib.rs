@@ -3,7 +3,7 @@
 //! Nothing here decides anything, with one exception that has its only home here: [`corner`] is the law by which rows end
 //! at the corners of an [`outline`]. The modules stand in the order of the flow: a text is read by a [`schema`] into a
 //! [`plan`] with its [`stock`] (or into [`problem`]s); its sizes are [`affine`] until they are fitted; then they are
-//! [`part`]s of a [`build`], each number of which can be asked [`why`].
+//! [`part`]s of a [`build`], held by [`joint`]s, each number of which can be asked [`why`].
 #![forbid(unsafe_code)]
 
 pub mod problem;
@@ -17,5 +17,6 @@ pub mod corner;
 #[cfg(test)]
 mod ring;
 pub mod part;
+pub mod joint;
 pub mod build;
 pub mod why;

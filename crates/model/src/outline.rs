@@ -1,6 +1,7 @@
 //! Closed outlines seen from above: named sides and the turns between them.
 
 use crate::affine::Affine;
+use crate::corner::meets;
 use measure::{Angle, Length};
 use std::fmt;
 
@@ -174,37 +175,67 @@ impl Outline {
     }
 
     /// The outline moved outwards, each side by its own distance: at an outside corner a side grows by what its neighbour
-    /// moves, at an inside corner it shrinks by that (*Offset of an outline*, right angles; *common practice*).
-    ///
-    /// # Errors
-    /// The place of a corner that is not a right angle.
-    pub fn moved_out(&self, by: &[Length]) -> Result<Outline, usize> {
-        let moved = |side: usize, neighbour: usize, turn: Turn| match turn {
-            Turn::Outside => Ok(by[neighbour]),
-            Turn::Inside => Ok(-by[neighbour]),
-            Turn::Angle(_) => Err(side),
-        };
+    /// moves, at an inside corner it shrinks by that; at other angles by where the moved lines meet, rounded to the nanometre
+    /// (*Offset of an outline*, *common practice*).
+    pub fn moved_out(&self, by: &[Length]) -> Outline {
         let mut sides = self.sides.clone();
         for (place, side) in sides.iter_mut().enumerate() {
-            let before = self.before(place);
-            let grown = moved(before, before, self.turn_after(before))? + moved(place, self.after(place), side.turn)?;
-            side.length = side.length.clone() + grown;
+            let (before, after) = (self.before(place), self.after(place));
+            let at_start = meets(self.turn_after(before), by[before], by[place]);
+            let at_end = meets(side.turn, by[after], by[place]);
+            side.length = side.length.clone() + at_start + at_end;
         }
-        Ok(Outline { sides })
+        Outline { sides }
+    }
+
+    /// How far the first corner moves along x and y when every side moves outwards by its own distance.
+    pub fn origin_moved(&self, by: &[Length]) -> Point {
+        let last = self.before(0);
+        // The first side runs along x, with outwards towards -y.
+        [-meets(self.turn_after(last), by[last], by[0]), -by[0]]
+    }
+
+    /// A regular outline of `count` equal sides. The first is called `front`, the others `side 2`, `side 3`, …
+    ///
+    /// # Errors
+    /// [`BadOutline`] for fewer than three sides, and where the turn is no whole number of millionths of a degree.
+    pub fn regular(count: u32, side: Affine) -> Result<Outline, BadOutline> {
+        let full = 4 * Angle::RIGHT.millionths();
+        let turn = Angle::from_millionths(full / i64::from(count.max(1))).ok().and_then(Turn::by);
+        let name = |place: u32| if place == 0 { "front".to_owned() } else { format!("side {}", place + 1) };
+        let turn = turn.ok_or(BadOutline::TooFewSides)?;
+        Outline::new((0..count).map(|place| Side { name: name(place), length: side.clone(), turn }).collect())
+    }
+
+    /// Whether every corner is a right angle: then all sizes and places are exact.
+    pub fn is_right_angled(&self) -> bool {
+        self.sides.iter().all(|side| side.turn.angle().quarters().is_some())
+    }
+
+    /// Whether it is a rectangle: four outside corners.
+    pub fn is_rectangle(&self) -> bool {
+        self.count() == 4 && self.sides.iter().all(|side| side.turn == Turn::Outside)
+    }
+
+    /// The direction of each side as the angle from x, to the left, between 0 and 360 degrees.
+    pub fn headings(&self) -> Vec<Angle> {
+        let full = 4 * Angle::RIGHT.millionths();
+        let mut heading = 0_i64;
+        let mut headings = Vec::with_capacity(self.count());
+        for side in &self.sides {
+            headings.push(Angle::from_millionths(heading.rem_euclid(full)).unwrap_or(Angle::ZERO));
+            heading += side.turn.angle().millionths();
+        }
+        headings
     }
 
     /// The unit direction of each side as cosine and sine, the first along x. Exact for right angles.
     pub fn directions(&self) -> Vec<[f64; 2]> {
-        let mut heading = 0_i64;
-        let mut directions = Vec::with_capacity(self.count());
-        for side in &self.sides {
-            // The heading stays within one full turn either way, because the turns add up to one.
-            let angle = Angle::from_millionths(heading % (4 * Angle::RIGHT.millionths())).unwrap_or(Angle::RIGHT);
-            let (sin, cos) = angle.sin_cos();
-            directions.push([cos, sin]);
-            heading += side.turn.angle().millionths();
-        }
-        directions
+        let direction = |heading: Angle| {
+            let (sin, cos) = heading.sin_cos();
+            [cos, sin]
+        };
+        self.headings().into_iter().map(direction).collect()
     }
 
     /// The corners for given sizes: corner `i` is where side `i` starts. Right angles are exact; other sides end on the
@@ -313,7 +344,7 @@ mod tests {
     #[test]
     fn moving_out_grows_outside_corners_and_shrinks_inside_ones() {
         let ell = Outline::ell(fixed(2400), fixed(1800), fixed(600), fixed(700));
-        let moved = ell.moved_out(&[Length::mm(20); 6]).expect("right angles");
+        let moved = ell.moved_out(&[Length::mm(20); 6]);
         let lengths: Vec<Length> = moved.sides().iter().map(|side| side.length.at(&[])).collect();
         assert_eq!(lengths, [2440, 640, 1700, 1200, 740, 1840].map(Length::mm));
         assert!(moved.corners(&[]).is_ok());

@@ -1,7 +1,8 @@
 //! Parts: one thing to be cut or laid, with shape, place and marks.
 
 use crate::stock::StockRef;
-use measure::{Length, Volume};
+use measure::{Angle, Length, Volume};
+use shape::{Convex, HalfSpace};
 use std::fmt;
 
 /// A slot: a part as planned, by a name that is stable over refits.
@@ -9,7 +10,7 @@ use std::fmt;
 pub struct PartKey {
     /// The piece's name in the plan.
     pub piece: String,
-    /// What it is there: `unit`, `corner`, `board` or `panel`
+    /// What it is there: `unit`, `board`, `panel`, `post`, `rail`, …
     pub role: String,
     /// The face it belongs to, by name.
     pub face: String,
@@ -48,12 +49,15 @@ impl Axis {
     }
 }
 
-/// A half-space that trims the end of a prism: what lies beyond it is cut away. Square ends have none.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// What the components of a direction are multiplied by to be whole numbers.
+pub const UNIT: i64 = 1_000_000_000_000;
+
+/// A half-space that trims a prism: what lies beyond it is cut away. Square ends have none.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Plane {
-    /// The direction out of the part, in millionths; need not be of unit length.
+    /// The direction out of the part, of unit length, in [`UNIT`]s, along the axes of the part's own frame.
     pub normal: [i64; 3],
-    /// A point on the plane, from the part's own origin.
+    /// A point on the plane, from the part's own corner, along the axes of its frame.
     pub through: [Length; 3],
 }
 
@@ -67,7 +71,8 @@ pub struct Solid {
     pub width: Length,
     /// The other way across.
     pub thickness: Length,
-    /// The planes that trim each end; none for a square one.
+    /// The planes that trim each end, where its length begins and where it ends; none for a square one. A part that is planed
+    /// along its whole length has that plane at its first end.
     pub ends: [Vec<Plane>; 2],
 }
 
@@ -83,15 +88,42 @@ impl Solid {
     }
 }
 
-/// Where a prism stands: its lowest corner in all three directions, and which way length and width lie. Thickness takes
-/// the direction that is left.
+/// The frame that a part lies in: the build's own axes, turned about z by `heading` (to the left, seen from above), then
+/// leaning: turned about the frame's x axis so that its z axis leans towards -y by `lean`. Beside a face whose side runs along
+/// the frame's x, -y is outwards: a wall that leans outwards has a positive lean.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Frame {
+    /// Turned to the left by so much, seen from above.
+    pub heading: Angle,
+    /// Leaning outwards by so much.
+    pub lean: Angle,
+}
+
+impl Frame {
+    /// The build's own axes.
+    pub const BUILD: Frame = Frame { heading: Angle::ZERO, lean: Angle::ZERO };
+
+    /// The directions of its x, y and z axes in the build. Exact for right angles.
+    pub fn axes(self) -> [[f64; 3]; 3] {
+        let (sin, cos) = self.heading.sin_cos();
+        let (sin_lean, cos_lean) = self.lean.sin_cos();
+        let level = [-sin, cos, 0.0];
+        let mix = |level_part: f64, up_part: f64| [level[0] * level_part, level[1] * level_part, up_part];
+        [[cos, sin, 0.0], mix(cos_lean, sin_lean), mix(-sin_lean, cos_lean)]
+    }
+}
+
+/// Where a prism stands: its frame, its corner, and which way length and width lie. Thickness takes the direction that is
+/// left.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct At {
-    /// The corner with the smallest x, y and z.
+    /// The frame whose axes the part lies along.
+    pub frame: Frame,
+    /// The corner with the smallest x, y and z of its frame, as it lies in the build.
     pub corner: [Length; 3],
-    /// The direction of its length.
+    /// The direction of its length, in its frame.
     pub along: Axis,
-    /// The direction of its width.
+    /// The direction of its width, in its frame.
     pub across: Axis,
 }
 
@@ -111,7 +143,7 @@ pub struct Part {
 }
 
 impl Part {
-    /// Its extent along the three axes: from the corner to here.
+    /// Its extent along the three axes of its frame: from the corner to here, before its ends are trimmed.
     pub fn extent(&self) -> [Length; 3] {
         let mut extent = [self.solid.thickness; 3];
         extent[self.at.along.index()] = self.solid.length;
@@ -119,9 +151,59 @@ impl Part {
         extent
     }
 
-    /// The corner with the largest x, y and z.
-    pub fn far_corner(&self) -> [Length; 3] {
-        let extent = self.extent();
-        [0, 1, 2].map(|axis| self.at.corner[axis] + extent[axis])
+    /// Whether it is a box along the axes of the build: then its corners and its volume are exact.
+    pub fn is_box(&self) -> bool {
+        self.at.frame == Frame::BUILD && self.solid.ends.iter().all(Vec::is_empty)
     }
+
+    /// The corner with the largest x, y and z of what the part takes of the build: exact for a box, and the box around its
+    /// shape otherwise, rounded to the nanometre.
+    pub fn far_corner(&self) -> [Length; 3] {
+        if self.is_box() {
+            let extent = self.extent();
+            return [0, 1, 2].map(|axis| self.at.corner[axis] + extent[axis]);
+        }
+        self.shape().map_or(self.at.corner, |shape| shape.bounds()[1].map(from_mm))
+    }
+
+    /// The corner with the smallest x, y and z of what the part takes of the build, as [`Part::far_corner`].
+    pub fn near_corner(&self) -> [Length; 3] {
+        if self.is_box() {
+            return self.at.corner;
+        }
+        self.shape().map_or(self.at.corner, |shape| shape.bounds()[0].map(from_mm))
+    }
+
+    /// Its shape in the build, in millimetres; `None` if its ends are trimmed so that nothing is left.
+    pub fn shape(&self) -> Option<Convex> {
+        let axes = self.at.frame.axes();
+        let corner = self.at.corner.map(Length::as_mm);
+        let whole = Convex::cuboid(corner, axes, self.extent().map(Length::as_mm));
+        let planes = self.solid.ends.iter().flatten();
+        planes.map(|plane| half_space(plane, corner, axes)).try_fold(whole, |left, plane| left.cut(&plane))
+    }
+
+    /// Its volume: exact for a box, and by its shape otherwise. `None` where it would overflow or nothing is left.
+    pub fn volume(&self) -> Option<Volume> {
+        if self.solid.ends.iter().all(Vec::is_empty) {
+            return self.solid.volume();
+        }
+        let cubic_nanometres = self.shape()?.volume() * 1e18;
+        Some(Volume::from_cubic_nanometres(libm::round(cubic_nanometres) as i128))
+    }
+}
+
+/// A plane of a part, in the build.
+fn half_space(plane: &Plane, corner: [f64; 3], axes: [[f64; 3]; 3]) -> HalfSpace {
+    let turned = |own: [f64; 3]| [0, 1, 2].map(|i| (0..3).map(|axis| own[axis] * axes[axis][i]).sum::<f64>());
+    let normal = turned(plane.normal.map(|part| part as f64 / UNIT as f64));
+    let through = turned(plane.through.map(Length::as_mm));
+    let offset = (0..3).map(|i| normal[i] * (corner[i] + through[i])).sum();
+    HalfSpace { normal, offset }
+}
+
+/// Millimetres as a length, to the nearest nanometre.
+pub fn from_mm(mm: f64) -> Length {
+    // A build is far smaller than 2⁵³ nm, so nothing is lost but what lies below a nanometre.
+    Length::nm(libm::round(mm * 1e6) as i64)
 }

@@ -83,6 +83,17 @@ pub enum Kind {
     Piece,
     /// A list of faces' names.
     Faces,
+    /// A list of names of other pieces.
+    Pieces,
+    /// A list of names of things in the yard.
+    Stocks(StockKind),
+    /// A list of lengths, each between two bounds in millimetres.
+    Lengths {
+        /// The least, in mm.
+        least: i64,
+        /// The most, in mm.
+        most: i64,
+    },
     /// A price, in the currency of the file: a number with at most two decimals.
     Money,
     /// A mass: a bare number is kilograms; `"25 kg"`, `"55 lb"`, `"350 g"`.
@@ -111,15 +122,24 @@ pub enum StockKind {
     Sheet,
     /// Setts, pavers, bricks, blocks.
     Unit,
+    /// Screws, by thickness and length.
+    Screw,
+    /// What is filled in and sold in bags: soil, gravel, concrete.
+    Bag,
+    /// What is laid out and sold by the metre off a roll: liner, fabric.
+    Roll,
 }
 
 impl StockKind {
-    /// The word for one of it: `board`, `sheet`, `unit`.
+    /// The word for one of it: `board`, `sheet`, `unit`, `screw`, `bag`, `roll`.
     pub fn word(self) -> &'static str {
         match self {
             StockKind::Board => "board",
             StockKind::Sheet => "sheet",
             StockKind::Unit => "unit",
+            StockKind::Screw => "screw",
+            StockKind::Bag => "bag",
+            StockKind::Roll => "roll",
         }
     }
 }
@@ -152,8 +172,10 @@ pub enum Value {
     Word(&'static str),
     /// See [`Kind::Text`], [`Kind::Stock`] and [`Kind::Piece`].
     Text(String),
-    /// See [`Kind::Faces`].
-    Faces(Vec<String>),
+    /// See [`Kind::Faces`], [`Kind::Pieces`] and [`Kind::Stocks`].
+    Names(Vec<String>),
+    /// See [`Kind::Lengths`].
+    Lengths(Vec<Length>),
     /// See [`Kind::Money`].
     Money(Money),
     /// See [`Kind::Mass`].
@@ -224,8 +246,11 @@ impl Values {
         /// The text or name behind a key, if it is there.
         text, Text, String);
     getter!(
-        /// The faces behind a key, if they are there.
-        faces, Faces, Vec<String>);
+        /// The names of faces, pieces or stock behind a key, if they are there.
+        names, Names, Vec<String>);
+    getter!(
+        /// The lengths behind a key, if they are there.
+        lengths, Lengths, Vec<Length>);
     getter!(
         /// The price behind a key, if it is there.
         money, Money, Money);

@@ -2,7 +2,7 @@
 
 use crate::problem::Place;
 use crate::schema::StockKind;
-use measure::{Density, Length, Mass, Money, Percent};
+use measure::{Density, Length, Mass, Money, Percent, Volume};
 
 /// What can be bought.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -15,6 +15,12 @@ pub struct Yard {
     pub sheets: Vec<Sheet>,
     /// Setts, pavers, bricks and blocks by name.
     pub units: Vec<Unit>,
+    /// Screws by name.
+    pub screws: Vec<Screw>,
+    /// Soil, gravel and the like by name.
+    pub bags: Vec<Bag>,
+    /// Liner, fabric and the like by name.
+    pub rolls: Vec<Roll>,
 }
 
 /// A kind of board, sold in lengths.
@@ -100,6 +106,64 @@ pub struct Unit {
     pub place: Place,
 }
 
+/// A kind of screw, sold in boxes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Screw {
+    /// Its name in the plan.
+    pub name: String,
+    /// Its name in the shop.
+    pub label: String,
+    /// Across its thread, as the box says.
+    pub diameter: Length,
+    /// The lengths on sale, shortest first.
+    pub lengths: Vec<ScrewLength>,
+    /// Where it stands in the yard file.
+    pub place: Place,
+}
+
+/// One length of a kind of screw.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct ScrewLength {
+    /// From the head's outer face to the tip.
+    pub length: Length,
+    /// How many are in a box.
+    pub per_box: u32,
+    /// For a box; an unknown price stays blank and counts as nothing.
+    pub price: Option<Money>,
+}
+
+/// What is filled in, sold in bags.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Bag {
+    /// Its name in the plan.
+    pub name: String,
+    /// Its name in the shop.
+    pub label: String,
+    /// What a bag yields.
+    pub yields: Volume,
+    /// For a bag; an unknown price stays blank and counts as nothing.
+    pub price: Option<Money>,
+    /// What it weighs once it is in place and wet, if known.
+    pub wet: Option<Density>,
+    /// Where it stands in the yard file.
+    pub place: Place,
+}
+
+/// What is laid out, sold by the metre.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Roll {
+    /// Its name in the plan.
+    pub name: String,
+    /// Its name in the shop.
+    pub label: String,
+    /// How wide the roll is.
+    pub width: Length,
+    /// For a metre off the roll; an unknown price stays blank and counts as nothing.
+    pub price: Option<Money>,
+    /// Where it stands in the yard file.
+    pub place: Place,
+}
+
 /// A density and where it comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Material {
@@ -138,11 +202,7 @@ pub struct StockRef {
 impl Yard {
     /// The thing of this name on a shelf.
     pub fn find(&self, kind: StockKind, name: &str) -> Option<StockRef> {
-        let place = match kind {
-            StockKind::Board => self.boards.iter().position(|board| board.name == name),
-            StockKind::Sheet => self.sheets.iter().position(|sheet| sheet.name == name),
-            StockKind::Unit => self.units.iter().position(|unit| unit.name == name),
-        };
+        let place = self.names(kind).iter().position(|known| *known == name);
         place.map(|place| StockRef { kind, place })
     }
 
@@ -152,6 +212,9 @@ impl Yard {
             StockKind::Board => self.boards.iter().map(|board| board.name.as_str()).collect(),
             StockKind::Sheet => self.sheets.iter().map(|sheet| sheet.name.as_str()).collect(),
             StockKind::Unit => self.units.iter().map(|unit| unit.name.as_str()).collect(),
+            StockKind::Screw => self.screws.iter().map(|screw| screw.name.as_str()).collect(),
+            StockKind::Bag => self.bags.iter().map(|bag| bag.name.as_str()).collect(),
+            StockKind::Roll => self.rolls.iter().map(|roll| roll.name.as_str()).collect(),
         }
     }
 
@@ -161,6 +224,9 @@ impl Yard {
             StockKind::Board => (&self.boards[stock.place].name, &self.boards[stock.place].label),
             StockKind::Sheet => (&self.sheets[stock.place].name, &self.sheets[stock.place].label),
             StockKind::Unit => (&self.units[stock.place].name, &self.units[stock.place].label),
+            StockKind::Screw => (&self.screws[stock.place].name, &self.screws[stock.place].label),
+            StockKind::Bag => (&self.bags[stock.place].name, &self.bags[stock.place].label),
+            StockKind::Roll => (&self.rolls[stock.place].name, &self.rolls[stock.place].label),
         }
     }
 
@@ -172,7 +238,9 @@ impl Yard {
                 there.map(|length| length.length).max()
             }
             StockKind::Sheet => self.sheets[stock.place].sizes.iter().map(|size| size.length).max(),
-            StockKind::Unit => return Some(self.units[stock.place].length),
+            StockKind::Unit => Some(self.units[stock.place].length + trim),
+            // Nothing is cut from these.
+            StockKind::Screw | StockKind::Bag | StockKind::Roll => None,
         };
         longest.map(|length| length - trim)
     }
@@ -183,6 +251,7 @@ impl Yard {
             StockKind::Board => self.boards[stock.place].density.as_ref(),
             StockKind::Sheet => self.sheets[stock.place].density.as_ref(),
             StockKind::Unit => self.units[stock.place].density.as_ref(),
+            StockKind::Screw | StockKind::Bag | StockKind::Roll => None,
         }
     }
 }

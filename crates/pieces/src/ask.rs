@@ -23,14 +23,34 @@ pub struct Stand {
     pub top: Affine,
     /// Whether it has faces that boards can be fixed to: a ring of loose units has none.
     pub has_faces: bool,
+    /// How far its inner faces lie inwards of the outline; `None` if it has no inside that other pieces can stand in.
+    pub wall: Option<Length>,
+    /// For walls that lean: how far their lower outer edges lie inwards of the outline, which is then that of the upper ones;
+    /// negative if they are narrower at the top. Zero for plumb ones. From `bottom` to `top` is then the slope, not the height.
+    pub batter: Length,
+}
+
+impl Stand {
+    /// The same with each side of the outline moved outwards by its own distance.
+    pub fn moved_out(&self, by: &[Length]) -> Stand {
+        let [x, y] = self.outline.origin_moved(by);
+        let origin = [self.origin[0].clone() + x, self.origin[1].clone() + y];
+        Stand { outline: self.outline.moved_out(by), origin, ..self.clone() }
+    }
+
+    /// Its inside as a stand of its own, if it has one: the outline moved inwards to the inner faces.
+    pub fn inside(&self) -> Option<Stand> {
+        let wall = self.wall?;
+        Some(Stand { wall: None, ..self.moved_out(&vec![-wall; self.outline.count()]) })
+    }
 }
 
 /// A gap that was declared.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct GapId(usize);
 
-/// A row to be filled: members of equal width, one to [`MOST_MEMBERS`] of them, with equal gaps between them, and perhaps a
-/// gap at one end or both.
+/// A row to be filled: members in a pattern, one to [`MOST_MEMBERS`] repeats of it, with equal gaps between them, and
+/// perhaps a gap at one end or both.
 #[derive(Clone, Debug)]
 pub struct RowAsk<'n> {
     /// Its name, such as `ring.front`.
@@ -39,8 +59,10 @@ pub struct RowAsk<'n> {
     pub when: When,
     /// What members and gaps fill together.
     pub face: Affine,
-    /// One member along the row.
-    pub member: Length,
+    /// The members along the row that come again and again: one for members that are all alike.
+    pub pattern: &'n [Length],
+    /// How many members of the pattern come once more after the whole repeats.
+    pub more: usize,
     /// How many of its ends have a gap: 0, 1 or 2.
     pub end_gaps: u8,
     /// Which gap.
@@ -65,7 +87,7 @@ pub struct Ask<'p> {
     plan: &'p Plan,
     problem: Problem,
     choices: BTreeMap<String, Chosen>,
-    rows: BTreeMap<String, Vec<usize>>,
+    rows: BTreeMap<String, Vec<Repeats>>,
     pub(crate) stands: BTreeMap<String, Stand>,
     places: BTreeMap<String, Place>,
     /// Where the next piece that stands by itself begins, along the front.
@@ -74,6 +96,14 @@ pub struct Ask<'p> {
     taken: BTreeMap<(String, usize), String>,
     /// Which piece each one lies against.
     against: BTreeMap<String, String>,
+}
+
+/// A run of the problem as a row of members: so many in each repeat, and so many more.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Repeats {
+    pub run: usize,
+    pub each: usize,
+    pub more: usize,
 }
 
 /// A choice as it was declared.
@@ -94,7 +124,7 @@ pub struct Asked {
     /// The tape of the plan.
     pub tape: Tape,
     pub(crate) choices: BTreeMap<String, Chosen>,
-    pub(crate) rows: BTreeMap<String, Vec<usize>>,
+    pub(crate) rows: BTreeMap<String, Vec<Repeats>>,
     pub(crate) stands: BTreeMap<String, Stand>,
     pub(crate) pieces: Vec<Box<dyn Piece>>,
 }
@@ -233,13 +263,16 @@ impl<'p> Ask<'p> {
     /// Declares a row. Rows that ask the same thing (the front and the back of a rectangle) become one question with
     /// several names.
     pub fn row(&mut self, row: RowAsk<'_>) {
+        let (each, more) = (row.pattern.len(), row.more);
+        let once_more: Length = row.pattern.iter().take(more).copied().sum();
         let run = Run {
             name: row.name.into(),
             when: row.when,
-            face: to_fit(&row.face),
-            member: row.member.nanometres(),
-            gaps_per_member: 1,
-            end_gaps: i64::from(row.end_gaps) - 1,
+            face: to_fit(&(row.face + -once_more)),
+            member: row.pattern.iter().copied().sum::<Length>().nanometres(),
+            // Patterns are short lists.
+            gaps_per_member: each as i64,
+            end_gaps: more as i64 + i64::from(row.end_gaps) - 1,
             gap_scale: 1,
             gap: row.gap.0,
             count: (1, i64::from(MOST_MEMBERS)),
@@ -252,7 +285,7 @@ impl<'p> Ask<'p> {
                 self.problem.runs.len() - 1
             }
         };
-        self.rows.entry(row.name.into()).or_default().push(place);
+        self.rows.entry(row.name.into()).or_default().push(Repeats { run: place, each, more });
     }
 
     /// Declares that something is there at all: a side, a row, the inside of an arm is not shorter than [`SHORTEST`].

@@ -98,7 +98,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
 impl Cladding {
     /// Which sides are clad.
     fn faces(&self, outline: &Outline) -> Result<Vec<bool>, Problem> {
-        let Some(names) = self.text.values.faces("faces") else { return Ok(vec![true; outline.count()]) };
+        let Some(names) = self.text.values.names("faces") else { return Ok(vec![true; outline.count()]) };
         let mut clad = vec![false; outline.count()];
         for name in names {
             let side = outline.find(&name).ok_or_else(|| {
@@ -145,15 +145,8 @@ impl Cladding {
         let name = self.height_name(ask);
         ask.comes_from_stock(&name, Vec::new(), height, self.longest);
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
-            let row = RowAsk {
-                name: &self.text.called(face),
-                when,
-                end_gaps: line.end_gaps(),
-                face: line.face,
-                member: self.width,
-                gap,
-            };
-            ask.row(row);
+            let name = &self.text.called(face);
+            ask.row(RowAsk { name, when, end_gaps: line.end_gaps(), face: line.face, pattern: &[self.width], more: 0, gap });
         })
     }
 
@@ -166,7 +159,7 @@ impl Cladding {
         height: &Affine,
     ) -> Result<(), Problem> {
         let (name, face) = (&self.text.called("courses"), height.clone());
-        ask.row(RowAsk { name, when: Vec::new(), face, member: self.width, end_gaps: 0, gap });
+        ask.row(RowAsk { name, when: Vec::new(), face, pattern: &[self.width], more: 0, end_gaps: 0, gap });
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             ask.comes_from_stock(&format!("the {face} of {}", self.text.name), when, &line.face, self.longest);
         })
@@ -211,12 +204,8 @@ impl Piece for Cladding {
             self.ask_level(ask, &on.outline, gap, &clad, &height)?;
         }
         let by: Vec<Length> = clad.iter().map(|&clad| if clad { self.thickness } else { Length::ZERO }).collect();
-        let not_right = |_| Problem::new("only right-angled corners can be clad").at(&self.text.place);
-        let outline = on.outline.moved_out(&by).map_err(not_right)?;
-        // The first corner moves with the first side (towards the front) and the last side (to the left).
-        let [x, y] = on.origin;
-        let origin = [x + -by[by.len() - 1], y + -by[0]];
-        Ok(Stand { outline, origin, bottom: on.bottom + self.off_ground, top: on.top, has_faces: true })
+        let bottom = on.bottom.clone() + self.off_ground;
+        Ok(Stand { bottom, wall: None, ..on.moved_out(&by) })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
@@ -274,7 +263,7 @@ impl Cladding {
             piece: self.text.name.clone(),
             face: face.into(),
             length,
-            member: self.width,
+            pattern: vec![self.width],
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap,

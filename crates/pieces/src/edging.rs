@@ -195,7 +195,8 @@ impl Edging {
                 when: when.clone(),
                 end_gaps: line.end_gaps(),
                 face: line.face,
-                member: self.unit.member(pattern.along),
+                pattern: &[self.unit.member(pattern.along)],
+                more: 0,
                 gap,
             });
         }
@@ -217,11 +218,10 @@ impl Piece for Edging {
         }
         // Where two lays have different depths the deeper one is what others keep clear of.
         let deepest = self.patterns.iter().map(|&pattern| self.layer(pattern).far()).fold(self.clearance, Length::max);
-        let not_right = |_| Problem::new("only right-angled corners can be edged").at(&self.text.place);
-        let outline = around.outline.moved_out(&vec![deepest; around.outline.count()]).map_err(not_right)?;
         let top = self.unit.thickness - self.sunk.of(self.unit.thickness);
-        let origin = around.origin.map(|start| start + -deepest);
-        Ok(Stand { outline, origin, bottom: (top - self.unit.thickness).into(), top: top.into(), has_faces: false })
+        let bottom = (top - self.unit.thickness).into();
+        let moved = around.moved_out(&vec![deepest; around.outline.count()]);
+        Ok(Stand { bottom, top: top.into(), has_faces: false, wall: None, ..moved })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
@@ -256,7 +256,7 @@ impl Edging {
             piece: self.text.name.clone(),
             face: face.into(),
             length: line.face.at(sizes),
-            member: self.unit.member(pattern.along),
+            pattern: vec![self.unit.member(pattern.along)],
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap: line.joints[0],
@@ -269,7 +269,7 @@ impl Edging {
         let lie = if pattern.along { [Way::Along, Way::Out] } else { [Way::Out, Way::Along] };
         for (index, start) in row.starts().enumerate() {
             let from = start - line.reach[0];
-            let spans = Spans { along: [from, from + row.member], out: [layer.near(), layer.far()], up };
+            let spans = Spans { along: [from, from + row.member(0)], out: [layer.near(), layer.far()], up };
             // Members are counted by fit, whose counts stay far below a u32.
             let key = self.key("unit", &row.face, index as u32);
             out.parts.push(ground.part(line.side, spans, lie, key, self.unit.stock));

@@ -72,8 +72,10 @@ impl<'a> Fitted<'a> {
     /// How the row of this name closes; `None` if it does not exist under the options that were chosen.
     pub fn row(&self, name: &str) -> Option<RowFit> {
         let places = self.asked.rows.get(name)?;
-        let run = places.iter().copied().find(|&run| self.closing.counts[run].is_some())?;
-        let count = u32::try_from(self.closing.counts[run]?).ok()?;
+        let repeats = places.iter().find(|repeats| self.closing.counts[repeats.run].is_some())?;
+        let run = repeats.run;
+        let members = usize::try_from(self.closing.counts[run]?).ok()?.checked_mul(repeats.each)?;
+        let count = u32::try_from(members.checked_add(repeats.more)?).ok()?;
         let gap = self.closing.gaps[run]?;
         let gaps = match (i64::try_from(gap.total), u32::try_from(gap.places)) {
             (Ok(total), Ok(places)) if gap.scale == 1 => Share::new(Length::nm(total), places),
@@ -102,19 +104,19 @@ impl<'a> Fitted<'a> {
 /// Puts a row and the why of its gap into the build.
 pub(crate) fn explain_row(out: &mut Build, row: Row) {
     let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
-    let members = Input::new("members", Value::count(row.count));
-    let member = Input::new("one member", Value::length(row.member));
     let face = Input::new("what members and gaps fill", Value::length(row.length));
     if let Some(gaps) = row.gaps {
         let places = Input::new("gaps", Value::count(gaps.places()));
-        let inputs = vec![face, members, member, places];
-        out.quantities.extend(Quantity::by(
-            format!("{name}.gap"),
-            "gap or joint, each",
-            Of::Length,
-            &rules::GAP,
-            inputs,
-        ));
+        let (rule, members) = match row.pattern.as_slice() {
+            [member] => {
+                let members = Input::new("members", Value::count(row.count));
+                (&rules::GAP, vec![members, Input::new("one member", Value::length(*member))])
+            }
+            _ => (&rules::PATTERN_GAP, vec![Input::new("all members together", Value::length(row.members()))]),
+        };
+        let inputs = [vec![face], members, vec![places]].concat();
+        let name = format!("{name}.gap");
+        out.quantities.extend(Quantity::by(name, "gap or joint, each", Of::Length, rule, inputs));
     }
     out.rows.push(row);
 }

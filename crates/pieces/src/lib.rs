@@ -51,7 +51,7 @@ pub struct Kind {
 type Make = fn(&PieceText, &Plan) -> Result<Box<dyn Piece>, Problem>;
 
 /// Every kind of piece there is.
-pub static CATALOGUE: [Kind; 3] = [
+pub static CATALOGUE: &[Kind] = &[
     Kind { schema: &walls::SCHEMA, make: walls::make },
     Kind { schema: &cladding::SCHEMA, make: cladding::make },
     Kind { schema: &edging::SCHEMA, make: edging::make },
@@ -131,12 +131,13 @@ fn in_order(pieces: &[PieceText]) -> Vec<&PieceText> {
 
 /// The names of the pieces that a piece refers to.
 fn references(piece: &PieceText) -> Vec<String> {
-    let is_reference = |kind: &FieldKind| matches!(kind, FieldKind::Piece);
-    piece
-        .schema
-        .fields
-        .iter()
-        .filter(|field| is_reference(&field.kind))
-        .filter_map(|field| piece.values.text(field.key))
-        .collect()
+    let mut names = Vec::new();
+    for field in piece.schema.fields {
+        match field.kind {
+            FieldKind::Piece => names.extend(piece.values.text(field.key)),
+            FieldKind::Pieces => names.extend(piece.values.names(field.key).into_iter().flatten()),
+            _ => {}
+        }
+    }
+    names
 }

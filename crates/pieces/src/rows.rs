@@ -19,14 +19,33 @@ pub enum Corners {
     Open,
     /// A square unit in each corner; the rows stop a joint before it.
     Square,
+    /// All rows end on the plane that halves the corner.
+    Mitred,
+    /// As a pinwheel, and every second course the other way round.
+    Turned,
+    /// A post in each corner, at which both rows stop.
+    OnPosts,
 }
 
-/// The words of the plan for walls and claddings.
+/// The words of the plan for claddings.
 pub const BOARD_CORNERS: &[(&str, &str)] = &[
     ("front through", "the faces that lie like the front run through, the others fit between"),
     ("sides through", "the faces that lie like the sides run through, the others fit between"),
     ("pinwheel", "each face runs past the next one and butts the one before"),
-    ("any", "whichever comes out nearest to the wishes"),
+    ("any", "whichever of these three comes out nearest to the wishes"),
+    ("mitred", "the ends of level boards meet at half the angle"),
+    ("open", "upright boards stop at the corner and leave it open"),
+];
+
+/// The words of the plan for walls.
+pub const WALL_CORNERS: &[(&str, &str)] = &[
+    ("front through", "the faces that lie like the front run through, the others fit between"),
+    ("sides through", "the faces that lie like the sides run through, the others fit between"),
+    ("pinwheel", "each face runs past the next one and butts the one before"),
+    ("any", "whichever of these three comes out nearest to the wishes"),
+    ("pinwheel, turned", "as a pinwheel, every second course the other way round"),
+    ("mitred", "the ends meet at half the angle"),
+    ("on posts", "a post in each corner, at which the walls end"),
 ];
 
 /// The words of the plan for rings of units.
@@ -48,34 +67,69 @@ impl Corners {
             Corners::SidesThrough => "sides through",
             Corners::Open => "open",
             Corners::Square => "square",
+            Corners::Mitred => "mitred",
+            Corners::Turned => "pinwheel, turned",
+            Corners::OnPosts => "on posts",
         }
     }
 
     /// The corners of a word of the plan; `None` for `any`.
     pub fn from_word(word: &str) -> Option<Corners> {
-        [Corners::Pinwheel, Corners::FrontThrough, Corners::SidesThrough, Corners::Open, Corners::Square]
-            .into_iter()
-            .find(|corners| corners.word() == word)
+        const ALL: [Corners; 8] = [
+            Corners::Pinwheel,
+            Corners::FrontThrough,
+            Corners::SidesThrough,
+            Corners::Open,
+            Corners::Square,
+            Corners::Mitred,
+            Corners::Turned,
+            Corners::OnPosts,
+        ];
+        ALL.into_iter().find(|corners| corners.word() == word)
     }
 
-    /// Those that a word stands for: itself, or for `any` all of `words` in their order.
+    /// Those that a word stands for: itself, or for `any` all of `words` that stand before it, or all of them if it stands last.
     pub fn of_word(word: &str, words: &[(&str, &str)]) -> Vec<Corners> {
         match Corners::from_word(word) {
             Some(corners) => vec![corners],
-            None => words.iter().filter_map(|(word, _)| Corners::from_word(word)).collect(),
+            None => words.iter().map_while(|(word, _)| Corners::from_word(word)).collect(),
         }
     }
 
+    /// As it is in a course, counted from below: a turned pinwheel is mirrored in every second one.
+    pub fn in_course(self, course: usize) -> Course {
+        Course { corners: self, mirrored: self == Corners::Turned && course % 2 == 1 }
+    }
+
+}
+
+/// Corners as they are in one course.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Course {
+    corners: Corners,
+    mirrored: bool,
+}
+
+impl From<Corners> for Course {
+    fn from(corners: Corners) -> Course {
+        Course { corners, mirrored: false }
+    }
+}
+
+impl Course {
     /// Who has the corner at an end of a side, as the row of that side sees it. `lies_along_front` tells which way it lies.
     fn owner(self, lies_along_front: bool, end: End) -> Owner {
-        match (self, end) {
-            (Corners::Pinwheel, End::Start) => Owner::Neighbour,
-            (Corners::Pinwheel, End::Finish) => Owner::Own,
+        match (self.corners, end) {
+            (Corners::Pinwheel | Corners::Turned, End::Start) if self.mirrored => Owner::Own,
+            (Corners::Pinwheel | Corners::Turned, End::Finish) if self.mirrored => Owner::Neighbour,
+            (Corners::Pinwheel | Corners::Turned, End::Start) => Owner::Neighbour,
+            (Corners::Pinwheel | Corners::Turned, End::Finish) => Owner::Own,
             (Corners::FrontThrough, _) if lies_along_front => Owner::Own,
             (Corners::SidesThrough, _) if !lies_along_front => Owner::Own,
             (Corners::FrontThrough | Corners::SidesThrough, _) => Owner::Neighbour,
             (Corners::Open, _) => Owner::Open,
-            (Corners::Square, _) => Owner::Unit,
+            (Corners::Mitred, _) => Owner::Mitre,
+            (Corners::Square | Corners::OnPosts, _) => Owner::Unit,
         }
     }
 }
@@ -92,8 +146,11 @@ enum End {
 pub struct RowLine {
     /// Which side.
     pub side: usize,
-    /// How far it reaches beyond the corner at the start of the side and at its end; negative where it stops short.
+    /// How far it reaches beyond the corner at the start of the side and at its end, to the long point of a mitre; negative
+    /// where it stops short.
     pub reach: [Length; 2],
+    /// For each end that is mitred: how far it reaches at the inner and at the outer line of its strip.
+    pub mitre: [Option<[Length; 2]>; 2],
     /// Whether a joint comes at its start and at its end.
     pub joints: [bool; 2],
     /// What it fills: the side and both reaches, joints included.
@@ -111,17 +168,19 @@ impl RowLine {
 /// all sides as their neighbours see them.
 ///
 /// # Errors
-/// If a corner of the outline is not a right angle: the sizes of such outlines are not yet decided by fit.
+/// At a corner that is not a right angle, for corners that are neither mitred nor open: a square end does not fill such a corner.
 pub fn row_line(
     outline: &Outline,
     own: Layer,
     layers: &[Option<Layer>],
-    corners: Corners,
+    corners: impl Into<Course>,
     side: usize,
     place: &Place,
 ) -> Result<RowLine, Problem> {
+    let corners = corners.into();
+    let face = outline.sides()[side].length.clone();
     let mut line =
-        RowLine { side, reach: [Length::ZERO; 2], joints: [false; 2], face: outline.sides()[side].length.clone() };
+        RowLine { side, reach: [Length::ZERO; 2], mitre: [None; 2], joints: [false; 2], face };
     let lies_along_front = side.is_multiple_of(2);
     for (slot, end) in [End::Start, End::Finish].into_iter().enumerate() {
         let (neighbour, corner) = match end {
@@ -129,15 +188,23 @@ pub fn row_line(
             End::Finish => (outline.after(side), side),
         };
         let turn = outline.turn_after(corner);
-        let not_right = || Problem::new("only right-angled corners can be fitted").at(place);
-        let ends = row_end(turn, layers[neighbour], corners.owner(lies_along_front, end)).map_err(|_| not_right())?;
-        if turn.angle().quarters().is_none() {
-            return Err(not_right());
+        let owner = corners.owner(lies_along_front, end);
+        if turn.angle().quarters().is_none() && !matches!(owner, Owner::Mitre | Owner::Open) {
+            return Err(not_square(corners.corners, place));
         }
-        let reach = ends.reach(turn, own, own.near()).fixed;
-        line.reach[slot] = reach;
+        let ends = row_end(turn, layers[neighbour], owner).map_err(|_| not_square(corners.corners, place))?;
+        let at = [own.near(), own.far()].map(|line| ends.reach(turn, own, line).fixed);
+        let mitred = matches!(ends, RowEnd::Bisector { .. });
+        line.reach[slot] = if mitred { at[0].max(at[1]) } else { at[0] };
+        line.mitre[slot] = mitred.then_some(at);
         line.joints[slot] = matches!(ends, RowEnd::Line { joint: true, .. });
-        line.face = line.face + reach;
+        line.face = line.face + line.reach[slot];
     }
     Ok(line)
+}
+
+fn not_square(corners: Corners, place: &Place) -> Problem {
+    Problem::new(format!("corners that are not right angles cannot be `{}`", corners.word()))
+        .at(place)
+        .hint("walls, caps and level boards are `mitred` there, upright boards and rings `open`")
 }

@@ -36,6 +36,25 @@ pub static GAP: Rule = Rule {
     },
 };
 
+/// The gap of a row whose members come in a pattern.
+pub static PATTERN_GAP: Rule = Rule {
+    id: "pattern-gap",
+    words: "What the members of all widths leave of the row is shared evenly over its gaps",
+    formula: "gap = (row - members together) / gaps",
+    inputs: &["row", "members together", "gaps"],
+    source: "n (U + p g) + e g = F for a pattern of p members, U wide in all",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [row, members, gaps] if *gaps > 0 => Some((row - members).div_euclid(*gaps)),
+        _ => None,
+    },
+    case: Case {
+        given: &[1_000_000_000, 940_000_000, 12],
+        gives: 5_000_000,
+        source: "in 1000 mm seven boards of 100 and six of 40 leave 60 for twelve gaps: 5 each, worked by hand",
+    },
+};
+
 /// The length of a part that runs along a side.
 pub static ROW_LENGTH: Rule = Rule {
     id: "row-length",
@@ -71,7 +90,7 @@ pub static UPRIGHT: Rule = Rule {
 };
 
 /// All rules of this crate, for the reference page and the tests.
-pub static ALL: [&Rule; 4] = [&FITTED, &GAP, &ROW_LENGTH, &UPRIGHT];
+pub static ALL: [&Rule; 5] = [&FITTED, &GAP, &PATTERN_GAP, &ROW_LENGTH, &UPRIGHT];
 
 #[cfg(test)]
 mod tests {

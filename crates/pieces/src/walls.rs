@@ -254,7 +254,7 @@ impl Walls {
             piece: self.text.name.clone(),
             face: "courses".into(),
             length: height,
-            member: board,
+            pattern: vec![board],
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap: false,
@@ -276,14 +276,15 @@ impl Piece for Walls {
                 let gap = self.text.need_wish("gap")?;
                 let gap = ask.gap(&self.text.called("gap"), gap, self.text.values.place_of("gap"));
                 let (name, face) = (&self.text.called("courses"), height.clone());
-                ask.row(RowAsk { name, when: Vec::new(), face, member: board, end_gaps: 0, gap });
+                ask.row(RowAsk { name, when: Vec::new(), face, pattern: &[board], more: 0, end_gaps: 0, gap });
             }
             None => self.ask_height_of_panels(ask, &height, &sizes),
         }
         self.ask_lengths(ask, &outline, &sizes)?;
         let along_front = outline.sides()[0].length.clone();
         let origin = ask.stand_by_itself(&along_front);
-        Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height, has_faces: true })
+        let wall = Some(self.thickness);
+        Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height, has_faces: true, wall, batter: Length::ZERO })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {

@@ -47,6 +47,12 @@ fn collect(schema: &'static Schema, values: &Values, into: &mut Vec<Used>) {
         let of = match field.kind {
             Kind::Stock(kind) => Some(kind),
             Kind::Piece => None,
+            Kind::Pieces | Kind::Stocks(_) => {
+                let of = if let Kind::Stocks(kind) = field.kind { Some(kind) } else { None };
+                let names = values.names(field.key).unwrap_or_default();
+                into.extend(names.into_iter().map(|name| Used { name, of, place: values.place_of(field.key) }));
+                continue;
+            }
             Kind::List(inner) => {
                 values.list(field.key).iter().flatten().for_each(|entry| collect(inner, entry, into));
                 continue;

@@ -41,6 +41,9 @@ pub static FILES: [FileTables; 3] = [
             NamedTable { key: "board", schema: Some(&BOARD), single: false },
             NamedTable { key: "sheet", schema: Some(&SHEET), single: false },
             NamedTable { key: "unit", schema: Some(&UNIT), single: false },
+            NamedTable { key: "screw", schema: Some(&SCREW), single: false },
+            NamedTable { key: "bag", schema: Some(&BAG), single: false },
+            NamedTable { key: "roll", schema: Some(&ROLL), single: false },
         ],
     },
     FileTables {
@@ -125,7 +128,7 @@ pub static PLAN: Schema = Schema {
 /// The keys at the top of a yard.
 pub static YARD: Schema = Schema {
     name: "yard",
-    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost.",
+    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags and rolls.",
     fields: &[
         FORMAT_FIELD,
         UNITS_FIELD,
@@ -207,6 +210,51 @@ pub static UNIT: Schema = Schema {
             Default::Text("5 %"),
             "How many more to buy than are laid, for breakage and shades (5 % to 10 % is *common practice*).",
         ),
+    ],
+};
+
+/// A kind of screw in the yard.
+pub static SCREW: Schema = Schema {
+    name: "screw",
+    doc: "A kind of wood screw, sold in boxes.",
+    fields: &[
+        LABEL_FIELD,
+        length("diameter", 2, 12, Default::Required, "Across the thread, as the box says: `5`, or `\"3/16 in\"`."),
+        field("lengths", Kind::List(&SCREW_LENGTH), Default::Required, "The lengths on sale."),
+    ],
+};
+
+/// One length of a kind of screw.
+pub static SCREW_LENGTH: Schema = Schema {
+    name: "screw length",
+    doc: "One length of a kind of screw.",
+    fields: &[
+        length("length", 10, 400, Default::Required, "From the outer face of the head to the tip."),
+        field("box", Kind::Count { least: 1, most: 10_000 }, Default::Text("100"), "How many are in a box."),
+        field("price", Kind::Money, Default::Absent, "For a box; an unknown price stays blank and counts as nothing."),
+    ],
+};
+
+/// What is filled in and sold in bags.
+pub static BAG: Schema = Schema {
+    name: "bag",
+    doc: "What is filled in and sold in bags: soil, compost, gravel, bark, concrete.",
+    fields: &[
+        LABEL_FIELD,
+        field("litres", Kind::Count { least: 1, most: 5_000 }, Default::Required, "What a bag yields, as printed on it."),
+        field("price", Kind::Money, Default::Absent, "For a bag; an unknown price stays blank and counts as nothing."),
+        field("wet-density", Kind::Density, Default::Absent, "What a cubic metre of it weighs once it is in place and wet, if known."),
+    ],
+};
+
+/// What is laid out and sold off a roll.
+pub static ROLL: Schema = Schema {
+    name: "roll",
+    doc: "What is laid out and sold by the metre off a roll: liner, fabric.",
+    fields: &[
+        LABEL_FIELD,
+        length("width", 100, 10_000, Default::Required, "How wide the roll is."),
+        field("price", Kind::Money, Default::Absent, "For a metre off the roll; an unknown price stays blank and counts as nothing."),
     ],
 };
 

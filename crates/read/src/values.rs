@@ -124,7 +124,8 @@ impl Reader {
             Kind::Percent { most } => self.percent(key, item, most).map(Value::Percent),
             Kind::Word(words) => self.word(key, item, words).map(Value::Word),
             Kind::Text | Kind::Stock(_) | Kind::Piece => self.text(key, item, &field.kind).map(Value::Text),
-            Kind::Faces => self.faces(key, item).map(Value::Faces),
+            Kind::Faces | Kind::Pieces | Kind::Stocks(_) => self.names(key, item, &field.kind).map(Value::Names),
+            Kind::Lengths { least, most } => self.lengths(key, item, (least, most)).map(Value::Lengths),
             Kind::Money => self.money(key, item).map(Value::Money),
             Kind::Mass => self.mass(key, item).map(Value::Mass),
             Kind::Density => self.density(key, item).map(Value::Density),
@@ -143,7 +144,7 @@ impl Reader {
             (Kind::Text | Kind::Word(_) | Kind::Stock(_) | Kind::Piece, Form::Number(_) | Form::Truth(_)) => {
                 problem.hint("write it in double quotes")
             }
-            (Kind::Faces, Form::Text(text)) => problem.hint(format!("write `[\"{}\"]`", quote(text))),
+            (Kind::Faces | Kind::Pieces | Kind::Stocks(_), Form::Text(text)) => problem.hint(format!("write `[\"{}\"]`", quote(text))),
             (Kind::List(_), Form::Table(_)) => problem.hint("put the table into square brackets: `[{ ... }]`"),
             _ => problem,
         };
@@ -165,6 +166,9 @@ impl Reader {
             Kind::Stock(kind) => format!("the name of a {} in the yard", kind.word()),
             Kind::Piece => "the name of another piece".to_owned(),
             Kind::Faces => "a list of faces such as `[\"front\", \"back\"]`".to_owned(),
+            Kind::Pieces => "a list of other pieces such as `[\"left\", \"right\"]`".to_owned(),
+            Kind::Stocks(kind) => format!("a list of {}s in the yard such as `[\"wide\", \"narrow\"]`", kind.word()),
+            Kind::Lengths { least, most } => format!("a list of lengths, each from {}", self.bounds((*least, *most))),
             Kind::Money => "a price such as 11.28".to_owned(),
             Kind::Mass => "a mass such as `\"25 kg\"`, `\"55 lb\"` or `\"350 g\"`".to_owned(),
             Kind::Density => format!("a whole number of kg/m³ from 1 to {}", LIMITS.density),
@@ -268,10 +272,16 @@ impl Reader {
         self.wrong(&item.bytes, problem)
     }
 
-    fn faces(&mut self, key: &str, item: &Item) -> Option<Vec<String>> {
-        let Form::List(items) = &item.form else { return self.wrong_kind(key, item, &Kind::Faces) };
+    /// Reads a list of names, each of which stands once: faces and pieces; what lies in a pattern may come again.
+    fn names(&mut self, key: &str, item: &Item, kind: &Kind) -> Option<Vec<String>> {
+        let Form::List(items) = &item.form else { return self.wrong_kind(key, item, kind) };
         self.list_length(key, item, items)?;
-        let mut faces: Vec<String> = Vec::new();
+        let of = match kind {
+            Kind::Pieces => "piece",
+            Kind::Stocks(kind) => kind.word(),
+            _ => "face",
+        };
+        let mut names: Vec<String> = Vec::new();
         let mut whole = true;
         for item in items {
             let name = match &item.form {
@@ -279,19 +289,27 @@ impl Reader {
                 form => {
                     let what = if matches!(form, Form::Text(_)) { "an empty name" } else { item.what() };
                     let problem = Problem::new(format!("`{key}` has {what} in it"));
-                    self.wrong(&item.bytes, problem.expected("expected the name of a face in quotes"))
+                    self.wrong(&item.bytes, problem.expected(format!("expected the name of a {of} in quotes")))
                 }
             };
             match name {
-                Some(face) if faces.contains(&face) => {
-                    let problem = Problem::new(format!("`{key}` names the face `{}` twice", quote(&face)));
-                    self.wrong::<()>(&item.bytes, problem.expected("expected each face once"));
+                Some(name) if names.contains(&name) && !matches!(kind, Kind::Stocks(_)) => {
+                    let problem = Problem::new(format!("`{key}` names the {of} `{}` twice", quote(&name)));
+                    self.wrong::<()>(&item.bytes, problem.expected(format!("expected each {of} once")));
                 }
-                Some(face) => faces.push(face),
+                Some(name) => names.push(name),
                 None => whole = false,
             }
         }
-        whole.then_some(faces)
+        whole.then_some(names)
+    }
+
+    fn lengths(&mut self, key: &str, item: &Item, bounds: (i64, i64)) -> Option<Vec<Length>> {
+        let kind = Kind::Lengths { least: bounds.0, most: bounds.1 };
+        let Form::List(items) = &item.form else { return self.wrong_kind(key, item, &kind) };
+        self.list_length(key, item, items)?;
+        let read: Vec<Option<Length>> = items.iter().map(|item| self.length(key, item, bounds)).collect();
+        read.into_iter().collect()
     }
 
     fn tables(&mut self, key: &str, item: &Item, schema: &'static Schema) -> Option<Vec<Values>> {

@@ -1,16 +1,16 @@
 //! The yard: boards, sheets and units with their sizes and prices.
 
 use crate::document::Document;
-use crate::files::{BOARD, SHEET, UNIT, YARD};
+use crate::files::{BAG, BOARD, ROLL, SCREW, SHEET, UNIT, YARD};
 use crate::limits::LIMITS;
 use crate::nominal;
 use crate::plan::{Named, is_known_format, named_tables};
 use crate::suggest::{by_nearness, list_up_to, nearest, quote};
 use crate::values::Reader;
-use measure::Length;
+use measure::{Length, Volume};
 use model::problem::{File, Problem};
 use model::schema::{Schema, StockKind, Values};
-use model::stock::{Board, BoardLength, Material, Sheet, SheetSize, Unit, Yard};
+use model::stock::{Bag, Board, BoardLength, Material, Roll, Screw, ScrewLength, Sheet, SheetSize, Unit, Yard};
 use std::collections::BTreeMap;
 
 /// What a yard's text says, as far as it could be read.
@@ -32,7 +32,7 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     if !document.sound || !is_known_format(&mut reader, &document.top) {
         return YardText { yard: None, shelves: None, problems: reader.problems };
     }
-    let top = reader.table(&document.top, &YARD, &["board", "sheet", "unit"], "the yard");
+    let top = reader.table(&document.top, &YARD, &["board", "sheet", "unit", "screw", "bag", "roll"], "the yard");
     let currency = currency(&mut reader, &top);
     let mut shelves = Shelves::new();
     let mut shelf = |reader: &mut Reader, kind: StockKind, schema| {
@@ -43,13 +43,20 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     let boards = shelf(&mut reader, StockKind::Board, &BOARD);
     let sheets = shelf(&mut reader, StockKind::Sheet, &SHEET);
     let units = shelf(&mut reader, StockKind::Unit, &UNIT);
+    let screws = shelf(&mut reader, StockKind::Screw, &SCREW);
+    let bags = shelf(&mut reader, StockKind::Bag, &BAG);
+    let rolls = shelf(&mut reader, StockKind::Roll, &ROLL);
     let boards: Option<Vec<Board>> = boards.iter().map(|(named, values)| board(&mut reader, named, values)).collect();
     let sheets: Option<Vec<Sheet>> = sheets.iter().map(|(named, values)| sheet(&mut reader, named, values)).collect();
     let units: Option<Vec<Unit>> = units.iter().map(|(named, values)| unit(&mut reader, named, values)).collect();
-    let yard = match (currency, boards, sheets, units) {
-        (Some(currency), Some(boards), Some(sheets), Some(units)) => Some(Yard { currency, boards, sheets, units }),
-        _ => None,
+    let screws: Option<Vec<Screw>> = screws.iter().map(|(named, values)| screw(&mut reader, named, values)).collect();
+    let bags: Option<Vec<Bag>> = bags.iter().map(|(named, values)| bag(named, values)).collect();
+    let rolls: Option<Vec<Roll>> = rolls.iter().map(|(named, values)| roll(named, values)).collect();
+    let whole = || {
+        let (boards, sheets, units) = (boards?, sheets?, units?);
+        Some(Yard { currency: currency?, boards, sheets, units, screws: screws?, bags: bags?, rolls: rolls? })
     };
+    let yard = whole();
     YardText { yard, shelves: Some(shelves), problems: reader.problems }
 }
 
@@ -190,6 +197,49 @@ fn unit(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Unit>
         mass: values.mass("mass"),
         density: material(values),
         spare: values.percent("spare")?,
+        place: named.place.clone(),
+    })
+}
+
+fn screw(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Screw> {
+    let lengths = values.list("lengths")?;
+    hold_distinct(reader, &lengths, "lengths", |entry| entry.length("length").map(|length| (length, Length::ZERO)));
+    let length = |entry: &Values| {
+        Some(ScrewLength {
+            length: entry.length("length")?,
+            per_box: entry.count("box")?,
+            price: entry.money("price"),
+        })
+    };
+    let lengths: Option<Vec<ScrewLength>> = lengths.iter().map(length).collect();
+    let mut lengths = lengths?;
+    lengths.sort_by_key(|length| length.length);
+    Some(Screw {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        diameter: values.length("diameter")?,
+        lengths,
+        place: named.place.clone(),
+    })
+}
+
+fn bag(named: &Named<'_>, values: &Values) -> Option<Bag> {
+    Some(Bag {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        yields: Volume::litres(values.count("litres")?),
+        price: values.money("price"),
+        wet: values.density("wet-density"),
+        place: named.place.clone(),
+    })
+}
+
+fn roll(named: &Named<'_>, values: &Values) -> Option<Roll> {
+    Some(Roll {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        width: values.length("width")?,
+        price: values.money("price"),
         place: named.place.clone(),
     })
 }

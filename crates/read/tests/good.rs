@@ -45,7 +45,7 @@ fn wishes_words_and_names() {
     assert_eq!(trough.wish("gap"), wish(6, 6, 8, 2), "by default");
     assert_eq!(trough.text("boards").as_deref(), Some("larch-145"));
     assert_eq!(trough.word("corners"), Some("pinwheel"));
-    assert_eq!(trough.faces("open"), Some(vec!["front".to_owned(), "left".to_owned()]));
+    assert_eq!(trough.names("open"), Some(vec!["front".to_owned(), "left".to_owned()]));
     assert_eq!(trough.length("clear"), Some(Length::mm(20)));
     assert_eq!(trough.count("courses"), Some(3));
     assert!(!trough.has("on"), "left out, and without a default");

@@ -49,8 +49,8 @@ pub struct RowRecord {
     pub face: String,
     /// What members and gaps fill.
     pub length: i64,
-    /// One member.
-    pub member: i64,
+    /// Its members, as they come again and again: one for members that are all alike.
+    pub pattern: Vec<i64>,
     /// How many.
     pub count: u32,
     /// All gaps together.
@@ -213,7 +213,7 @@ pub(crate) fn rows(settled: &Settled) -> Vec<RowRecord> {
         piece: row.piece.clone(),
         face: row.face.clone(),
         length: row.length.nanometres(),
-        member: row.member.nanometres(),
+        pattern: row.pattern.iter().map(|member| member.nanometres()).collect(),
         count: row.count,
         gaps_total: row.gaps.map_or(0, |gaps| gaps.total().nanometres()),
         gaps: row.gaps.map_or(0, |gaps| gaps.places()),

@@ -67,7 +67,8 @@ pub fn cut(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -
                 Ok(sheets) => cutting.sheets.push(sheets),
                 Err(problem) => problems.push(problem),
             },
-            StockKind::Unit => {}
+            // Units are laid whole, and nothing is cut from the others.
+            StockKind::Unit | StockKind::Screw | StockKind::Bag | StockKind::Roll => {}
         }
     }
     cutting.quantities = cutting.sections.iter().flat_map(|section| board::explain(section, plan)).collect();

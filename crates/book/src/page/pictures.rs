@@ -56,8 +56,8 @@ pub(super) fn marks(settled: &Settled) -> String {
     );
     for row in &settled.build.rows {
         let same = |other: &&&model::build::Row| {
-            (other.length, other.member, other.count, other.gaps, other.starts_with_gap)
-                == (row.length, row.member, row.count, row.gaps, row.starts_with_gap)
+            (other.length, &other.pattern, other.count, other.gaps, other.starts_with_gap)
+                == (row.length, &row.pattern, row.count, row.gaps, row.starts_with_gap)
         };
         if drawn.iter().find(same).is_none() && row.count > 1 {
             text += &figure(|paper| drawing::marks_on(row, settled.plan.tape, paper));

@@ -18,7 +18,7 @@ pub(crate) fn rows(build: &Build, look: Look, tape: Tape) -> Vec<String> {
     let mut known: BTreeMap<_, usize> = BTreeMap::new();
     for row in build.rows.iter().filter(|row| row.count > 0 && shows(&faces, row) == look) {
         let gaps = row.gaps.map(|gaps| (gaps.total(), gaps.places()));
-        let place = *known.entry((&row.piece, row.length, row.member, row.count, gaps)).or_insert(told.len());
+        let place = *known.entry((&row.piece, row.length, &row.pattern, row.count, gaps)).or_insert(told.len());
         if place == told.len() {
             told.push((row, Vec::new()));
         }
@@ -95,11 +95,12 @@ fn sentence(row: &Row, faces: &[&str], tape: Tape) -> String {
         [one] => (*one).to_owned(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     };
+    let members: Vec<String> =
+        row.kinds().iter().map(|(count, member)| format!("{count} × {}", exact(tape, *member))).collect();
     format!(
-        "{}, {faces}: {} × {}{gaps}, together {}",
+        "{}, {faces}: {}{gaps}, together {}",
         row.piece,
-        row.count,
-        exact(tape, row.member),
+        members.join(" + "),
         exact(tape, row.length)
     )
 }

@@ -4,7 +4,7 @@
 use drawing::{BoardView, Notch, PanelView, SheetView, StripView};
 use measure::{Length, Share};
 use model::build::{Build, Drawn, Row, give_ids};
-use model::part::{At, Axis, Part, PartKey, Solid};
+use model::part::{At, Axis, Frame, Part, PartKey, Solid};
 use model::schema::StockKind;
 use model::stock::StockRef;
 
@@ -30,7 +30,7 @@ pub fn part(key: [&str; 3], [course, index]: [u32; 2], stock: StockRef, lies: Li
         id: String::new(),
         stock,
         solid: Solid::square(size(lies.along), size(lies.across), size(third.expect("a third axis"))),
-        at: At { corner: lies.from, along: lies.along, across: lies.across },
+        at: At { frame: Frame::BUILD, corner: lies.from, along: lies.along, across: lies.across },
     }
 }
 
@@ -90,7 +90,7 @@ pub fn cladding(build: &mut Build, long: Length, wide: Length, high: Length, cou
             piece: "cladding".into(),
             face: face.into(),
             length: long,
-            member,
+            pattern: vec![member],
             count,
             gaps,
             starts_with_gap: false,
@@ -128,7 +128,7 @@ pub fn ring(build: &mut Build, [along, across]: [u32; 2], unit: Length, joint: L
             piece: "ring".into(),
             face: face.into(),
             length: unit * i64::from(count) + joint * i64::from(count.saturating_sub(1)),
-            member: unit,
+            pattern: vec![unit],
             count,
             gaps: Share::new(joint * i64::from(count.saturating_sub(1)), count.saturating_sub(1)),
             starts_with_gap: false,

@@ -201,7 +201,7 @@ fn told(problem: &packing::Problem, stock: StockRef, lengths: &[Length], first: 
 mod tests {
     use super::*;
     use measure::{Tape, Unit};
-    use model::part::{At, Axis, PartKey, Solid};
+    use model::part::{At, Axis, Frame, PartKey, Solid};
     use model::plan::Prefer;
     use model::problem::{File, Place};
     use model::schema::StockKind;
@@ -240,7 +240,7 @@ mod tests {
             id: format!("A{}", index + 1),
             stock: STOCK,
             solid: Solid::square(Length::mm(446 + 100 * i64::from(index % 3)), Length::mm(145), Length::mm(21)),
-            at: At { corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
+            at: At { frame: Frame::BUILD, corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
         };
         let parts: Vec<Part> = (0..24).map(part).collect();
         let places: Vec<usize> = (0..parts.len()).collect();

@@ -3,7 +3,7 @@
 use super::*;
 use measure::{Length, Tape, Unit};
 use model::build::Fixed;
-use model::part::{At, Axis, PartKey, Solid};
+use model::part::{At, Axis, Frame, PartKey, Solid};
 use model::plan::Prefer;
 use model::problem::{File, Place};
 use model::stock::{Board, Shed, Yard};
@@ -45,7 +45,7 @@ fn build() -> Build {
         id: format!("{letters}{}", index + 1),
         stock: StockRef { kind: StockKind::Board, place },
         solid: Solid::square(Length::mm(2400), Length::mm(145), Length::mm(21)),
-        at: At { corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
+        at: At { frame: Frame::BUILD, corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
     };
     let bed = (0..4).map(|index| part("bed", "A", 0, index));
     let skin = (0..4).map(|index| part("skin", "B", 1, index));

@@ -3,7 +3,7 @@
 use super::cover::{self, Panel, Saw, Size};
 use super::{Sheets, cut};
 use measure::{Length, Money, Tape, Unit};
-use model::part::{At, Axis, Part, PartKey, Solid};
+use model::part::{At, Axis, Frame, Part, PartKey, Solid};
 use model::plan::{Plan, Prefer};
 use model::problem::{File, Place, Problem};
 use model::schema::StockKind;
@@ -56,7 +56,7 @@ fn parts(panels: &[(i64, i64)]) -> Vec<Part> {
         id: format!("A{}", index + 1),
         stock: STOCK,
         solid: Solid::square(Length::mm(length), Length::mm(height), Length::mm(18)),
-        at: At { corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
+        at: At { frame: Frame::BUILD, corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
     };
     panels.iter().enumerate().map(part).collect()
 }
