@@ -7,6 +7,7 @@ use crate::{Effort, NoPrice, Price, Pricer, Unsettled, fault};
 use fit::{Closing, Ranking};
 use measure::Money;
 use model::build::Build;
+use model::joint::Joints;
 use model::plan::{Plan, Prefer};
 use model::why::Quantity;
 use pieces::Asked;
@@ -32,6 +33,8 @@ pub struct Settled {
     pub windows: Vec<SizeWindows>,
     /// Its parts, rows and steps.
     pub build: Build,
+    /// How they are screwed to one another.
+    pub joints: Joints,
     /// How they are cut.
     pub cutting: Cutting,
     /// What is bought.
@@ -89,15 +92,16 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let closing = ways.get(chosen).map(|way| &way.closing).ok_or(Unsettled::Unfinished { steps: answer.steps })?;
     let windows = windows::of_all(&asked, closing, &mut pricer, effort, cancel).map_err(|nonsense| fault(&nonsense))?;
     let build = pieces::detail(&asked, closing).map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    let joints = Joints::default();
     let cutting = cut::cut(&build.parts, &plan, effort.cutting, cancel).map_err(|problems| match cancel() {
         // A search that was stopped before it had a plan says nothing about the yard.
         true => Unsettled::Unfinished { steps: answer.steps },
         false => Unsettled::Problems(problems),
     })?;
-    let buying = buy::buy(&build.parts, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    let buying = buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     let answers = check::check(&build, &plan);
     drop(pricer);
-    Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, cutting, buying, answers })
+    Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, joints, cutting, buying, answers })
 }
 
 /// The ways worth listing, priced, and whether the cheapest of them is proven to be the cheapest there is.

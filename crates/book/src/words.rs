@@ -308,7 +308,9 @@ pub fn value(settled: &Settled, value: Value) -> String {
         Of::Money => format!("{} {}", Money::hundredths(small), settled.plan.yard.currency),
         Of::Mass => Mass::milligrams(small).show(tape.unit()),
         Of::Density => format!("{small} kg/m³"),
-        Of::Volume => format!("{:.1} L", value.value as f64 / 1e24),
+        Of::Area => format!("{:.2} m²", value.value as f64 / 1e6),
+        Of::Volume => format!("{:.1} L", value.value as f64 / 1e6),
+        Of::Angle => format!("{:.2}°", value.value as f64 / 1e6),
         Of::Percent => Percent::hundredths(u32::try_from(small).unwrap_or(u32::MAX)).to_string(),
     }
 }

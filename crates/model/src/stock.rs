@@ -5,7 +5,7 @@ use crate::schema::StockKind;
 use measure::{Density, Length, Mass, Money, Percent, Volume};
 
 /// What can be bought.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Yard {
     /// Three letters: the currency of all prices, such as `GBP`.
     pub currency: String,

@@ -80,8 +80,12 @@ pub enum Of {
     Mass,
     /// Kilograms per cubic metre.
     Density,
-    /// Cubic nanometres.
+    /// Square millimetres.
+    Area,
+    /// Cubic millimetres.
     Volume,
+    /// Millionths of a degree.
+    Angle,
     /// Hundredths of a percent.
     Percent,
 }

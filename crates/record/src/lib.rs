@@ -46,6 +46,14 @@ pub struct Record {
     pub parts: Vec<made::PartRecord>,
     /// The rows they stand in.
     pub rows: Vec<made::RowRecord>,
+    /// How parts are screwed to one another.
+    pub joints: Vec<made::JointRecord>,
+    /// Where no screw of the yard will do.
+    pub unmade: Vec<made::UnmadeRecord>,
+    /// What is filled in, laid out or bought beside parts.
+    pub needs: Vec<made::NeedRecord>,
+    /// What the maker should know.
+    pub notes: Vec<made::NoteRecord>,
     /// How they are cut.
     pub cutting: made::CuttingRecord,
     /// What is bought.
@@ -76,6 +84,10 @@ pub fn record(settled: &Settled) -> Record {
         windows: money::windows(settled),
         parts: made::parts(settled),
         rows: made::rows(settled),
+        joints: made::joints(settled),
+        unmade: made::unmade(settled),
+        needs: made::needs(settled),
+        notes: made::notes(settled),
         cutting: made::cutting(settled),
         buying: money::buying(settled),
         questions: told::questions(settled),

@@ -1,13 +1,16 @@
 //! Parts, rows and cutting.
 
+use crate::small;
 use advise::Settled;
 use measure::Length;
-use model::part::Axis;
+use model::build::{Need, Needed};
+use model::joint::NoScrew;
+use model::part::{Axis, Plane};
 use packing::{Certificate, CertificateKind, Status};
 use serde::Serialize;
 use stages::cut::{BoardCut, Section, SheetCut, Sheets};
 
-/// A part in place: a prism with square ends.
+/// A part in place: a prism, its ends trimmed by planes.
 #[derive(Debug, Serialize)]
 pub struct PartRecord {
     /// Its short id.
@@ -32,12 +35,95 @@ pub struct PartRecord {
     pub width: i64,
     /// The other way across.
     pub thickness: i64,
-    /// The direction of its length: `x`, `y` or `z`.
+    /// The direction of its length in its frame: `x`, `y` or `z`.
     pub along: &'static str,
-    /// The direction of its width.
+    /// The direction of its width in its frame.
     pub across: &'static str,
-    /// The corner with the smallest x, y and z.
+    /// The corner with the smallest x, y and z of its frame, as it lies in the build.
     pub corner: [i64; 3],
+    /// How far its frame is turned to the left about z, in millionths of a degree; 0 for the build's own axes.
+    pub heading: i64,
+    /// How far its frame leans outwards (its z towards its -y), in millionths of a degree.
+    pub lean: i64,
+    /// The planes that trim it.
+    pub planes: Vec<PlaneRecord>,
+}
+
+/// A plane that trims a part: what lies beyond it is cut away.
+#[derive(Debug, Serialize)]
+pub struct PlaneRecord {
+    /// 0 at the end where its length begins, 1 at the other.
+    pub end: usize,
+    /// The direction out of the part, of unit length times 10¹², along the axes of its frame.
+    pub normal: [i64; 3],
+    /// A point on the plane, from the part's corner along the axes of its frame.
+    pub through: [i64; 3],
+}
+
+/// A held part, what it is screwed to, and the screws.
+#[derive(Debug, Serialize)]
+pub struct JointRecord {
+    /// The id of the part that the heads lie in.
+    pub held: String,
+    /// The id of the part that the threads grip.
+    pub base: String,
+    /// The screw's name in the yard.
+    pub screw: String,
+    /// How long the screws are.
+    pub length: i64,
+    /// The hole for the thread, across.
+    pub pilot: i64,
+    /// The hole through the held part, across.
+    pub clearance: i64,
+    /// The way of the screws, of unit length times 10¹².
+    pub direction: [i64; 3],
+    /// Where the heads lie.
+    pub heads: Vec<[i64; 3]>,
+}
+
+/// A place where no screw of the yard will do.
+#[derive(Debug, Serialize)]
+pub struct UnmadeRecord {
+    /// The id of the part that should be held.
+    pub held: String,
+    /// The id of what it should be screwed to.
+    pub base: String,
+    /// The screw's name in the yard.
+    pub screw: String,
+    /// `too thin`, `not on sale` or `no room`.
+    pub why: &'static str,
+    /// The least length that holds; 0 where it is no matter of length.
+    pub least: i64,
+    /// The greatest length whose tip stays inside; 0 where it is no matter of length.
+    pub most: i64,
+    /// The least depth of a base that would do; 0 where it is not too thin.
+    pub base_least: i64,
+}
+
+/// What is filled in, laid out or bought beside parts.
+#[derive(Debug, Serialize)]
+pub struct NeedRecord {
+    /// The piece it belongs to.
+    pub piece: String,
+    /// What it is.
+    pub what: String,
+    /// `bag`, `roll` or `extra`.
+    pub kind: &'static str,
+    /// The stock's name in the yard; empty for an extra.
+    pub stock: String,
+    /// What is to be ordered of what comes in bags, in cubic millimetres.
+    pub cubic_mm: i64,
+    /// How much of a roll.
+    pub length: i64,
+}
+
+/// What the maker should know about a piece.
+#[derive(Debug, Serialize)]
+pub struct NoteRecord {
+    /// The piece.
+    pub piece: String,
+    /// What, in whole sentences.
+    pub text: String,
 }
 
 /// A row of equal members.
@@ -203,8 +289,71 @@ pub(crate) fn parts(settled: &Settled) -> Vec<PartRecord> {
         along: axis(part.at.along),
         across: axis(part.at.across),
         corner: part.at.corner.map(Length::nanometres),
+        heading: part.at.frame.heading.millionths(),
+        lean: part.at.frame.lean.millionths(),
+        planes: planes(&part.solid.ends),
     };
     settled.build.parts.iter().map(part).collect()
+}
+
+fn planes(ends: &[Vec<Plane>; 2]) -> Vec<PlaneRecord> {
+    let of = |(end, planes): (usize, &Vec<Plane>)| {
+        let plane = move |plane: &Plane| PlaneRecord {
+            end,
+            normal: plane.normal,
+            through: plane.through.map(Length::nanometres),
+        };
+        planes.iter().map(plane).collect::<Vec<PlaneRecord>>()
+    };
+    ends.iter().enumerate().flat_map(of).collect()
+}
+
+pub(crate) fn joints(settled: &Settled) -> Vec<JointRecord> {
+    let id = |place: usize| settled.build.parts[place].id.clone();
+    let joint = |joint: &model::joint::Joint| JointRecord {
+        held: id(joint.held),
+        base: id(joint.base),
+        screw: settled.plan.yard.screws[joint.screw].name.clone(),
+        length: joint.length.nanometres(),
+        pilot: joint.pilot.nanometres(),
+        clearance: joint.clearance.nanometres(),
+        direction: joint.direction,
+        heads: joint.heads.iter().map(|head| head.map(Length::nanometres)).collect(),
+    };
+    settled.joints.made.iter().map(joint).collect()
+}
+
+pub(crate) fn unmade(settled: &Settled) -> Vec<UnmadeRecord> {
+    let id = |place: usize| settled.build.parts[place].id.clone();
+    let unmade = |unmade: &model::joint::Unmade| {
+        let (why, [least, most, base_least]) = match unmade.why {
+            NoScrew::TooThin { least, most, base } => ("too thin", [least, most, base]),
+            NoScrew::NotOnSale { least, most } => ("not on sale", [least, most, Length::ZERO]),
+            NoScrew::NoRoom => ("no room", [Length::ZERO; 3]),
+        };
+        let screw = settled.plan.yard.screws[unmade.screw].name.clone();
+        let [least, most, base_least] = [least, most, base_least].map(Length::nanometres);
+        UnmadeRecord { held: id(unmade.held), base: id(unmade.base), screw, why, least, most, base_least }
+    };
+    settled.joints.unmade.iter().map(unmade).collect()
+}
+
+pub(crate) fn needs(settled: &Settled) -> Vec<NeedRecord> {
+    let need = |need: &Need| {
+        let name = |stock| settled.plan.yard.label(stock).0.to_owned();
+        let (kind, stock, cubic_mm, length) = match need.of {
+            Needed::Filled { bag, volume } => ("bag", name(bag), small(stages::buy::cubic_millimetres(volume)), 0),
+            Needed::LaidOut { roll, length } => ("roll", name(roll), 0, length.nanometres()),
+            Needed::Extra { .. } => ("extra", String::new(), 0, 0),
+        };
+        NeedRecord { piece: need.piece.clone(), what: need.what.clone(), kind, stock, cubic_mm, length }
+    };
+    settled.build.needs.iter().map(need).collect()
+}
+
+pub(crate) fn notes(settled: &Settled) -> Vec<NoteRecord> {
+    let notes = settled.build.notes.iter();
+    notes.map(|note| NoteRecord { piece: note.piece.clone(), text: note.text.clone() }).collect()
 }
 
 pub(crate) fn rows(settled: &Settled) -> Vec<RowRecord> {

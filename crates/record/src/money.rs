@@ -58,12 +58,37 @@ pub struct NotchRecord {
 /// The buying list.
 #[derive(Debug, Serialize)]
 pub struct BuyingRecord {
-    /// Its lines.
+    /// What parts are made of.
     pub lines: Vec<LineRecord>,
-    /// All lines that have a price.
+    /// All of these lines that have a price: what the ways are compared by.
     pub total: i64,
     /// Lines that have none.
     pub unpriced: usize,
+    /// Screws, bags, rolls and extras.
+    pub materials: Vec<MaterialRecord>,
+    /// All of these that have a price.
+    pub materials_total: i64,
+    /// Those that have none.
+    pub materials_unpriced: usize,
+}
+
+/// A line of what is bought beside boards, sheets and units.
+#[derive(Debug, Serialize)]
+pub struct MaterialRecord {
+    /// `screw`, `bag`, `roll` or `extra`.
+    pub kind: &'static str,
+    /// Its name in the yard; for an extra what the plan calls it.
+    pub name: String,
+    /// For screws how long they are; 0 otherwise.
+    pub length: i64,
+    /// How much is used: screws, cubic millimetres, nanometres off the roll, or things.
+    pub used: i64,
+    /// How many boxes, bags, metres or things to buy.
+    pub count: u64,
+    /// The price of one.
+    pub price: Option<i64>,
+    /// What the line costs.
+    pub amount: Option<i64>,
 }
 
 /// One line.
@@ -123,7 +148,19 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
         price: line.price.map(Money::value),
         amount: line.amount.map(Money::value),
     };
+    let material = |line: &stages::buy::MaterialLine| MaterialRecord {
+        kind: line.kind.word(),
+        name: line.name.clone(),
+        length: line.length.nanometres(),
+        used: crate::small(line.used),
+        count: line.count,
+        price: line.price.map(Money::value),
+        amount: line.amount.map(Money::value),
+    };
     BuyingRecord {
+        materials: settled.buying.materials.iter().map(material).collect(),
+        materials_total: settled.buying.materials_total.value(),
+        materials_unpriced: settled.buying.materials_unpriced,
         lines: settled.buying.lines.iter().map(line).collect(),
         total: settled.buying.total.value(),
         unpriced: settled.buying.unpriced,

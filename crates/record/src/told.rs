@@ -67,7 +67,7 @@ pub struct InputRecord {
 /// A number and its unit.
 #[derive(Debug, Serialize)]
 pub struct ValueRecord {
-    /// `nm`, `count`, `hundredths`, `mg`, `kg/m3`, `nm3` or `hundredths of a percent`.
+    /// `nm`, `count`, `hundredths`, `mg`, `kg/m3`, `mm2`, `mm3`, `millionths of a degree` or `hundredths of a percent`.
     pub of: &'static str,
     /// The number.
     pub value: i64,
@@ -119,7 +119,9 @@ fn value(value: Value) -> ValueRecord {
         Of::Money => "hundredths",
         Of::Mass => "mg",
         Of::Density => "kg/m3",
-        Of::Volume => "nm3",
+        Of::Area => "mm2",
+        Of::Volume => "mm3",
+        Of::Angle => "millionths of a degree",
         Of::Percent => "hundredths of a percent",
     };
     ValueRecord { of, value: small(value.value) }

@@ -1,8 +1,15 @@
-//! Buying: boards and sheets as cutting asks for them, whole units with spares, each with its price.
+//! Buying: boards and sheets as cutting asks for them, whole units with spares, and beside them screws, bags, rolls and
+//! extras, each with its price.
+
+mod materials;
+
+pub use materials::{MaterialKind, MaterialLine, cubic_millimetres, quantity_name};
 
 use crate::cut::Cutting;
 use crate::rules;
 use measure::{Length, Money};
+use model::build::Build;
+use model::joint::Joints;
 use model::part::Part;
 use model::plan::Plan;
 use model::problem::Problem;
@@ -20,6 +27,12 @@ pub struct Buying {
     pub total: Money,
     /// How many lines have no price.
     pub unpriced: usize,
+    /// What is bought beside what parts are made of.
+    pub materials: Vec<MaterialLine>,
+    /// All of these that have a price.
+    pub materials_total: Money,
+    /// How many of these have no price.
+    pub materials_unpriced: usize,
     /// Its numbers with their why.
     pub quantities: Vec<Quantity>,
 }
@@ -41,7 +54,29 @@ pub struct Line {
     pub amount: Option<Money>,
 }
 
-/// The list for what is cut and laid.
+/// The list for what is cut and laid, and for what holds, fills and lines it.
+///
+/// # Errors
+/// A count or a sum that is too large to be written; counts and prices that are read within their limits never come near it.
+pub fn buy_all(build: &Build, joints: &Joints, cutting: &Cutting, plan: &Plan) -> Result<Buying, Problem> {
+    let mut buying = buy(&build.parts, cutting, plan)?;
+    let (lines, quantities) = materials::lines(joints, &build.needs, plan)?;
+    if lines.is_empty() {
+        return Ok(buying);
+    }
+    let amounts = quantities.iter().filter(|quantity| quantity.value.of == Of::Money);
+    let inputs = amounts.map(|quantity| Input::new(quantity.name.clone(), quantity.value)).collect();
+    let total = Quantity::by("material.total", "all of it that has a price", Of::Money, &rules::TOTAL, inputs)
+        .ok_or_else(|| too_large("material.total"))?;
+    buying.materials_total = money_of(&total)?;
+    buying.materials_unpriced = lines.iter().filter(|line| line.amount.is_none()).count();
+    buying.materials = lines;
+    buying.quantities.extend(quantities);
+    buying.quantities.push(total);
+    Ok(buying)
+}
+
+/// The list for what is cut and laid alone: what the ways are compared by.
 ///
 /// # Errors
 /// A count or a sum that is too large to be written; counts and prices that are read within their limits never come near it.

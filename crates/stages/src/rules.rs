@@ -44,6 +44,25 @@ pub static BREAKS: Rule = Rule {
     },
 };
 
+/// Boxes, bags and metres are bought whole.
+pub static WHOLE_PACKS: Rule = Rule {
+    id: "whole-packs",
+    words: "What is sold in boxes, bags or metres is bought in whole ones",
+    formula: "to buy = used / in one, rounded up",
+    inputs: &["used", "in one"],
+    source: "bags = ceil(V (1 + waste) / yield)",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [used, each] if *each > 0 => Some(-(-used).div_euclid(*each)),
+        _ => None,
+    },
+    case: Case {
+        given: &[307_500_000, 50_000_000],
+        gives: 7,
+        source: "307.5 litres from bags of 50 are seven bags, worked by hand",
+    },
+};
+
 /// What a comfortable pattern keeps.
 pub static RESERVE: Rule = Rule {
     id: "reserve",
@@ -127,6 +146,26 @@ pub static MASS: Rule = Rule {
     },
 };
 
+/// The mass of a part whose ends are trimmed.
+pub static MASS_OF_VOLUME: Rule = Rule {
+    id: "mass-of-volume",
+    words: "The mass of a part is its volume times the density of its material",
+    formula: "mass = volume × density",
+    inputs: &["volume", "density"],
+    source: "the definition of density",
+    mark: Mark::Arithmetic,
+    // A cubic millimetre at a kilogram for the cubic metre is a thousandth of a milligram.
+    compute: |x| match x {
+        [volume, density] => Some(volume.checked_mul(*density)?.checked_add(500)?.div_euclid(1_000)),
+        _ => None,
+    },
+    case: Case {
+        given: &[2_000_000, 550],
+        gives: 1_100_000,
+        source: "two litres of a timber of 550 kg/m³ weigh 1.1 kg, worked by hand",
+    },
+};
+
 /// What one weighs that the yard has weighed.
 pub static STATED_MASS: Rule = Rule {
     id: "stated-mass",
@@ -178,7 +217,7 @@ pub static TEAM_LIFT: Rule = Rule {
 
 /// All rules of this crate, for the reference page and the tests.
 pub static ALL: &[&Rule] =
-    &[&SLACK, &BREAKS, &RESERVE, &SPARES, &AMOUNT, &TOTAL, &MASS, &STATED_MASS, &SUM_OF_MASSES, &TEAM_LIFT];
+    &[&SLACK, &BREAKS, &RESERVE, &WHOLE_PACKS, &SPARES, &AMOUNT, &TOTAL, &MASS, &MASS_OF_VOLUME, &STATED_MASS, &SUM_OF_MASSES, &TEAM_LIFT];
 
 #[cfg(test)]
 mod tests {

@@ -244,11 +244,19 @@ fn mass_of_one(kind: &Alike<'_>, plan: &Plan) -> Result<Quantity, String> {
     }
     let known = plan.yard.density(part.stock).and_then(density);
     let (density, source) = known.ok_or_else(|| missing_in_yard(part.stock, plan))?;
+    let of_density = Input::new(format!("density ({source})"), Value { of: Of::Density, value: density.value().into() });
+    if part.solid.ends.iter().any(|planes| !planes.is_empty()) {
+        let volume = part.volume().ok_or_else(|| too_heavy(&part.id))?;
+        let cubic_millimetres = crate::buy::cubic_millimetres(volume);
+        let volume = Input::new("volume, its ends trimmed", Value { of: Of::Volume, value: cubic_millimetres });
+        let inputs = vec![volume, of_density];
+        return Quantity::by(name, what, Of::Mass, &rules::MASS_OF_VOLUME, inputs).ok_or_else(|| too_heavy(&part.id));
+    }
     let inputs = vec![
         Input::new("length", Value::length(part.solid.length)),
         Input::new("width", Value::length(part.solid.width)),
         Input::new("thickness", Value::length(part.solid.thickness)),
-        Input::new(format!("density ({source})"), Value { of: Of::Density, value: density.value().into() }),
+        of_density,
     ];
     Quantity::by(name, what, Of::Mass, &rules::MASS, inputs).ok_or_else(|| too_heavy(&part.id))
 }

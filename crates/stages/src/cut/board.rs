@@ -220,7 +220,7 @@ mod tests {
             tape: Tape::usual(Unit::Millimetre),
             prefer: Prefer::Closest,
             pieces: Vec::new(),
-            yard: Yard { currency: "EUR".into(), boards: vec![board], sheets: Vec::new(), units: Vec::new() },
+            yard: Yard { currency: "EUR".into(), boards: vec![board], ..Yard::default() },
             shed: Shed {
                 kerf: Length::mm(3),
                 trim: Length::mm(10),

@@ -26,7 +26,7 @@ fn plan(boards: [Board; 2], people: u32, lift: Option<Mass>) -> Plan {
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
         pieces: Vec::new(),
-        yard: Yard { currency: "EUR".into(), boards: boards.into(), sheets: Vec::new(), units: Vec::new() },
+        yard: Yard { currency: "EUR".into(), boards: boards.into(), ..Yard::default() },
         shed: Shed {
             kerf: Length::mm(3),
             trim: Length::mm(10),

@@ -31,7 +31,7 @@ fn plan(sizes: &[OnSale]) -> Plan {
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
         pieces: Vec::new(),
-        yard: Yard { currency: "EUR".into(), boards: Vec::new(), sheets: vec![sheet], units: Vec::new() },
+        yard: Yard { currency: "EUR".into(), sheets: vec![sheet], ..Yard::default() },
         shed: Shed {
             kerf: KERF,
             trim: Length::mm(12),
