@@ -27,6 +27,7 @@ mod claims;
 mod texts;
 mod ground;
 mod asked;
+mod laid;
 mod fitting;
 
 mod stock;
@@ -132,11 +133,11 @@ pub fn audit(texts: &Texts<'_>, record_json: &str) -> Verdict {
 /// Cheap rules first: proofs are looked at only where everything else is sound.
 fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     stock::hold(record, papers, ledger);
-    let asked = match asked::derive(papers) {
+    let mut asked = match asked::derive(papers) {
         Ok(asked) => asked,
         Err(wrong) => return ledger.find(wrong),
     };
-    let fits = stock::hold_question(record, &asked, ledger);
+    let fits = stock::hold_question(record, &mut asked, ledger);
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);
     buying::hold(record, papers, ledger);

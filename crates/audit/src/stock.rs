@@ -5,7 +5,7 @@
 //! wishes, ranges and ranks (a size without a range may go a tenth either way on the marks of the tape, a gap not at all),
 //! the same rows and limits, none narrowed and none left out.
 
-use crate::asked::{Asked, Limit, Row};
+use crate::asked::{Asked, Limit, Places, Row, When};
 use crate::claims::{self, Record, Size};
 use crate::ground::Sum;
 use crate::ledger::{Ledger, Mm};
@@ -50,85 +50,108 @@ fn hold_part(part: &claims::Part, papers: &Papers, ledger: &mut Ledger) {
     });
 }
 
-/// Holds the question that was answered against the one that the plan asks; `true` if they are the same and stand in the
-/// same order, so that sizes, gaps and choices can be read by their places in either.
-pub(crate) fn hold_question(record: &Record, asked: &Asked, ledger: &mut Ledger) -> bool {
+/// Holds the question that was answered against the one that the plan asks; `true` if they are the same. The order in which
+/// sizes, gaps and choices stand is the record's own: it settles ties alone, and [`Asked::places`] keeps it.
+pub(crate) fn hold_question(record: &Record, asked: &mut Asked, ledger: &mut Ledger) -> bool {
     ledger.turn_to(RULE);
     let fit = &record.fit;
-    let choices = ledger.same("the choices", &fit.choices, &asked.choices);
+    let choices = same_named("choice", fit.choices.clone(), &asked.choices, ledger);
     let step = record.step;
-    let size = |size: &Size| (size.wish.name.clone(), wish(&size.wish), size.origin, size.step);
+    let size = |size: &Size| (size.wish.name.clone(), (wish(&size.wish), size.origin, size.step));
     let origin = |wish: &Wish| if wish.from == wish.to { wish.want } else { 0 };
-    let asked_sizes = asked.sizes.iter().map(|(name, wish)| (name.clone(), *wish, origin(wish), step));
-    let sizes = same_list("the sizes", fit.sizes.iter().map(size).collect(), asked_sizes.collect(), ledger);
+    let asked_sizes: Vec<_> =
+        asked.sizes.iter().map(|(name, wish)| (name.clone(), (*wish, origin(wish), step))).collect();
+    let sizes = same_named("size", fit.sizes.iter().map(size).collect(), &asked_sizes, ledger);
     let gap = |gap: &claims::Wish| (gap.name.clone(), wish(gap));
-    let gaps = same_list("the gaps", fit.gaps.iter().map(gap).collect(), asked.gaps.clone(), ledger);
-    if !(choices && sizes && gaps) {
-        return false;
-    }
-    let rows = same_set("row", fit.runs.iter().map(|run| (own_row(run), &run.name)), &asked.rows, ledger);
-    let limits = fit.relations.iter().map(|relation| (own_limit(relation), &relation.name));
-    rows & same_set("limit", limits, &asked.limits, ledger)
+    let gaps = same_named("gap", fit.gaps.iter().map(gap).collect(), &asked.gaps, ledger);
+    let Some(places) = Places::of(record, asked).filter(|_| choices && sizes && gaps) else { return false };
+    asked.places = places;
+    let places = &asked.places;
+    let rows = fit.runs.iter().map(|run| (own_row(run, places), &run.name));
+    let rows = same_set("row", rows, &asked.rows, Row::is_like, ledger);
+    let limits = fit.relations.iter().map(|relation| (own_limit(relation, places), &relation.name));
+    rows & same_set("limit", limits, &asked.limits, Limit::is_like, ledger)
 }
 
 fn wish(wish: &claims::Wish) -> Wish {
     Wish { want: wish.want, from: wish.from, to: wish.to, rank: wish.rank }
 }
 
-fn same_list<T: PartialEq + std::fmt::Debug>(what: &str, claimed: Vec<T>, found: Vec<T>, ledger: &mut Ledger) -> bool {
-    let mut same = ledger.same(&format!("the number of {what}"), claimed.len(), found.len());
-    for (claimed, found) in claimed.into_iter().zip(found) {
-        same &= ledger.same(what, claimed, found);
+/// Every name that the plan asks for is there once with what belongs to it, and no other.
+fn same_named<T: PartialEq + std::fmt::Debug>(
+    what: &str,
+    claimed: Vec<(String, T)>,
+    asked: &[(String, T)],
+    ledger: &mut Ledger,
+) -> bool {
+    let mut same = ledger.same(&format!("the number of {what}s"), claimed.len(), asked.len());
+    let mut seen = BTreeSet::new();
+    for (name, claimed) in &claimed {
+        let own = asked.iter().find(|asked| asked.0 == *name).map(|asked| &asked.1);
+        let new = seen.insert(name);
+        same &= ledger.hold(own.is_some() && new, || format!("the plan asks no such {what} as `{name}`, or once"));
+        same &= own.is_none_or(|own| ledger.same(&format!("the {what} `{name}`"), claimed, own));
     }
     same
 }
 
-fn sum(terms: &[(usize, i64)], constant: i64) -> Sum {
+fn sum(terms: &[(usize, i64)], constant: i64, places: &Places) -> Sum {
     let mut sum = Sum::fixed(constant.into());
     for &(size, factor) in terms {
-        sum = sum.plus(&Sum::size(size), factor.into());
+        sum = sum.plus(&Sum::size(places.sizes[size]), factor.into());
     }
     sum
 }
 
-/// A row as the referee has it; one with other gaps than one for each member is none that a plan can ask.
-pub(crate) fn own_row(run: &claims::Run) -> Row {
-    let mut when = run.when.clone();
+fn conditions(when: &claims::When, places: &Places) -> When {
+    let mut when: When = when.iter().map(|&(choice, option)| (places.choices[choice], option)).collect();
     when.sort_unstable();
+    when
+}
+
+/// A row as the referee has it.
+pub(crate) fn own_row(run: &claims::Run, places: &Places) -> Row {
     Row {
-        when,
-        length: sum(&run.terms, run.constant),
+        when: conditions(&run.when, places),
+        length: sum(&run.terms, run.constant, places),
         member: run.member.into(),
-        end_gaps: if run.gaps_per_member == 1 { run.end_gaps } else { i64::MIN },
-        gap: run.gap,
+        gaps_per_member: run.gaps_per_member,
+        end_gaps: run.end_gaps,
+        gap: places.gaps[run.gap],
         count: run.count,
+        slack: 0,
     }
 }
 
-fn own_limit(relation: &claims::Relation) -> Limit {
-    let mut when = relation.when.clone();
-    when.sort_unstable();
-    let value = sum(&relation.terms, relation.constant);
-    Limit { when, value, from: relation.from.into(), to: relation.to.into() }
+fn own_limit(relation: &claims::Relation, places: &Places) -> Limit {
+    Limit {
+        when: conditions(&relation.when, places),
+        value: sum(&relation.terms, relation.constant, places),
+        from: relation.from.into(),
+        to: relation.to.into(),
+        slack: 0,
+    }
 }
 
 /// Every one that the plan asks was asked, and no other: one too many would hide closings, one too few would invent some.
-fn same_set<'r, T: Ord + std::fmt::Debug>(
+fn same_set<'r, T: std::fmt::Debug>(
     what: &str,
     claimed: impl Iterator<Item = (T, &'r String)>,
     asked: &[T],
+    is_like: impl Fn(&T, &T) -> bool,
     ledger: &mut Ledger,
 ) -> bool {
-    let asked: BTreeSet<&T> = asked.iter().collect();
-    let claimed: Vec<(T, &String)> = claimed.collect();
     let mut same = true;
-    let mut seen: BTreeSet<&T> = BTreeSet::new();
-    for (one, name) in &claimed {
-        same &= ledger.hold(asked.contains(one), || format!("the plan asks no such {what} as `{name}`: {one:?}"));
-        same &= ledger.hold(seen.insert(one), || format!("the {what} `{name}` is asked twice"));
+    let mut seen = vec![false; asked.len()];
+    for (one, name) in claimed {
+        let own = asked.iter().position(|asked| is_like(asked, &one));
+        same &= ledger.hold(own.is_some(), || format!("the plan asks no such {what} as `{name}`: {one:?}"));
+        if let Some(own) = own {
+            same &= ledger.hold(!std::mem::replace(&mut seen[own], true), || format!("the {what} `{name}` is asked twice"));
+        }
     }
-    for one in asked {
-        same &= ledger.hold(seen.contains(one), || format!("the plan asks a {what} that was left out: {one:?}"));
+    for (one, seen) in asked.iter().zip(seen) {
+        same &= ledger.hold(seen, || format!("the plan asks a {what} that was left out: {one:?}"));
     }
     same
 }

@@ -17,6 +17,9 @@ pub(crate) struct Papers {
     pub boards: Vec<Board>,
     pub sheets: Vec<Sheet>,
     pub units: Vec<Brick>,
+    pub screws: Vec<Screw>,
+    pub bags: Vec<Bag>,
+    pub rolls: Vec<Roll>,
     pub kerf: i64,
     pub trim: i64,
     pub reserve_per_cut: i64,
@@ -37,6 +40,18 @@ impl Papers {
 
     pub fn unit(&self, name: &str) -> Option<&Brick> {
         self.units.iter().find(|unit| unit.name == name)
+    }
+
+    pub fn screw(&self, name: &str) -> Option<&Screw> {
+        self.screws.iter().find(|screw| screw.name == name)
+    }
+
+    pub fn bag(&self, name: &str) -> Option<&Bag> {
+        self.bags.iter().find(|bag| bag.name == name)
+    }
+
+    pub fn roll(&self, name: &str) -> Option<&Roll> {
+        self.rolls.iter().find(|roll| roll.name == name)
     }
 
     /// Whether a stock has a price in every size on sale: only then can a total of it be compared with others.
@@ -87,6 +102,37 @@ pub(crate) struct Brick {
     pub spare: i64,
 }
 
+/// A kind of screw in its lengths.
+pub(crate) struct Screw {
+    pub name: String,
+    pub diameter: i64,
+    pub lengths: Vec<Boxed>,
+}
+
+/// One length of a screw, by the box.
+pub(crate) struct Boxed {
+    pub length: i64,
+    pub per_box: i64,
+    pub price: Option<i64>,
+}
+
+/// What is filled in and comes in bags.
+pub(crate) struct Bag {
+    pub name: String,
+    pub litres: i64,
+    pub price: Option<i64>,
+    /// What a cubic metre of it weighs in place and wet, in kilograms, if the yard says.
+    pub wet_density: Option<i64>,
+}
+
+/// What is laid out and comes off a roll.
+pub(crate) struct Roll {
+    pub name: String,
+    pub width: i64,
+    /// For a metre.
+    pub price: Option<i64>,
+}
+
 /// How heavy something is said to be for its size.
 #[derive(Clone, PartialEq, Debug)]
 pub(crate) enum Material {
@@ -119,6 +165,15 @@ impl Piece {
         self.values.get(key).is_some()
     }
 
+    /// The texts behind a key, of one or of a list of them; none where it is something else.
+    pub fn named(&self, key: &str) -> Vec<&str> {
+        match self.values.get(key) {
+            Some(Form::Text(name)) => vec![name],
+            Some(Form::List(items)) => items.iter().filter_map(Form::text).collect(),
+            _ => Vec::new(),
+        }
+    }
+
     /// A text, or what holds if it is left out.
     pub fn word(&self, key: &str, usual: &str) -> Result<String, String> {
         match self.values.get(key) {
@@ -136,6 +191,66 @@ impl Piece {
     /// A share of a whole in hundredths of a percent, or what holds if it is left out.
     pub fn percent(&self, key: &str, usual: i64) -> Result<i64, String> {
         self.values.get(key).map_or(Ok(usual), percent)
+    }
+
+    /// A whole number, or what holds if it is left out.
+    pub fn whole(&self, key: &str, usual: i64) -> Result<i64, String> {
+        self.values.get(key).map_or(Ok(usual), whole)
+    }
+
+    /// Yes or no, or what holds if it is left out.
+    pub fn truth(&self, key: &str, usual: bool) -> Result<bool, String> {
+        match self.values.get(key) {
+            None => Ok(usual),
+            Some(Form::Truth(truth)) => Ok(*truth),
+            Some(_) => Err(format!("`{}.{key}` is neither true nor false", self.name)),
+        }
+    }
+
+    /// An angle in millionths of a degree, or what holds if it is left out.
+    pub fn angle(&self, key: &str, usual: i64) -> Result<i64, String> {
+        self.values.get(key).map_or(Ok(usual), angle)
+    }
+
+    /// A price in hundredths, if it is written.
+    pub fn money(&self, key: &str) -> Result<Option<i64>, String> {
+        self.values.get(key).map(money).transpose()
+    }
+
+    /// A mass in milligrams, if it is written.
+    pub fn mass(&self, key: &str) -> Result<Option<i64>, String> {
+        self.values.get(key).map(mass).transpose()
+    }
+
+    /// The lengths behind a key; none if it is left out.
+    pub fn lengths(&self, key: &str) -> Result<Vec<i64>, String> {
+        match self.values.get(key) {
+            None => Ok(Vec::new()),
+            Some(Form::List(items)) => items.iter().map(|item| length(item, self.unit)).collect(),
+            Some(_) => Err(format!("`{}.{key}` is no list", self.name)),
+        }
+    }
+
+    /// The tables behind a key, each read as if it were a piece; none if it is left out.
+    pub fn tables(&self, key: &str) -> Result<Vec<Piece>, String> {
+        let Some(form) = self.values.get(key) else { return Ok(Vec::new()) };
+        let Form::List(items) = form else { return Err(format!("`{}.{key}` is no list", self.name)) };
+        let table = |item: &Form| match item {
+            Form::Table(values) => Ok(Piece {
+                name: format!("{}.{key}", self.name),
+                is: String::new(),
+                values: values.clone(),
+                unit: self.unit,
+                step: self.step,
+            }),
+            _ => Err(format!("`{}.{key}` is no list of tables", self.name)),
+        };
+        items.iter().map(table).collect()
+    }
+
+    /// The names behind a key; none if it is left out.
+    pub fn names(&self, key: &str) -> Result<Vec<String>, String> {
+        Ok(self.faces(key)?.unwrap_or_default())
     }
 
     /// The faces behind a key, if they are written.
@@ -223,6 +338,9 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         boards: shelf(&yard, "board", |name, table| board(name, table, yard_unit))?,
         sheets: shelf(&yard, "sheet", |name, table| sheet(name, table, yard_unit))?,
         units: shelf(&yard, "unit", |name, table| brick(name, table, yard_unit))?,
+        screws: shelf(&yard, "screw", |name, table| screw(name, table, yard_unit))?,
+        bags: shelf(&yard, "bag", |name, table| bag(name, table))?,
+        rolls: shelf(&yard, "roll", |name, table| roll(name, table, yard_unit))?,
         kerf: length(kerf.ok_or("the shed does not say what the saw's kerf is")?, shed_unit)?,
         trim: from_saw("saw", "trim", Length::mm(10).nanometres())?,
         reserve_per_cut: from_saw("reserve", "per-cut", Length::nm(500_000).nanometres())?,
@@ -295,6 +413,42 @@ fn brick(name: &str, table: &Table, unit: Unit) -> Result<Brick, String> {
     })
 }
 
+/// How many screws are in a box if the yard does not say.
+const USUAL_BOX: i64 = 100;
+
+fn screw(name: &str, table: &Table, unit: Unit) -> Result<Screw, String> {
+    let Some(Form::List(items)) = table.get("lengths") else { return Err("no lengths on sale".into()) };
+    let each = |item: &Form| {
+        let table = item.table().ok_or("a length that is no table")?;
+        Ok(Boxed {
+            length: length_of(table, "length", unit)?,
+            per_box: table.get("box").map_or(Ok(USUAL_BOX), whole)?,
+            price: table.get("price").map(money).transpose()?,
+        })
+    };
+    let lengths = items.iter().map(each).collect::<Result<Vec<Boxed>, String>>()?;
+    Ok(Screw { name: name.into(), diameter: length_of(table, "diameter", unit)?, lengths })
+}
+
+fn bag(name: &str, table: &Table) -> Result<Bag, String> {
+    Ok(Bag {
+        name: name.into(),
+        litres: whole(table.get("litres").ok_or("`litres` is missing")?)?,
+        price: table.get("price").map(money).transpose()?,
+        wet_density: table.get("wet-density").map(density).transpose()?,
+    })
+}
+
+fn roll(name: &str, table: &Table, unit: Unit) -> Result<Roll, String> {
+    let (width, price) = (length_of(table, "width", unit)?, table.get("price").map(money).transpose()?);
+    Ok(Roll { name: name.into(), width, price })
+}
+
+fn density(form: &Form) -> Result<i64, String> {
+    let value = u32::try_from(whole(form)?).map_err(|_| "a density out of all measure".to_string())?;
+    Ok(Density::kg_per_m3(value).value().into())
+}
+
 fn sold(form: Option<&Form>, unit: Unit, wide: bool) -> Result<Vec<Sold>, String> {
     let Some(Form::List(items)) = form else { return Err("no sizes on sale".into()) };
     let each = |item: &Form| {
@@ -311,10 +465,7 @@ fn sold(form: Option<&Form>, unit: Unit, wide: bool) -> Result<Vec<Sold>, String
 
 fn material(table: &Table) -> Result<Material, String> {
     Ok(match (table.get("density"), table.get("material")) {
-        (Some(form), _) => {
-            let value = u32::try_from(whole(form)?).map_err(|_| "a density out of all measure".to_string())?;
-            Material::Stated(Density::kg_per_m3(value).value().into())
-        }
+        (Some(form), _) => Material::Stated(density(form)?),
         (None, Some(Form::Text(name))) => Material::Named(name.clone()),
         (None, Some(_)) => return Err("a material that is no name".into()),
         (None, None) => Material::Unknown,
@@ -374,6 +525,15 @@ fn percent(form: &Form) -> Result<i64, String> {
     hundredths.ok_or_else(|| format!("no share, `{written}`"))
 }
 
+/// An angle in degrees, in millionths of one, to the nearest.
+fn angle(form: &Form) -> Result<i64, String> {
+    let written = digits(form)?;
+    let number = written.strip_suffix('\u{b0}').unwrap_or(written).trim();
+    let degrees: f64 = number.parse().map_err(|_| format!("no angle, `{written}`"))?;
+    let read = measure::Angle::degrees(degrees).map(measure::Angle::millionths);
+    read.map_err(|_| format!("no angle, `{written}`"))
+}
+
 /// A mass in milligrams, to the nearest one: kilograms if it is bare.
 ///
 /// # Source
@@ -415,6 +575,7 @@ enum Form {
     Text(String),
     Number(String),
     List(Vec<Form>),
+    Truth(bool),
     Table(Table),
     Other,
 }
@@ -426,6 +587,10 @@ impl Table {
 }
 
 impl Form {
+    fn text(&self) -> Option<&str> {
+        if let Form::Text(text) = self { Some(text) } else { None }
+    }
+
     fn table(&self) -> Option<&Table> {
         if let Form::Table(table) = self { Some(table) } else { None }
     }
@@ -466,6 +631,7 @@ fn own(value: &toml::Spanned<DeValue<'_>>, text: &str) -> Form {
         DeValue::Integer(_) | DeValue::Float(_) => {
             Form::Number(text.get(value.span()).unwrap_or_default().replace('_', ""))
         }
+        DeValue::Boolean(truth) => Form::Truth(*truth),
         DeValue::Array(items) => Form::List(items.iter().map(|item| own(item, text)).collect()),
         DeValue::Table(table) => Form::Table(own_table(table, text)),
         _ => Form::Other,

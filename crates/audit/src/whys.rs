@@ -1,12 +1,16 @@
 //! Rule `whys`: every number that can be asked why follows from its inputs by the referee's own formulas, the inputs are what
 //! the rest of the record and the texts say, and every number that there should be is there.
 
+mod formulas;
+mod materials;
+
 use crate::asked::Asked;
-use crate::buying::{line_name, with_spare};
+use crate::buying::line_name;
 use crate::claims::{Cut, Line, Part, Quantity, Record};
-use crate::geometry::{Built, LaidRow};
+use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
 use crate::texts::{Material, Papers};
+use formulas::{KNOWN, formula};
 use std::collections::{BTreeMap, BTreeSet};
 
 const RULE: &str = "whys";
@@ -37,7 +41,11 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     for (name, inputs) in &built.uprights {
         book.expect(name, "upright", "nm", inputs.to_vec());
     }
+    for number in &built.numbers {
+        book.expect(&number.name, number.rule, number.of, number.inputs.clone());
+    }
     book.cuts(record);
+    materials::expect(record, papers, &mut book);
     book.lines(record, papers);
     book.masses(record, papers, asked);
     let left: Vec<&str> = book.left.keys().copied().collect();
@@ -45,60 +53,6 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
     }
 }
-
-/// The referee's own formulas, by the id of the rule: the value of some inputs; `None` if they give none.
-fn formula(rule: &str, x: &[i128]) -> Option<i128> {
-    let milli = 10_i128.pow(21);
-    match (rule, x) {
-        ("fitted", [wish, moved]) => wish.checked_add(*moved),
-        ("gap", [row, members, member, gaps]) if *gaps > 0 => {
-            Some(row.checked_sub(members.checked_mul(*member)?)?.div_euclid(*gaps))
-        }
-        ("row-length", [side, start, finish]) => side.checked_add(*start)?.checked_add(*finish),
-        ("upright", [top, bottom, raised]) => top.checked_sub(*bottom)?.checked_sub(*raised),
-        ("slack", [stock, trim, parts, cuts, kerf]) => {
-            stock.checked_sub(*trim)?.checked_sub(*parts)?.checked_sub(cuts.checked_mul(*kerf)?)
-        }
-        ("breaks-at", [stock, trim, parts, cuts]) if *cuts > 0 => {
-            Some(stock.checked_sub(*trim)?.checked_sub(*parts)?.div_euclid(*cuts))
-        }
-        ("reserve", [per_cut, cuts, per_board]) => per_cut.checked_mul(*cuts)?.checked_add(*per_board),
-        ("spares", [laid, spare]) if *laid >= 0 && (0..=10_000).contains(spare) => {
-            Some(with_spare(*laid, i64::try_from(*spare).ok()?))
-        }
-        ("amount", [count, price]) => count.checked_mul(*price),
-        ("total", amounts) => amounts.iter().try_fold(0_i128, |sum, amount| sum.checked_add(*amount)),
-        // A cubic nanometre at a kilogram for the cubic metre is 10⁻²¹ mg; the nearest milligram is taken.
-        ("mass", [length, width, thickness, density]) => {
-            let product = length.checked_mul(*width)?.checked_mul(*thickness)?.checked_mul(*density)?;
-            Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
-        }
-        ("stated-mass", [mass]) => Some(*mass),
-        ("sum-of-masses", pairs) if pairs.len() % 2 == 0 => {
-            pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
-        }
-        ("team-lift", [one, people, share]) => Some(one.checked_mul(*people)?.checked_mul(*share)?.div_euclid(1000)),
-        _ => None,
-    }
-}
-
-/// The rules that the referee knows.
-const KNOWN: &[&str] = &[
-    "fitted",
-    "gap",
-    "row-length",
-    "upright",
-    "slack",
-    "breaks-at",
-    "reserve",
-    "spares",
-    "amount",
-    "total",
-    "mass",
-    "stated-mass",
-    "sum-of-masses",
-    "team-lift",
-];
 
 fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
     let name = &quantity.name;
@@ -153,14 +107,14 @@ pub(crate) fn is_joined(record: &Record, piece: &str) -> bool {
 }
 
 /// The numbers that have not been asked for yet.
-struct Book<'r, 'l> {
+pub(crate) struct Book<'r, 'l> {
     left: BTreeMap<&'r str, &'r Quantity>,
     ledger: &'l mut Ledger,
 }
 
 impl<'r> Book<'r, '_> {
     /// There is a number of this name, by this rule, with these inputs. Its value has been held by the formula.
-    fn expect(&mut self, name: &str, rule: &str, of: &str, inputs: Vec<i128>) -> Option<&'r Quantity> {
+    pub fn expect(&mut self, name: &str, rule: &str, of: &str, inputs: Vec<i128>) -> Option<&'r Quantity> {
         let quantity = self.left.remove(name);
         self.ledger.hold(quantity.is_some(), || format!("`{name}` has no why"));
         let quantity = quantity?;
@@ -182,10 +136,14 @@ impl<'r> Book<'r, '_> {
     }
 
     fn row(&mut self, row: &LaidRow) {
-        if row.gaps > 0 {
-            let inputs = vec![row.length, row.count, row.member, row.gaps];
-            self.expect(&format!("{}.gap", row.called), "gap", "nm", inputs);
+        if row.gaps == 0 {
+            return;
         }
+        let name = format!("{}.gap", row.called);
+        match row.pattern.as_slice() {
+            [member] => self.expect(&name, "gap", "nm", vec![row.length, row.count, *member, row.gaps]),
+            _ => self.expect(&name, "pattern-gap", "nm", vec![row.length, row.members_before(row.count), row.gaps]),
+        };
     }
 
     fn cuts(&mut self, record: &Record) {
@@ -296,27 +254,5 @@ impl<'r> Book<'r, '_> {
         let claimed = self.left.get("carry.limit").and_then(|limit| limit.inputs.first()).map(|input| input.value);
         let one = papers.lift.or(claimed).unwrap_or(0);
         self.expect("carry.limit", "team-lift", "mg", vec![one.into(), papers.people.into(), share.into()]);
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::formula;
-
-    /// Worked by hand: a trough's end board, eight posts of 446 on a 3600, a deck board of 2400 × 145 × 21 at 1000 kg/m³.
-    #[test]
-    fn formulas_give_what_was_worked_by_hand() {
-        let mm = 1_000_000;
-        assert_eq!(formula("row-length", &[520, -20, -20]), Some(480));
-        assert_eq!(formula("slack", &[3600, 10, 3568, 7, 3]), Some(1));
-        assert_eq!(formula("breaks-at", &[3600 * mm, 10 * mm, 3568 * mm, 7]), Some(3_142_857));
-        assert_eq!(formula("mass", &[2400 * mm, 145 * mm, 21 * mm, 1000]), Some(7_308_000));
-        assert_eq!(formula("gap", &[1_174_750_000, 11, 88_900_000, 10]), Some(19_685_000));
-        assert_eq!(formula("sum-of-masses", &[8, 7_308_000]), Some(58_464_000));
-        assert_eq!(formula("team-lift", &[25 * mm, 2, 666]), Some(33_300_000));
-        assert_eq!(formula("stated-mass", &[2_600_000]), Some(2_600_000));
-        assert_eq!(formula("stated-mass", &[1, 2_600_000]), None);
-        assert_eq!(formula("mass", &[i128::MAX, 2, 2, 2]), None);
-        assert_eq!(formula("unheard of", &[1]), None);
     }
 }

@@ -5,12 +5,15 @@
 #![forbid(unsafe_code)]
 
 pub mod words;
+mod fixings;
+mod model;
 mod sheets;
 mod terminal;
 mod whys;
 mod page;
 mod reference;
 
+pub use model::model;
 pub use page::page;
 pub use reference::rules_reference;
 pub use terminal::text;

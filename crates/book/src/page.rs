@@ -1,5 +1,6 @@
 //! The page: one self-contained HTML file that reads, prints and asks why without a network.
 
+mod fix;
 mod html;
 mod parts;
 mod pictures;
@@ -18,13 +19,15 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
     let body = [
         head(settled, verdict),
         section("sizes", "What comes out", &sizes(settled)),
+        some("know", "Know before you buy", &fix::notes(settled)),
         section("rod", "Where it comes out", &pictures::rods(settled)),
         section("drawings", "Drawings", &pictures::views(settled)),
         section("ways", "Ways", &ways(settled)),
         section("parts", "Parts", &parts::parts(settled)),
+        some("fix", "Fixings", &fix::fixings(settled)),
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),
-        section("buy", "Buy", &parts::buying(settled)),
+        section("buy", "Buy", &(parts::buying(settled) + &fix::materials(settled))),
         section("questions", "Questions", &parts::questions(settled)),
         section("steps", "Steps", &parts::steps(settled)),
         section("why", "Why", &whys(settled)),
@@ -34,6 +37,11 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n<style>\n{font}\n{css}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
+}
+
+/// A section, if there is anything in it.
+fn some(name: &str, title: &str, body: &str) -> String {
+    if body.is_empty() { String::new() } else { section(name, title, body) }
 }
 
 fn head(settled: &Settled, verdict: &Verdict) -> String {

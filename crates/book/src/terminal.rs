@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::words;
+use crate::{fixings, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -19,8 +19,10 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Comes out", comes_out(settled));
     section(&format!("Ways ({})", words::size_names(settled)), ways(settled));
     section("Parts", parts(settled));
+    section("Fix", fix(settled));
     section("Cut", cuts(settled));
     section("Buy", buying(settled));
+    section("Know", know(settled));
     section("Questions", questions(settled));
     section("Steps", steps(settled));
     section("Referee", referee(verdict));
@@ -149,14 +151,43 @@ fn buying(settled: &Settled) -> Vec<String> {
         format!("{:>4} × {:<52}{amount:>10}", line.count, words::bought(settled, line))
     };
     let mut lines: Vec<String> = settled.buying.lines.iter().map(line).collect();
-    let missing = match settled.buying.unpriced {
-        0 => String::new(),
-        1 => ", without one line that has no price".into(),
-        some => format!(", without {some} lines that have no price"),
-    };
+    let missing = words::without(settled.buying.unpriced);
     let (total, currency) = (settled.buying.total.to_string(), &settled.plan.yard.currency);
     lines.push(format!("{:<59}{total:>10} {currency}{missing}", "in all"));
+    lines.extend(materials(settled));
     lines
+}
+
+fn materials(settled: &Settled) -> Vec<String> {
+    let buying = &settled.buying;
+    let line = |line: &stages::buy::MaterialLine| {
+        let amount = line.amount.map_or_else(|| "no price".into(), |amount| amount.to_string());
+        format!("{:>4} × {:<52}{amount:>10}", line.count, words::material(settled, line))
+    };
+    let mut lines: Vec<String> = buying.materials.iter().map(line).collect();
+    if !lines.is_empty() {
+        let (total, missing) = (buying.materials_total.to_string(), words::without(buying.materials_unpriced));
+        let currency = &settled.plan.yard.currency;
+        lines.push(format!("{:<59}{total:>10} {currency}{missing}", "screws, bags and the rest"));
+    }
+    lines
+}
+
+fn fix(settled: &Settled) -> Vec<String> {
+    let line = |alike: &fixings::Alike<'_>| {
+        let ([held, base], one) = (alike.letters, alike.one);
+        let (screw, holes) = (fixings::screw(settled, one), fixings::holes(settled, one));
+        let places = if alike.joints == 1 { "place" } else { "places" };
+        format!("{held} to {base}: {} in each of {} {places}, {screw}; {holes}", one.heads.len(), alike.joints)
+    };
+    fixings::alike(settled).iter().map(line).collect()
+}
+
+fn know(settled: &Settled) -> Vec<String> {
+    let open = fixings::open(settled);
+    let open = open.iter().map(|open| format!("NOT HELD: {}", fixings::said_open(settled, open)));
+    let notes = settled.build.notes.iter().map(|note| format!("{}: {}", note.piece, note.text));
+    open.chain(notes).collect()
 }
 
 fn questions(settled: &Settled) -> Vec<String> {

@@ -7,7 +7,7 @@ use model::plan::Prefer;
 use model::schema::StockKind;
 use model::why::{Of, Value};
 use packing::Status;
-use stages::buy::Line;
+use stages::buy::{Line, MaterialKind, MaterialLine};
 use stages::cut::{BoardCut, Section};
 use std::collections::BTreeMap;
 
@@ -288,6 +288,31 @@ pub fn bought(settled: &Settled, line: &Line) -> String {
         (StockKind::Sheet, [length, width]) => format!("{label}, {} × {}", tape.show(*length), tape.show(*width)),
         _ if line.count > line.used => format!("{label} ({} laid, {} spare)", line.used, line.count - line.used),
         _ => label.to_owned(),
+    }
+}
+
+/// A line of what is bought beside parts: `boxes of deck screw 5 × 60, 100 in each (72 used)`.
+pub fn material(settled: &Settled, line: &MaterialLine) -> String {
+    let tape = settled.plan.tape;
+    let label = &line.label;
+    match line.kind {
+        MaterialKind::Screw => format!("box of {label}, {} long ({} used)", tape.show_exact(line.length), line.used),
+        MaterialKind::Bag => {
+            format!("bag of {label} ({} to fill)", value(settled, Value { of: Of::Volume, value: line.used }))
+        }
+        MaterialKind::Roll => {
+            format!("metre of {label} ({})", value(settled, Value { of: Of::Length, value: line.used }))
+        }
+        MaterialKind::Extra => label.clone(),
+    }
+}
+
+/// How many lines a total leaves out.
+pub fn without(unpriced: usize) -> String {
+    match unpriced {
+        0 => String::new(),
+        1 => ", without one line that has no price".into(),
+        some => format!(", without {some} lines that have no price"),
     }
 }
 

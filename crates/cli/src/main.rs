@@ -41,6 +41,14 @@ enum Command {
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
     },
+    /// Write the build as a three-dimensional model: one glTF file (.glb), true to size
+    Model {
+        /// The plan
+        plan: PathBuf,
+        /// The file to write
+        #[arg(short, long, value_name = "FILE")]
+        output: PathBuf,
+    },
     /// Ask why a number is what it is
     Why {
         /// The plan
@@ -90,7 +98,8 @@ fn run(command: &Command) -> Ended {
         Command::Fit { plan, json } => {
             with_plan(plan, |done| print(&if *json { done.record.clone() } else { done.text() }))
         }
-        Command::Page { plan, output } => with_plan(plan, |done| page(plan, output, done)),
+        Command::Page { plan, output } => with_plan(plan, |done| write(plan, output, done, done.page().as_bytes())),
+        Command::Model { plan, output } => with_plan(plan, |done| write(plan, output, done, &done.model())),
         Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
             Some(quantity) => match done.why(quantity) {
                 Ok(why) => print(&why),
@@ -105,19 +114,19 @@ fn run(command: &Command) -> Ended {
     }
 }
 
-/// Writes the page, unless that would write over the plan itself, its yard or its shed.
-fn page(plan: &Path, output: &Path, done: &Done) -> Ended {
+/// Writes what was made of a plan, unless that would write over the plan itself, its yard or its shed.
+fn write(plan: &Path, output: &Path, done: &Done, bytes: &[u8]) -> Ended {
     let same = |other: &Path| matches!((output.canonicalize(), other.canonicalize()), (Ok(output), Ok(other)) if output == other);
     let folder = plan.parent().map(Path::to_owned).unwrap_or_default();
     let mut sources = [&done.sources.plan, &done.sources.yard, &done.sources.shed].into_iter().flatten();
     if sources.any(|source| same(&folder.join(&source.name))) {
         let message = format!(
-            "error: `{}` is one of the files of this plan, and the page would take its place\n",
+            "error: `{}` is one of the files of this plan, and what is written would take its place\n",
             output.display()
         );
         return Ended::Badly(message + "help: name another file behind `-o`\n", 2);
     }
-    match files::write(output, done.page().as_bytes()) {
+    match files::write(output, bytes) {
         Ok(()) => said(&format!("wrote {}\n", output.display())),
         Err(error) => Ended::Badly(format!("error: {error}\n"), 1),
     }

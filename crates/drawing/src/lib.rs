@@ -10,6 +10,9 @@
 //! strokes, and running dimensions from one origin with a circle (ISO 129-1); letters at least 2.5 mm high (ISO 3098-1).
 //! The three standards are cited *from memory* of their use; what they say was not looked up again.
 //!
+//! For pictures from any side, solids go in ([`shape::Convex`]) and strokes come out ([`lines()`]: what is seen and what is
+//! hidden), or a body to turn on a screen ([`glb`]).
+//!
 //! The crate knows no HTML. Colours are the page's own: lines and letters take `currentColor`, paper takes `--paper`.
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
@@ -21,16 +24,21 @@ mod pen;
 mod dimension;
 mod hidden;
 mod lines;
+mod scene;
+mod exploded;
 mod view;
 mod rod;
 mod marks;
 mod readings;
 mod boards;
 mod sheets;
+mod gltf;
 
 pub use boards::{BoardView, boards, boards_in_pages};
+pub use exploded::exploded;
+pub use gltf::{GltfPart, glb};
 pub use lettering::{font_face_css, text_width};
-pub use lines::{Kind, Stroke, View, lines, outline, visible_lines};
+pub use lines::{LineKind, Stroke, View, lines, outline, visible_lines};
 pub use marks::{marks, marks_on};
 pub use paper::Paper;
 pub use rod::{Notch, RodView, rod};

@@ -69,7 +69,7 @@ impl View {
 
 /// Whether a stroke is seen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
+pub enum LineKind {
     /// Nothing lies before it.
     Visible,
     /// It lies behind its own solid or another.
@@ -82,7 +82,7 @@ pub struct Stroke {
     /// The solid whose edge it is, by its place among those given; the nearest, if several have an edge there.
     pub solid: usize,
     /// Whether it is seen.
-    pub kind: Kind,
+    pub kind: LineKind,
     /// Where it begins: to the right and upwards, in millimetres at full size.
     pub from: [f64; 2],
     /// Where it ends.
@@ -93,7 +93,7 @@ pub struct Stroke {
 /// once.
 pub fn visible_lines(solids: &[Convex], view: &View) -> Vec<Stroke> {
     let raw = strokes(solids, view);
-    merge::merged(raw.into_iter().filter(|stroke| stroke.kind == Kind::Visible).collect())
+    merge::merged(raw.into_iter().filter(|stroke| stroke.kind == LineKind::Visible).collect())
 }
 
 /// The edges of solids, those seen and those hidden. A hidden edge that lies behind one that is seen, line on line, is left
@@ -111,7 +111,7 @@ pub fn outline(solid: &Convex, view: &View) -> Vec<[f64; 2]> {
 #[derive(Clone, Copy, Debug)]
 struct Stretch {
     solid: usize,
-    kind: Kind,
+    kind: LineKind,
     ends: [Vector; 2],
 }
 
@@ -128,14 +128,14 @@ fn strokes(solids: &[Convex], view: &View) -> Vec<Stretch> {
                 let hidden = joined(before.iter().filter_map(|&other| casts[other].hides(ends)).collect(), ends);
                 found.extend(parts(&hidden).map(|(kind, part)| stretch(solid, kind, ends, part)));
             } else {
-                found.push(Stretch { solid, kind: Kind::Hidden, ends });
+                found.push(Stretch { solid, kind: LineKind::Hidden, ends });
             }
         }
     }
     found
 }
 
-fn stretch(solid: usize, kind: Kind, [from, to]: [Vector; 2], part: [f64; 2]) -> Stretch {
+fn stretch(solid: usize, kind: LineKind, [from, to]: [Vector; 2], part: [f64; 2]) -> Stretch {
     Stretch { solid, kind, ends: part.map(|share| between(from, to, share)) }
 }
 
@@ -159,11 +159,11 @@ fn joined(mut hidden: Vec<[f64; 2]>, [from, to]: [Vector; 2]) -> Vec<[f64; 2]> {
 }
 
 /// The hidden stretches and those between them.
-fn parts(hidden: &[[f64; 2]]) -> impl Iterator<Item = (Kind, [f64; 2])> + '_ {
+fn parts(hidden: &[[f64; 2]]) -> impl Iterator<Item = (LineKind, [f64; 2])> + '_ {
     let ends = hidden.iter().map(|[from, _]| *from).chain([1.0]);
     let starts = [0.0].into_iter().chain(hidden.iter().map(|[_, to]| *to));
-    let free = starts.zip(ends).filter(|(from, to)| from < to).map(|(from, to)| (Kind::Visible, [from, to]));
-    free.chain(hidden.iter().map(|part| (Kind::Hidden, *part)))
+    let free = starts.zip(ends).filter(|(from, to)| from < to).map(|(from, to)| (LineKind::Visible, [from, to]));
+    free.chain(hidden.iter().map(|part| (LineKind::Hidden, *part)))
 }
 
 #[cfg(test)]

@@ -72,6 +72,19 @@ impl Path {
         self
     }
 
+    /// A circle about a point, drawn out sideways by `more` to the left and to the right.
+    pub(crate) fn stadium(&mut self, [x, y]: [f64; 2], radius: f64, more: f64) -> &mut Path {
+        self.point('M', [x - more, y - radius]);
+        for (side, down) in [(2.0 * more, 2.0 * radius), (-2.0 * more, -2.0 * radius)] {
+            self.0.push('h');
+            push_number(&mut self.0, side);
+            let radius = number(radius);
+            self.0.push_str(&format!("a{radius} {radius} 0 0 1 0 {}", number(down)));
+        }
+        self.0.push('z');
+        self
+    }
+
     fn point(&mut self, command: char, [x, y]: [f64; 2]) -> &mut Path {
         self.0.push(command);
         push_number(&mut self.0, x);

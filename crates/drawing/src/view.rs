@@ -1,10 +1,13 @@
 //! Views of a build: from above, from the front, from the right; to scale, with its sizes.
 //!
-//! What lies behind is left out or painted over, nearest last. What lies below the ground is dashed. Titles say in words
-//! from where one looks, so that first and third angle (ISO 5456-2) cannot be taken for one another.
+//! What lies behind is left out or painted over, nearest last; where parts turn or lean, or their ends are trimmed, the
+//! lines that are seen are found one by one. What lies below the ground is dashed. Titles say in words from where one looks,
+//! so that first and third angle (ISO 5456-2) cannot be taken for one another.
 
+mod ids;
 mod notes;
 mod runs;
+mod seen;
 mod shapes;
 
 use crate::dimension::{self, Dimension, in_levels};
@@ -13,12 +16,17 @@ use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::paper::{Paper, Scale, figures};
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
 use crate::readings::{UPRIGHT, spread};
+use crate::scene;
 use crate::svg::Svg;
 use measure::{Length, Tape};
 use model::build::Build;
+use model::part::from_mm;
 use runs::Run;
 use shapes::{Shape, shapes};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The rounding of a corner at an angle: sides that miss a level line by no more are level.
+const ROUNDING: Length = Length::nm(20);
 
 /// From where one looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -50,8 +58,6 @@ pub(crate) type Frame = [[Length; 2]; 2];
 
 /// The room to the left of a view, for its ground line.
 const LEFT: f64 = 6.0;
-/// Below this many shapes each gets its id where that fits.
-const MOST_IDS: usize = 150;
 
 /// The most pieces, or outlines, of which each is dimensioned; and the most dimensions along one way.
 const MOST_PIECES: usize = 8;
@@ -72,6 +78,12 @@ impl Place {
 
     fn y(&self, up: Length) -> f64 {
         self.top + self.scale.of(self.frame[1][1] - up)
+    }
+
+    /// A point in mm of the build.
+    fn point(&self, [across, up]: [f64; 2]) -> [f64; 2] {
+        let [left, high] = [self.frame[0][0].as_mm(), self.frame[1][1].as_mm()];
+        [self.left + (across - left) * self.scale.factor, self.top + (high - up) * self.scale.factor]
     }
 }
 
@@ -154,7 +166,7 @@ fn outline_sizes(build: &Build, shapes: &[Shape], frame: Frame, way: usize) -> V
     let mut sizes = vec![frame[way]];
     for drawn in build.outlines.iter().take(MOST_PIECES) {
         let next = drawn.corners.iter().cycle().skip(1);
-        let level = drawn.corners.iter().zip(next).filter(|(a, b)| a[1 - way] == b[1 - way]);
+        let level = drawn.corners.iter().zip(next).filter(|(a, b)| (a[1 - way] - b[1 - way]).abs() <= ROUNDING);
         sizes.extend(level.map(|(a, b)| [a[way].min(b[way]), a[way].max(b[way])]));
         let inside = around(drawn.corners.iter().map(|corner| corner.map(|at| [at, at])));
         sizes.extend(inside.and_then(|inside| opening(shapes, inside, way)));
@@ -205,13 +217,7 @@ fn once(sizes: Vec<[Length; 2]>) -> Vec<[Length; 2]> {
 /// a quarter of the whole or more, so that it is no mere gap.
 fn opening(shapes: &[Shape], inside: Frame, way: usize) -> Option<[Length; 2]> {
     let middle = inside[1 - way][0] + Length::nm((inside[1 - way][1] - inside[1 - way][0]).nanometres() / 2);
-    let spans = |shape: &Shape| [shape.seen.across, shape.seen.up];
-    let mut cut: Vec<[Length; 2]> = shapes
-        .iter()
-        .map(spans)
-        .filter(|span| span[1 - way][0] <= middle && middle < span[1 - way][1])
-        .map(|span| span[way])
-        .collect();
+    let mut cut: Vec<[Length; 2]> = shapes.iter().filter_map(|shape| crossed(shape, middle, way)).collect();
     cut.sort();
     let mut widest: Option<[Length; 2]> = None;
     let mut reached = cut.first()?[1];
@@ -223,6 +229,25 @@ fn opening(shapes: &[Shape], inside: Frame, way: usize) -> Option<[Length; 2]> {
         reached = reached.max(to);
     }
     widest.filter(|[from, to]| (*to - *from).as_mm() * 4.0 >= (inside[way][1] - inside[way][0]).as_mm())
+}
+
+/// From where to where a line along one way crosses a shape.
+fn crossed(shape: &Shape, line: Length, way: usize) -> Option<[Length; 2]> {
+    let span = [shape.seen.across, shape.seen.up];
+    if !(span[1 - way][0] <= line && line < span[1 - way][1]) {
+        return None;
+    }
+    let Some(polygon) = &shape.trimmed else { return Some(span[way]) };
+    let at = line.as_mm();
+    let sides = polygon.iter().zip(polygon.iter().cycle().skip(1));
+    let meets = sides.filter(|(a, b)| (a[1 - way] <= at) != (b[1 - way] <= at)).map(|(a, b)| {
+        let share = (at - a[1 - way]) / (b[1 - way] - a[1 - way]);
+        from_mm(a[way] + share * (b[way] - a[way]))
+    });
+    let ends = meets.fold(None, |ends: Option<[Length; 2]>, at| {
+        Some(ends.map_or([at; 2], |[low, high]| [low.min(at), high.max(at)]))
+    });
+    ends.filter(|[low, high]| low < high)
 }
 
 /// Draws the dimensions below and to the right; how far down they reach.
@@ -289,11 +314,21 @@ fn paint(
         }
         pen.draw(&outlines, Line::Centre);
     }
-    paint_shapes(pen, look, shapes, &order, &runs, place);
+    let boxes = order.iter().all(|&at| shapes[at].trimmed.is_none());
+    let solids = if boxes { Vec::new() } else { seen::solids(look, shapes, &order, &runs) };
+    if boxes {
+        paint_shapes(pen, look, shapes, &order, &runs, place);
+    } else {
+        seen::paint(pen, look, (shapes, &order, &runs), &solids, place);
+    }
     if look != Look::Above {
         ground(pen, place);
     }
-    write_ids(pen, shapes, &order, place);
+    if boxes {
+        ids::write(pen, shapes, &order, place);
+    } else if order.len() <= ids::MOST {
+        ids::write_seen(pen, shapes, &order, &scene::Scene::new(&solids, shapes::direction(look)), place);
+    }
     pen.wide = 0.5;
     let mut words = notes::runs(&runs, tape);
     if left_out > 0 {
@@ -345,17 +380,6 @@ fn paint_shapes(pen: &mut Pen, look: Look, shapes: &[Shape], order: &[usize], ru
 
 /// One shape: its outline, crossed diagonals on end grain that is large enough to show them, dashed below the ground.
 fn outline(shape: &Shape, look: Look, place: &Place, [path, grain, buried]: [&mut Path; 3]) {
-    if let Some(corners) = &shape.trimmed {
-        let corners: Vec<[f64; 2]> = corners
-            .iter()
-            .map(|[across, up]| {
-                let [left, high] = [place.frame[0][0].as_mm(), place.frame[1][1].as_mm()];
-                [place.left + (across - left) * place.scale.factor, place.top + (high - up) * place.scale.factor]
-            })
-            .collect();
-        path.polygon(&corners);
-        return;
-    }
     let [low, high] = shape.seen.up;
     let ground = if look == Look::Above { low } else { Length::ZERO };
     let rectangle = |path: &mut Path, low: Length, high: Length| {
@@ -405,47 +429,4 @@ fn ground(pen: &mut Pen, place: &Place) {
     }
     pen.draw(&line, Line::Wide);
     pen.draw(&earth, Line::Narrow);
-}
-
-/// Writes the ids of parts, level or upright, where no nearer part covers them; only in a view of few parts, and on a face
-/// only if all that are seen of it have room.
-fn write_ids(pen: &mut Pen, shapes: &[Shape], order: &[usize], place: &Place) {
-    if order.len() > MOST_IDS {
-        return;
-    }
-    let inside = |at: usize| {
-        let [across, up] = [shapes[at].seen.across, shapes[at].seen.up];
-        [[place.x(across[0]), place.x(across[1])], [place.y(up[1]), place.y(up[0])]]
-    };
-    let face = |at: usize| (&shapes[at].part.key.piece, &shapes[at].part.key.face);
-    let cramped: BTreeSet<_> =
-        order.iter().filter(|&&at| id_box(&shapes[at].part.id, inside(at)).is_none()).map(|&at| face(at)).collect();
-    for (count, &at) in order.iter().enumerate() {
-        let id = &shapes[at].part.id;
-        let Some((half, level)) = id_box(id, inside(at)).filter(|_| !cramped.contains(&face(at))) else { continue };
-        let [x, y] = inside(at).map(|[from, to]| (from + to) / 2.0);
-        let covered = order[count + 1..]
-            .iter()
-            .map(|&nearer| inside(nearer))
-            .any(|[[l, r], [t, b]]| l < x + half[0] && x - half[0] < r && t < y + half[1] && y - half[1] < b);
-        if !covered && level {
-            pen.text(id, [x, y + SMALL / 2.0], SMALL, Hold::Middle);
-        } else if !covered {
-            pen.text_up(id, [x + SMALL / 2.0, y], SMALL, Hold::Middle);
-        }
-    }
-}
-
-/// Half the room that an id takes in a shape, across and down, and whether it stands level; `None` if it has none.
-fn id_box(id: &str, [[left, right], [top, bottom]]: [[f64; 2]; 2]) -> Option<([f64; 2], bool)> {
-    let (long, high) = (width(id, SMALL) + 1.2, SMALL + 1.2);
-    if id.is_empty() {
-        None
-    } else if right - left >= long && bottom - top >= high {
-        Some(([long / 2.0, high / 2.0], true))
-    } else if right - left >= high && bottom - top >= long {
-        Some(([high / 2.0, long / 2.0], false))
-    } else {
-        None
-    }
 }

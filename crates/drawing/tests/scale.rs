@@ -112,7 +112,7 @@ fn a_mitred_end_is_drawn_mitred() {
     let mut board = part(["p", "f", "r"], [0, 0], UNIT, lies);
     // Beyond the plane through the far lower corner, at 45 degrees, nothing is left.
     let through = [Length::mm(80), Length::ZERO, Length::ZERO];
-    board.solid.ends[1].push(Plane { normal: [1_000_000, 1_000_000, 0], through });
+    board.solid.ends[1].push(Plane { normal: [707_106_781_187, 707_106_781_187, 0], through });
     build.parts.push(board);
     let svg = plan(&build, MM(), Paper::Page);
     // The outlines of the parts are the first group of paths that is filled with paper.

@@ -5,5 +5,6 @@
 //! from memory may be a default and is shown with that mark; no test rests on it alone.
 #![forbid(unsafe_code)]
 
+pub mod fasteners;
 pub mod lifting;
 pub mod materials;

@@ -210,11 +210,14 @@ pub struct Step {
     pub parts: Vec<PartKey>,
 }
 
+/// What parts share that share a letter: piece, stock, length, width and thickness, and the planes of both ends.
+type Alike = (String, StockRef, [Length; 3], [Vec<Plane>; 2]);
+
 /// Gives every part its short id: a letter for parts that are alike (same piece, stock and shape, ends included), a number
 /// within it, in the order of the list. After Z comes AA.
 pub fn give_ids(parts: &mut [Part]) {
     let mut kinds: Vec<(String, u32)> = Vec::new();
-    let mut known: BTreeMap<(String, StockRef, [Length; 3], [Vec<Plane>; 2]), usize> = BTreeMap::new();
+    let mut known: BTreeMap<Alike, usize> = BTreeMap::new();
     for part in parts {
         let shape = [part.solid.length, part.solid.width, part.solid.thickness];
         let next = known.len();

@@ -1,5 +1,6 @@
 //! Parts: one thing to be cut or laid, with shape, place and marks.
 
+use crate::outline::Point;
 use crate::stock::StockRef;
 use measure::{Angle, Length, Volume};
 use shape::{Convex, HalfSpace};
@@ -191,6 +192,39 @@ impl Part {
         let cubic_nanometres = self.shape()?.volume() * 1e18;
         Some(Volume::from_cubic_nanometres(libm::round(cubic_nanometres) as i128))
     }
+
+    /// How much of it lies in a prism: over a convex polygon, counter-clockwise as seen from above, and between two heights.
+    /// Exact for a box in a rectangle along the axes of the build, and by its shape otherwise.
+    pub fn volume_within(&self, polygon: &[Point], up: [Length; 2]) -> Volume {
+        let reach = |axis: usize| {
+            let places = polygon.iter().map(|corner| corner[axis]);
+            places.clone().min().zip(places.max()).map_or([Length::ZERO; 2], |(near, far)| [near, far])
+        };
+        let room = [reach(0), reach(1), up];
+        let on_bounds = |corner: &Point| (0..2).all(|axis| room[axis].contains(&corner[axis]));
+        if self.is_box() && polygon.len() == 4 && polygon.iter().all(on_bounds) {
+            let (near, far) = (self.near_corner(), self.far_corner());
+            let [a, b, c] = [0, 1, 2].map(|axis| far[axis].min(room[axis][1]) - near[axis].max(room[axis][0]));
+            let there = [a, b, c].iter().all(|&extent| extent > Length::ZERO);
+            return Volume::of(a, b, c).filter(|_| there).unwrap_or_default();
+        }
+        let left = self.shape().and_then(|shape| half_spaces(polygon, up).iter().try_fold(shape, |left, keep| left.cut(keep)));
+        let cubic_nanometres = left.map_or(0.0, |left| left.volume()) * 1e18;
+        Volume::from_cubic_nanometres(libm::round(cubic_nanometres) as i128)
+    }
+}
+
+/// The half-spaces whose common part is a prism over a convex polygon, between two heights.
+fn half_spaces(polygon: &[Point], up: [Length; 2]) -> Vec<HalfSpace> {
+    let mm = |corner: &Point, height: Length| [corner[0].as_mm(), corner[1].as_mm(), height.as_mm()];
+    let sides = polygon.iter().zip(polygon.iter().cycle().skip(1)).filter_map(|(from, to)| {
+        let (from, to) = (mm(from, up[0]), mm(to, up[0]));
+        // The right of a side is outside.
+        HalfSpace::through(from, [to[1] - from[1], from[0] - to[0], 0.0])
+    });
+    let [low, high] = up.map(|height| [0.0, 0.0, height.as_mm()]);
+    let ends = [HalfSpace::through(low, [0.0, 0.0, -1.0]), HalfSpace::through(high, [0.0, 0.0, 1.0])];
+    sides.chain(ends.into_iter().flatten()).collect()
 }
 
 /// A plane of a part, in the build.

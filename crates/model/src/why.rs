@@ -119,6 +119,11 @@ impl Value {
     pub fn mass(mass: measure::Mass) -> Value {
         Value { of: Of::Mass, value: mass.value().into() }
     }
+
+    /// An angle.
+    pub fn angle(angle: measure::Angle) -> Value {
+        Value { of: Of::Angle, value: angle.millionths().into() }
+    }
 }
 
 /// One input of a quantity: what it is in this plan, and how many.

@@ -1,6 +1,7 @@
 //! What the pieces of a plan ask of fit, under names that stay the same over refits.
 
 use crate::Piece;
+use crate::within::Within;
 use fit::{Choice, Gap, Problem, Relation, Run, Size, Wish};
 use measure::{Length, Tape};
 use model::affine::{Affine, SizeId};
@@ -96,6 +97,10 @@ pub struct Ask<'p> {
     taken: BTreeMap<(String, usize), String>,
     /// Which piece each one lies against.
     against: BTreeMap<String, String>,
+    /// Which piece lies on top of another.
+    covered: BTreeMap<String, String>,
+    /// What stands in a piece, by that piece: the name of each with what it takes.
+    within: BTreeMap<String, Vec<(String, Within)>>,
 }
 
 /// A run of the problem as a row of members: so many in each repeat, and so many more.
@@ -141,6 +146,8 @@ impl<'p> Ask<'p> {
             free: Affine::default(),
             taken: BTreeMap::new(),
             against: BTreeMap::new(),
+            covered: BTreeMap::new(),
+            within: BTreeMap::new(),
         }
     }
 
@@ -175,6 +182,38 @@ impl<'p> Ask<'p> {
     pub fn stand_by_itself(&mut self, length: &Affine) -> [Affine; 2] {
         let next = self.free.clone() + length.clone() + APART;
         [std::mem::replace(&mut self.free, next), Affine::default()]
+    }
+
+    /// Takes the ground for a piece that stands beside another and ends at `end`, along the front: the next that stands by itself
+    /// begins [`APART`] behind it.
+    ///
+    /// # Errors
+    /// If another piece was set out behind the other one in the meantime: they would overlap.
+    pub fn stand_beside(&mut self, other: &Stand, end: Affine, by: &str, place: &Place) -> Result<(), Trouble> {
+        let behind_other = other.origin[0].clone() + other.outline.sides()[0].length.clone() + APART;
+        if self.free != behind_other {
+            let late = Trouble::new(format!("another piece was set out where `{by}` would stand")).at(place);
+            return Err(late.hint("write pieces that stand beside one another first, one after the other from left to right"));
+        }
+        self.free = end + APART;
+        Ok(())
+    }
+
+    /// Takes the place on top of a piece, and of what it lies against, which ends at the same height.
+    ///
+    /// # Errors
+    /// If another piece lies there.
+    pub fn take_top(&mut self, of: &str, by: &str, place: &Place) -> Result<(), Trouble> {
+        let mut of = Some(of.to_owned());
+        while let Some(below) = of {
+            if let Some(other) = self.covered.get(&below) {
+                let both = format!("`{by}` and `{other}` both lie on top of `{below}`, so they would overlap");
+                return Err(Trouble::new(both).at(place).hint("one cap on a piece is enough"));
+            }
+            self.covered.insert(below.clone(), by.to_owned());
+            of = self.against.get(&below).cloned();
+        }
+        Ok(())
     }
 
     /// Takes the place before a face of a piece, and before the same face of what that piece lies against, as far down as the
@@ -216,6 +255,20 @@ impl<'p> Ask<'p> {
                 .hint(apart(by, other)));
             }
         }
+        Ok(())
+    }
+
+    /// Takes room in a piece.
+    ///
+    /// # Errors
+    /// If another piece in it could come to stand there.
+    pub(crate) fn stands_in(&mut self, of: &str, by: &str, takes: Within, place: &Place) -> Result<(), Trouble> {
+        let there = self.within.entry(of.to_owned()).or_default();
+        if let Some((other, _)) = there.iter().find(|(other, taken)| other != by && taken.meets(&takes)) {
+            let both = format!("`{by}` and `{other}` would overlap in `{of}`");
+            return Err(Trouble::new(both).at(place).hint(takes.hint()));
+        }
+        there.push((by.to_owned(), takes));
         Ok(())
     }
 
@@ -298,6 +351,26 @@ impl<'p> Ask<'p> {
     pub fn is_more(&mut self, what: &str, when: When, value: &Affine, than: Length) {
         let shown = self.plan.tape.show_with_unit(than);
         self.limit(format!("{what}, must be more than {shown}"), when, value, than + Length::nm(1), Length::READ_LIMIT);
+    }
+
+    /// Declares that something is no longer than a length.
+    pub fn is_at_most(&mut self, what: &str, when: When, value: &Affine, most: Length) {
+        let shown = self.plan.tape.show_with_unit(most);
+        self.limit(format!("{what} must be at most {shown}"), when, value, -Length::READ_LIMIT, most);
+    }
+
+    /// Declares that something is no shorter than a length.
+    pub fn is_at_least(&mut self, what: &str, when: When, value: &Affine, least: Length) {
+        let shown = self.plan.tape.show_with_unit(least);
+        self.limit(format!("{what} must be at least {shown}"), when, value, least, Length::READ_LIMIT);
+    }
+
+    /// Declares that two lengths are one; nothing is declared where they hang on the same sizes and so are.
+    pub fn is_same(&mut self, what: &str, when: When, one: &Affine, other: &Affine) {
+        if one != other {
+            let apart = one.clone() - other.clone();
+            self.limit(format!("{what} must be the same"), when, &apart, Length::ZERO, Length::ZERO);
+        }
     }
 
     /// Declares that parts of this length come out of the longest stock there is, which gives `longest`.

@@ -5,15 +5,30 @@
 //! what came of it. To add a piece, write its file and enter it in [`CATALOGUE`]; nothing else changes.
 #![forbid(unsafe_code)]
 
+mod abreast;
+mod angles;
 mod ask;
+mod bays;
 mod fitted;
 mod place;
 pub mod rows;
 pub mod rules;
+mod spaced;
+mod timber;
+mod within;
 
 mod walls;
 mod cladding;
 mod edging;
+mod posts;
+mod floor;
+mod fill;
+mod liner;
+mod extra;
+mod slats;
+mod frame;
+mod pad;
+mod screen;
 
 pub use ask::{APART, Ask, Asked, MOST_MEMBERS, SHORTEST, Stand};
 pub use fitted::{Fitted, RowFit};
@@ -38,6 +53,14 @@ pub trait Piece {
     /// # Errors
     /// If the sizes leave something open or make no outline; sizes that answer what was asked never do.
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem>;
+
+    /// Adds what depends on the parts of other pieces, once all of them are laid out: a fill goes round what stands in it.
+    ///
+    /// # Errors
+    /// As [`Piece::detail`].
+    fn after(&self, _fitted: &Fitted<'_>, _out: &mut Build) -> Result<(), Problem> {
+        Ok(())
+    }
 }
 
 /// A kind of piece.
@@ -55,6 +78,15 @@ pub static CATALOGUE: &[Kind] = &[
     Kind { schema: &walls::SCHEMA, make: walls::make },
     Kind { schema: &cladding::SCHEMA, make: cladding::make },
     Kind { schema: &edging::SCHEMA, make: edging::make },
+    Kind { schema: &posts::SCHEMA, make: posts::make },
+    Kind { schema: &floor::SCHEMA, make: floor::make },
+    Kind { schema: &fill::SCHEMA, make: fill::make },
+    Kind { schema: &liner::SCHEMA, make: liner::make },
+    Kind { schema: &extra::SCHEMA, make: extra::make },
+    Kind { schema: &slats::SCHEMA, make: slats::make },
+    Kind { schema: &frame::SCHEMA, make: frame::make },
+    Kind { schema: &pad::SCHEMA, make: pad::make },
+    Kind { schema: &screen::SCHEMA, make: screen::make },
 ];
 
 /// The schemas of all pieces, for the reader and the reference page.
@@ -103,6 +135,9 @@ pub fn detail(asked: &Asked, closing: &fit::Closing) -> Result<Build, Problem> {
     fitted.explain_sizes(&mut build);
     for piece in &asked.pieces {
         piece.detail(&fitted, &mut build)?;
+    }
+    for piece in &asked.pieces {
+        piece.after(&fitted, &mut build)?;
     }
     give_ids(&mut build.parts);
     Ok(build)

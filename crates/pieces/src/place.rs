@@ -2,8 +2,10 @@
 
 use crate::ask::Stand;
 use crate::fitted::Fitted;
+use crate::rows::RowLine;
 use measure::{Angle, Length};
 use model::build::Drawn;
+use model::corner::Layer;
 use model::outline::Point;
 use model::part::{At, Axis, Frame, Part, PartKey, Plane, Solid, UNIT, from_mm};
 use model::problem::Problem;
@@ -157,6 +159,32 @@ impl Ground {
         Part { key, id: String::new(), stock, solid: solid(spans, lie), at }
     }
 
+    /// Trims an end of a part of a side where its row is mitred; elsewhere the end stays square. `strip` is that of the row,
+    /// `length` that of the side.
+    pub(crate) fn mitre(&self, part: &mut Part, end: usize, line: &RowLine, strip: Layer, length: Length) {
+        let Some([inner, outer]) = line.mitre[end] else { return };
+        let points = match end {
+            0 => [[-inner, strip.near()], [-outer, strip.far()]],
+            _ => [[length + outer, strip.far()], [length + inner, strip.near()]],
+        };
+        self.trim_between(part, end, line.side, points);
+    }
+
+    /// Trims an end of a part of a side to the vertical plane that halves the corner there: for boards that lean, whose
+    /// neighbours lean alike.
+    pub(crate) fn halve(&self, part: &mut Part, end: usize, side: usize) {
+        let count = self.corners.len();
+        let (corner, neighbour, sense) = match end {
+            0 => (side, (side + count - 1) % count, -1.0),
+            _ => ((side + 1) % count, (side + 1) % count, 1.0),
+        };
+        let (own, other) = (self.direction(side), self.direction(neighbour));
+        let sum = [own[0] + other[0], own[1] + other[1]];
+        let length = libm::sqrt(sum[0] * sum[0] + sum[1] * sum[1]);
+        let [x, y] = self.corners[corner].map(Length::as_mm);
+        trim(part, end, [sense * sum[0] / length, sense * sum[1] / length, 0.0], [x, y, 0.0]);
+    }
+
     /// Trims a part of a side to the vertical plane through two points beside the side, given along it and out of it. The part
     /// lies on the left of the way from the first point to the second, seen from above.
     pub(crate) fn trim_between(&self, part: &mut Part, end: usize, side: usize, points: [[Length; 2]; 2]) {
@@ -172,6 +200,15 @@ impl Ground {
         // The right of the way is outside.
         trim(part, end, [way[1] / length, -way[0] / length, 0.0], [a[0], a[1], 0.0]);
     }
+}
+
+/// A box along the axes of the build: its corner with least x, y and z, how far it reaches along each, and the axes that its
+/// length and its width lie along.
+pub(crate) fn boxed(corner: [Length; 3], extent: [Length; 3], lie: [Axis; 2], key: PartKey, stock: StockRef) -> Part {
+    let third = [Axis::X, Axis::Y, Axis::Z].into_iter().find(|axis| !lie.contains(axis)).unwrap_or(Axis::Z);
+    let [length, width, thickness] = [lie[0], lie[1], third].map(|axis| extent[axis.index()]);
+    let at = At { frame: Frame::BUILD, corner, along: lie[0], across: lie[1] };
+    Part { key, id: String::new(), stock, solid: Solid::square(length, width, thickness), at }
 }
 
 fn solid(spans: Spans, lie: [Way; 2]) -> Solid {

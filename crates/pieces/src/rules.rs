@@ -1,6 +1,7 @@
 //! The rules that the pieces' numbers come from, each declared once.
 
-use model::why::{Case, Mark, Rule};
+use measure::Length;
+use model::why::{Case, Input, Mark, Of, Quantity, Rule, Value};
 
 /// A size that fit has decided.
 pub static FITTED: Rule = Rule {
@@ -89,13 +90,116 @@ pub static UPRIGHT: Rule = Rule {
     case: Case { given: &[450_000_000, 0, 10_000_000], gives: 440_000_000, source: "450 high, 10 off the ground" },
 };
 
+/// How many bays there are between members that stand no further apart than a spacing.
+pub static AS_NEEDED: Rule = Rule {
+    id: "as-needed",
+    words: "As few equal bays as keep the members no further apart than the spacing, from centre to centre, with one at each end",
+    formula: "bays = ⌈reach / spacing⌉, at least 1; members = bays + 1",
+    inputs: &["reach", "spacing"],
+    source: "how joists and posts are spaced: n = ⌈(F - m) / s⌉ bays over F from end to end with members m wide",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [reach, spacing] if *spacing > 0 => Some((reach + spacing - 1).div_euclid(*spacing).max(1)),
+        _ => None,
+    },
+    case: Case {
+        given: &[1_423_000_000, 600_000_000],
+        gives: 3,
+        source: "posts of 47 in a trough 1470 long inside, at most 600 apart: three bays, worked outside this project",
+    },
+};
+
+/// How far members that are spaced evenly stand from one another.
+pub static PITCH: Rule = Rule {
+    id: "pitch",
+    words: "Members that are spaced evenly share the way from the first to the last",
+    formula: "pitch = reach / bays",
+    inputs: &["reach", "bays"],
+    source: "how joists and posts are spaced",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [reach, bays] if *bays > 0 => Some(reach.div_euclid(*bays)),
+        _ => None,
+    },
+    case: Case {
+        given: &[1_423_000_000, 3],
+        gives: 474_333_333,
+        source: "1423 over three bays is 474.3, worked outside this project",
+    },
+};
+
+/// The length of a part that stops short of both ends of what it lies along.
+pub static BETWEEN_ENDS: Rule = Rule {
+    id: "between-ends",
+    words: "A part that keeps as much off both ends of what it lies along is as long as that, less both",
+    formula: "length = from end to end - 2 × off each end",
+    inputs: &["from end to end", "off each end"],
+    source: "the plan",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [whole, off] => Some(whole - 2 * off),
+        _ => None,
+    },
+    case: Case {
+        given: &[1_202_000_000, 20_000_000],
+        gives: 1_162_000_000,
+        source: "a frame 20 in from both edges of a deck 1202 wide is 1162, worked outside this project",
+    },
+};
+
+/// The length of a part that stops short of both ends, with its why.
+pub(crate) fn between_ends(name: String, what: &str, whole: Length, off: Length) -> Option<Quantity> {
+    let inputs = vec![
+        Input::new("from end to end", Value::length(whole)),
+        Input::new("what it keeps off each end", Value::length(off)),
+    ];
+    Quantity::by(name, what, Of::Length, &BETWEEN_ENDS, inputs)
+}
+
+/// The length of a leg.
+pub static LEG: Rule = Rule {
+    id: "leg",
+    words: "A leg reaches from what lies under it on the ground up to where it ends",
+    formula: "length = upper end - ground - what lies under it",
+    inputs: &["upper end", "ground", "what lies under it"],
+    source: "the plan and the levels of the ground",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [upper, ground, pad] => Some(upper - ground - pad),
+        _ => None,
+    },
+    case: Case {
+        given: &[284_000_000, -24_000_000, 50_000_000],
+        gives: 258_000_000,
+        source: "under a frame 284 up, on a pad of 50 where the ground is 24 lower: 258, worked outside this project",
+    },
+};
+
+/// The length of a leg, with its why.
+pub(crate) fn leg_length(name: String, upper: Length, ground: Length, pad: Length) -> Option<Quantity> {
+    let inputs = vec![
+        Input::new("upper end", Value::length(upper)),
+        Input::new("the ground", Value::length(ground)),
+        Input::new("what lies under it", Value::length(pad)),
+    ];
+    Quantity::by(name, "length of the leg", Of::Length, &LEG, inputs)
+}
+
 /// All rules of this crate, for the reference page and the tests.
-pub static ALL: [&Rule; 5] = [&FITTED, &GAP, &PATTERN_GAP, &ROW_LENGTH, &UPRIGHT];
+pub static ALL: &[&Rule] = &[
+    &crate::angles::MITRE, &crate::angles::LEAN, &crate::angles::SAW, &crate::angles::TILT,
+    &crate::walls::batter::PLUMB_HEIGHT, &crate::walls::batter::LEANING_LENGTH, &crate::walls::ribs::BOARDS, &crate::walls::ribs::JOINED_LENGTH,
+    &FITTED, &GAP, &PATTERN_GAP, &ROW_LENGTH, &UPRIGHT, &AS_NEEDED, &PITCH, &BETWEEN_ENDS, &LEG, &crate::slats::CLEAR, &crate::frame::BOLTS, &crate::pad::ALL_ROUND, &crate::pad::FIELD, &crate::screen::BURIED, &crate::screen::POST, &crate::screen::HOLE, &crate::screen::CONCRETE, &crate::screen::RAIL,
+    &crate::posts::POST_LENGTH, &crate::posts::RAIL_LENGTH, &crate::posts::planed::BEVEL,
+    &crate::floor::drain::HOLES, &crate::floor::drain::FIRST_HOLE, &crate::floor::drain::SHARE,
+    &crate::fill::FILL, &crate::fill::ORDER, &crate::fill::WET, &crate::fill::room::BOX, &crate::fill::room::PRISM, &crate::fill::room::PRISMOID,
+    &crate::liner::LINER, &crate::liner::OFF_ROLL,
+];
 
 #[cfg(test)]
 mod tests {
     #[test]
     fn every_rule_gives_its_case() {
-        super::ALL.into_iter().for_each(model::why::check_rule);
+        super::ALL.iter().for_each(|rule| model::why::check_rule(rule));
     }
 }

@@ -1,41 +1,74 @@
-//! `walls`: a closed box without top or bottom, of sheet or of boards in courses, standing on the ground.
+//! `walls`: a closed box without top or bottom, of sheet or of boards in courses.
 //!
-//! Boards lie level, one on the other, with or without a gap between the courses. The outline is the outside of the walls.
+//! Boards lie level, one on the other, with or without a gap between the courses. The outline is the outside of the walls. Where
+//! they stand is `stance`, what they are of `stock`; corners on posts, leaning walls and courses longer than the stock have
+//! files of their own.
 
+pub(crate) mod batter;
+mod posts;
+pub(crate) mod ribs;
+mod stance;
+mod stock;
+
+use crate::angles::{explain_mitre, half_tan, times_up};
 use crate::ask::{Ask, RowAsk, Stand, When};
 use crate::fitted::{Fitted, explain_row};
 use crate::place::{Ground, Spans, Way};
-use crate::rows::{BOARD_CORNERS, Corners, RowLine, row_line};
+use crate::rows::{Corners, Course, RowLine, WALL_CORNERS, row_line};
+use crate::timber::Timber;
 use crate::{Piece, rules};
-use measure::{Length, Tape};
-use model::affine::{Affine, SizeId};
-use model::build::{Build, Row, Step};
+use batter::Lean;
+use measure::{Angle, Length};
+use model::affine::Affine;
+use model::build::{Build, Note, Row, Step};
 use model::corner::Layer;
 use model::outline::Outline;
-use model::part::{Part, PartKey};
+use model::part::PartKey;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind, WishOf};
-use model::stock::{Sheet, SheetSize, StockRef};
 use model::why::{Input, Of, Quantity, Value};
+use stance::Stance;
+use stock::Made;
 
 /// The keys of `walls`.
 pub(crate) static SCHEMA: Schema = Schema {
     name: "walls",
-    doc: "A box without top or bottom, of sheet or of boards in courses, standing on the ground.",
+    doc: "A box without top or bottom, of sheet or of boards in courses, standing on the ground, beside others or in another.",
     fields: &[
         Field {
             key: "outline",
-            doc: "The shape seen from above.",
+            doc: "The shape seen from above; `rectangle` if left out.",
             kind: Kind::Word(&[
                 ("rectangle", "four faces: front, right, back, left"),
                 ("L", "six faces: front, right, inner back, inner right, back, left"),
+                ("triangle", "three equal faces: front, side 2, side 3"),
+                ("pentagon", "five equal faces: front, side 2, … side 5"),
+                ("hexagon", "six equal faces: front, side 2, … side 6"),
+                ("octagon", "eight equal faces: front, side 2, … side 8"),
+                ("decagon", "ten equal faces: front, side 2, … side 10"),
+                ("dodecagon", "twelve equal faces: front, side 2, … side 12"),
             ]),
-            default: Default::Text("rectangle"),
+            default: Default::Absent,
         },
-        Field { key: "length", doc: "Outside, along the front.", kind: SIZE, default: Default::Required },
-        Field { key: "width", doc: "Outside, from front to back.", kind: SIZE, default: Default::Required },
-        Field { key: "height", doc: "From the ground to the top edge.", kind: SIZE, default: Default::Required },
+        Field {
+            key: "length",
+            doc: "Outside, along the front; for equal faces, of each. Needed unless `like` or `in` gives it.",
+            kind: SIZE,
+            default: Default::Absent,
+        },
+        Field {
+            key: "width",
+            doc: "Outside, from front to back. A rectangle without it is square.",
+            kind: SIZE,
+            default: Default::Absent,
+        },
+        Field {
+            key: "height",
+            doc: "From the lower edge to the top edge; of walls that lean, up the slope. Needed unless `like` gives it.",
+            kind: SIZE,
+            default: Default::Absent,
+        },
         Field {
             key: "front-arm",
             doc: "For an L: how deep the arm along the front is, outside.",
@@ -47,6 +80,48 @@ pub(crate) static SCHEMA: Schema = Schema {
             doc: "For an L: how wide the arm along the left is, outside.",
             kind: SIZE,
             default: Default::Absent,
+        },
+        Field {
+            key: "like",
+            doc: "Other walls whose outline, sizes and height these have too, so that both come out alike.",
+            kind: Kind::Piece,
+            default: Default::Absent,
+        },
+        Field {
+            key: "beside",
+            doc: "Other walls to the right of which these stand, both rectangles; `apart` or `overall` says how far away.",
+            kind: Kind::Piece,
+            default: Default::Absent,
+        },
+        Field {
+            key: "apart",
+            doc: "For walls beside others: the clear distance between the two.",
+            kind: SIZE,
+            default: Default::Absent,
+        },
+        Field {
+            key: "overall",
+            doc: "For walls beside others: from the left end of those to the right end of these.",
+            kind: SIZE,
+            default: Default::Absent,
+        },
+        Field {
+            key: "in",
+            doc: "Walls that these stand in as a tier, all round the same `setback` inside them.",
+            kind: Kind::Piece,
+            default: Default::Absent,
+        },
+        Field {
+            key: "setback",
+            doc: "For a tier: from the inner faces of the walls round it to its outer ones.",
+            kind: Kind::Wish { of: WishOf::Size, least: 10, most: 20_000 },
+            default: Default::Absent,
+        },
+        Field {
+            key: "off-ground",
+            doc: "How far the lower edge lies above the ground; of a tier, above the lower edge of what it stands in.",
+            kind: Kind::Length { least: 0, most: 5_000 },
+            default: Default::Text("0"),
         },
         Field {
             key: "board",
@@ -68,9 +143,33 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "corners",
-            doc: "Which walls run through at the corners.",
-            kind: Kind::Word(BOARD_CORNERS),
-            default: Default::Text("front through"),
+            doc: "Which walls run through at the corners; `front through` if left out, and `mitred` where corners are not right angles.",
+            kind: Kind::Word(WALL_CORNERS),
+            default: Default::Absent,
+        },
+        Field {
+            key: "post",
+            doc: "The board of the posts in the corners, for `corners = \"on posts\"`; it stands with its width along the front.",
+            kind: Kind::Stock(StockKind::Board),
+            default: Default::Absent,
+        },
+        Field {
+            key: "batter",
+            doc: "For mitred walls that lean: how far the lower outer edges lie inside the upper ones; less than nothing for walls that are narrower at the top. The sizes are those at the top, and the lean is less than 30 degrees.",
+            kind: Kind::Length { least: -500, most: 500 },
+            default: Default::Text("0"),
+        },
+        Field {
+            key: "join",
+            doc: "How courses are made that are longer than the stock.",
+            kind: Kind::Word(&[("over ribs", "equal boards meet on a rib behind the wall, staggered in every second course")]),
+            default: Default::Absent,
+        },
+        Field {
+            key: "rib",
+            doc: "The board of the ribs behind the joints, for `join = \"over ribs\"`; it lies flat against the wall.",
+            kind: Kind::Stock(StockKind::Board),
+            default: Default::Absent,
         },
     ],
 };
@@ -78,177 +177,180 @@ pub(crate) static SCHEMA: Schema = Schema {
 const SIZE: Kind = Kind::Wish { of: WishOf::Size, least: 50, most: 20_000 };
 
 /// Walls as the plan states them.
-struct Walls {
+pub(crate) struct Walls {
     text: PieceText,
-    stock: StockRef,
-    thickness: Length,
-    /// The width of a board; `None` for sheet.
-    board: Option<Length>,
-    /// What the parts may come from: the longest board, or one of the sizes of a sheet.
-    reaches: Vec<Reach>,
-    corners: Vec<Corners>,
-}
-
-/// What one size of stock gives.
-struct Reach {
-    /// What the size is called.
-    word: String,
-    /// How long a part can be.
-    long: Length,
-    /// How high.
-    high: Length,
+    made: Made,
+    stance: Stance,
+    /// The posts in the corners of walls on posts.
+    post: Option<Timber>,
+    /// The ribs of courses that are joined.
+    rib: Option<Timber>,
+    batter: Length,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let name = |key| text.values.text(key);
-    let (kind, stock_name) = match (name("board"), name("sheet")) {
-        (Some(board), None) => (StockKind::Board, board),
-        (None, Some(sheet)) => (StockKind::Sheet, sheet),
-        (Some(_), Some(_)) => {
-            let both = Problem::new("walls are of boards or of sheet, not of both").at(&text.values.place_of("sheet"));
-            return Err(both.hint("keep `board` or `sheet`"));
-        }
-        (None, None) => {
-            let none = Problem::new(format!("nothing says what the walls of `{}` are of", text.name)).at(&text.place);
-            return Err(none.hint("add `board = …` or `sheet = …` with a name from the yard"));
-        }
-    };
-    let stock = plan.yard.find(kind, &stock_name).ok_or_else(|| {
-        Problem::new(format!("no {} called `{stock_name}` in the yard", kind.word())).at(&text.values.place)
-    })?;
-    if kind == StockKind::Sheet && text.values.wish("gap").is_some_and(|gap| gap.want != Length::ZERO) {
-        let idle = Problem::new("panels of sheet have no courses, so there is no gap between them");
-        return Err(idle.at(&text.values.place_of("gap")).hint("leave `gap` out, or build the walls of boards"));
-    }
-    let trim = plan.shed.trim;
-    let (thickness, board, reaches) = match kind {
-        StockKind::Board => {
-            let board = &plan.yard.boards[stock.place];
-            let none = || Problem::new(format!("no length of `{stock_name}` is on sale")).at(&board.place);
-            let long = plan.yard.longest(stock, trim).ok_or_else(none)?;
-            (board.thickness, Some(board.width), vec![Reach { word: stock_name, long, high: board.width }])
-        }
-        _ => {
-            let sheet = &plan.yard.sheets[stock.place];
-            let reaches = reaches(sheet, trim, plan.tape);
-            if reaches.is_empty() {
-                return Err(Problem::new(format!("no size of `{stock_name}` is on sale")).at(&sheet.place));
-            }
-            (sheet.thickness, None, reaches)
-        }
-    };
-    let corners = Corners::of_word(text.need_word("corners")?, BOARD_CORNERS);
-    Ok(Box::new(Walls { text: text.clone(), stock, thickness, board, reaches, corners }))
-}
-
-/// What each size of a sheet gives that another size does not: those that are nowhere larger than another one are left out.
-///
-/// The panels of a box are all of one height, and of the sizes that are as wide as that the narrowest is the longest and so
-/// gives all that the others give: nothing is lost by taking all panels to come from that one.
-fn reaches(sheet: &Sheet, trim: Length, tape: Tape) -> Vec<Reach> {
-    let within = |small: &SheetSize, large: &SheetSize| small.length <= large.length && small.width <= large.width;
-    let sizes = &sheet.sizes;
-    let idle = |at: usize| {
-        let covers = |(other, size): (usize, &SheetSize)| {
-            other != at && within(&sizes[at], size) && (other < at || !within(size, &sizes[at]))
-        };
-        sizes.iter().enumerate().any(covers)
-    };
-    let kept = (0..sizes.len()).filter(|&at| !idle(at)).map(|at| &sizes[at]);
-    kept.map(|size| Reach {
-        word: format!("{} × {}", tape.show(size.length), tape.show(size.width)),
-        long: size.length - trim,
-        high: size.width - trim,
-    })
-    .collect()
+    let made = Made::of(text, plan)?;
+    let stance = Stance::of(text, plan)?;
+    let (post, rib) = (Timber::behind("post", text, plan)?, Timber::behind("rib", text, plan)?);
+    let batter = text.need_length("batter")?;
+    let walls = Walls { text: text.clone(), made, stance, post, rib, batter };
+    walls.check_corners(plan)?;
+    walls.check_batter()?;
+    walls.check_ribs(plan)?;
+    Ok(Box::new(walls))
 }
 
 impl Walls {
-    /// Declares one size of the piece.
-    fn size(&self, ask: &mut Ask<'_>, key: &'static str) -> Result<SizeId, Problem> {
-        let wish = self.text.need_wish(key)?;
-        Ok(ask.size(&self.text.called(key), wish, self.text.values.place_of(key)))
+    fn refused(&self, key: &str, why: impl Into<String>, hint: &str) -> Problem {
+        Problem::new(why).at(&self.text.values.place_of(key)).hint(hint)
     }
 
-    /// Panels are no higher than their sheet is wide, and higher than every narrower one, from which they would come otherwise.
-    fn ask_height_of_panels(&self, ask: &mut Ask<'_>, height: &Affine, sizes: &[When]) {
-        let what = format!("the height of the panels of {}", self.text.name);
-        for (reach, when) in self.reaches.iter().zip(sizes) {
-            ask.comes_from_stock(&what, when.clone(), height, reach.high);
-            let narrower = self.reaches.iter().filter(|other| other.high < reach.high);
-            if let Some(narrower) = narrower.max_by_key(|other| other.high) {
-                let what = format!("{what}, which come from {} only if not from {}", reach.word, narrower.word);
-                ask.is_more(&what, when.clone(), height, narrower.high);
+    fn check_corners(&self, plan: &Plan) -> Result<(), Problem> {
+        let corners = self.text.values.word("corners");
+        match (corners, self.post) {
+            (Some("on posts"), None) => {
+                Err(self.refused("corners", "walls on posts need posts", "add `post = …` with a board of the yard"))
+            }
+            (Some("on posts"), Some(post)) if post.width.min(post.thickness) < self.made.thickness => {
+                let [post, wall] = [post.width.min(post.thickness), self.made.thickness].map(|length| plan.tape.show_with_unit(length));
+                let thin = format!("a post of {post} does not cover the ends of walls {wall} thick");
+                Err(self.refused("post", thin, "take a post that is at least as thick as the walls"))
+            }
+            (Some("pinwheel, turned"), _) if self.made.board.is_none() => {
+                let idle = "panels of sheet have no second course that could turn the other way";
+                Err(self.refused("corners", idle, "take `corners = \"pinwheel\"`"))
+            }
+            (Some("on posts"), Some(_)) | (_, None) => Ok(()),
+            (_, Some(_)) => {
+                let idle = "only walls with `corners = \"on posts\"` have posts of their own";
+                Err(self.refused("post", idle, "leave `post` out, or add a piece that `is = \"posts\"`"))
             }
         }
     }
 
-    fn ask_lengths(&self, ask: &mut Ask<'_>, outline: &Outline, sizes: &[When]) -> Result<(), Problem> {
-        let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
-        let options = ask.choice(&self.text.called("corners"), &words);
-        for (&corners, when) in self.corners.iter().zip(&options) {
-            for side in 0..outline.count() {
-                let line = self.line(outline, corners, side)?;
-                let what = format!("the {} of {}", outline.sides()[side].name, self.text.name);
-                for (reach, size) in self.reaches.iter().zip(sizes) {
-                    ask.comes_from_stock(&what, [size.as_slice(), when].concat(), &line.face, reach.long);
-                }
-            }
+    fn check_batter(&self) -> Result<(), Problem> {
+        if self.batter == Length::ZERO {
+            return Ok(());
+        }
+        if self.text.values.word("corners").is_some_and(|corners| corners != "mitred") {
+            return Err(self.refused("corners", "walls that lean can only be mitred", "add `corners = \"mitred\"`"));
+        }
+        if self.stance.is_tier() {
+            return Err(self.refused("batter", "a tier does not lean", "leave `batter` out"));
+        }
+        if self.batter < Length::ZERO && self.text.values.has("beside") {
+            let wide = "walls that are wider at their foot than at their top stand beside nothing";
+            return Err(self.refused("batter", wide, "leave `beside` out, or let them be wider at the top"));
         }
         Ok(())
     }
 
-    /// Under which condition each of the sizes of stock is taken: sizes of sheet are chosen among.
-    fn sizes_of_sheet(&self, ask: &mut Ask<'_>) -> Vec<When> {
-        if self.reaches.len() < 2 {
-            return vec![When::new()];
+    fn check_ribs(&self, plan: &Plan) -> Result<(), Problem> {
+        let Some(rib) = self.rib else {
+            return match self.text.values.has("join") {
+                true => Err(self.refused("join", "joints need ribs behind them", "add `rib = …` with a board of the yard")),
+                false => Ok(()),
+            };
+        };
+        if !self.text.values.has("join") {
+            return Err(self.refused("rib", "without joints there are no ribs", "add `join = \"over ribs\"`"));
         }
-        let words: Vec<String> = self.reaches.iter().map(|reach| reach.word.clone()).collect();
-        ask.choice(&self.text.called("sheet"), &words)
+        if self.made.board.is_none() || self.batter != Length::ZERO {
+            let odd = "only plumb courses of boards are joined over ribs";
+            return Err(self.refused("join", odd, "leave `join` and `rib` out"));
+        }
+        // Where a course is just too long, its boards are half as long as the stock gives, and joints a quarter of that apart.
+        if rib.width + self.made.thickness * 2 > Length::nm(self.made.longest().nanometres() / 4) {
+            let [rib, long] = [rib.width, self.made.longest()].map(|length| plan.tape.show_with_unit(length));
+            let close = format!("ribs {rib} wide could meet behind joints of boards that are {long} long at most");
+            return Err(self.refused("rib", close, "take narrower ribs or longer boards"));
+        }
+        Ok(())
     }
 
-    fn outline(&self, ask: &mut Ask<'_>) -> Result<Outline, Problem> {
-        let length = Affine::size(self.size(ask, "length")?);
-        let width = Affine::size(self.size(ask, "width")?);
-        if self.text.need_word("outline")? == "L" {
-            let front_arm = Affine::size(self.size(ask, "front-arm")?);
-            let left_arm = Affine::size(self.size(ask, "left-arm")?);
-            let inside = |arm: &Affine| arm.clone() + self.thickness * -2;
-            for (name, arm) in [("front", &front_arm), ("left", &left_arm)] {
-                ask.is_there(&format!("the inside of the {name} arm of {}", self.text.name), Vec::new(), &inside(arm));
+    /// The corners that are possible round an outline.
+    fn corners(&self, outline: &Outline) -> Result<Vec<Corners>, Problem> {
+        let square = outline.is_right_angled();
+        match self.text.values.word("corners") {
+            _ if self.batter != Length::ZERO => Ok(vec![Corners::Mitred]),
+            None if square => Ok(vec![Corners::FrontThrough]),
+            None | Some("any") if !square => Ok(vec![Corners::Mitred]),
+            Some("on posts") if !outline.is_rectangle() => {
+                let odd = "only the corners of a rectangle can be `on posts`";
+                Err(self.refused("corners", odd, "take `mitred`, or add a piece that `is = \"posts\"`"))
             }
-            return Ok(Outline::ell(length, width, front_arm, left_arm));
+            word => Ok(Corners::of_word(word.unwrap_or("any"), WALL_CORNERS)),
         }
-        for key in ["front-arm", "left-arm"] {
-            if self.text.values.has(key) {
-                let place = self.text.values.place_of(key);
-                let lone = Problem::new(format!("a rectangle has no `{key}`")).at(&place);
-                return Err(lone.hint("add `outline = \"L\"`, or leave this out"));
-            }
-        }
-        Ok(Outline::rectangle(length, width))
     }
 
     fn layer(&self) -> Layer {
         // A thickness is longer than nothing: the yard's schema says so.
-        Layer::new(-self.thickness, Length::ZERO).expect("a wall has a thickness")
+        Layer::new(-self.made.thickness, Length::ZERO).expect("a wall has a thickness")
     }
 
-    fn line(&self, outline: &Outline, corners: Corners, side: usize) -> Result<RowLine, Problem> {
+    fn line(&self, outline: &Outline, corners: Course, side: usize) -> Result<RowLine, Problem> {
         let layers = vec![Some(self.layer()); outline.count()];
-        row_line(outline, self.layer(), &layers, corners, side, &self.text.place)
+        let mut line = row_line(outline, self.layer(), &layers, corners, side, &self.text.place)?;
+        if let Some(post) = self.post {
+            let short = -Walls::beside_posts(post, side);
+            line.reach = [short; 2];
+            line.face = outline.sides()[side].length.clone() + short * 2;
+        }
+        Ok(line)
     }
 
-    fn part(&self, ground: &Ground, side: usize, course: u32, spans: Spans) -> Part {
-        let role = if self.board.is_some() { "board" } else { "panel" };
-        let face = ground.name(side).to_owned();
-        let key = PartKey { piece: self.text.name.clone(), role: role.into(), face, course, index: 0 };
-        ground.part(side, spans, [Way::Along, Way::Up], key, self.stock)
+    /// The rows along all sides in one course.
+    fn lines(&self, outline: &Outline, corners: Course) -> Result<Vec<RowLine>, Problem> {
+        (0..outline.count()).map(|side| self.line(outline, corners, side)).collect()
     }
 
-    /// The heights of the courses' lower edges, and how high each course is.
+    fn ask_lengths(&self, ask: &mut Ask<'_>, outline: &Outline, sizes: &[When]) -> Result<(), Problem> {
+        let corners = self.corners(outline)?;
+        let words: Vec<String> = corners.iter().map(|corners| corners.word().into()).collect();
+        let options = ask.choice(&self.text.called("corners"), &words);
+        for (&corners, when) in corners.iter().zip(&options) {
+            for line in self.lines(outline, corners.into())? {
+                let what = format!("the {} of {}", outline.sides()[line.side].name, self.text.name);
+                for (reach, size) in self.made.reaches.iter().zip(sizes) {
+                    let when = [size.as_slice(), when].concat();
+                    match self.rib {
+                        Some(_) => ask.is_there(&what, when, &line.face),
+                        None => ask.comes_from_stock(&what, when, &line.face, reach.long),
+                    }
+                }
+            }
+        }
+        if corners == [Corners::Mitred] {
+            self.ask_inside(ask, outline);
+        }
+        Ok(())
+    }
+
+    /// The inner faces of mitred walls are shorter than their parts.
+    fn ask_inside(&self, ask: &mut Ask<'_>, outline: &Outline) {
+        for (place, side) in outline.sides().iter().enumerate() {
+            let turn = |corner: usize| half_tan(outline.turn_after(corner).angle());
+            let lost = times_up(-self.made.thickness, turn(outline.before(place)) + turn(place));
+            let what = format!("the inside of the {} of {}", side.name, self.text.name);
+            ask.is_there(&what, Vec::new(), &(side.length.clone() + lost));
+        }
+    }
+
+    fn ask_uprights(&self, ask: &mut Ask<'_>, height: &Affine) {
+        for (what, timber) in [("posts", self.post), ("ribs", self.rib)] {
+            if let Some(timber) = timber {
+                ask.comes_from_stock(&format!("the {what} of {}", self.text.name), Vec::new(), height, timber.longest);
+            }
+        }
+    }
+
+    fn key(&self, role: &str, face: &str, course: u32, index: u32) -> PartKey {
+        PartKey { piece: self.text.name.clone(), role: role.into(), face: face.into(), course, index }
+    }
+
+    /// The heights of the courses' lower edges above that of the walls, and how high each course is.
     fn courses(&self, fitted: &Fitted<'_>, height: Length, out: &mut Build) -> Result<(Vec<Length>, Length), Problem> {
-        let Some(board) = self.board else { return Ok((vec![Length::ZERO], height)) };
+        let Some(board) = self.made.board else { return Ok((vec![Length::ZERO], height)) };
         let fit = fitted.need_row(&self.text.called("courses"))?;
         let row = Row {
             piece: self.text.name.clone(),
@@ -268,23 +370,30 @@ impl Walls {
 
 impl Piece for Walls {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
-        let outline = self.outline(ask)?;
-        let height = Affine::size(self.size(ask, "height")?);
-        let sizes = self.sizes_of_sheet(ask);
-        match self.board {
+        let placed = self.stance.ask(ask, &self.text, self.made.thickness)?;
+        let (outline, height) = (placed.outline, placed.height);
+        if self.batter != Length::ZERO && outline.is_right_angled() && !outline.is_rectangle() {
+            let odd = "only rectangles and outlines with equal sides can lean";
+            return Err(self.refused("batter", odd, "leave `batter` out, or take another outline"));
+        }
+        let sizes = self.made.sizes_of_sheet(ask, &self.text);
+        match self.made.board {
             Some(board) => {
                 let gap = self.text.need_wish("gap")?;
                 let gap = ask.gap(&self.text.called("gap"), gap, self.text.values.place_of("gap"));
                 let (name, face) = (&self.text.called("courses"), height.clone());
                 ask.row(RowAsk { name, when: Vec::new(), face, pattern: &[board], more: 0, end_gaps: 0, gap });
             }
-            None => self.ask_height_of_panels(ask, &height, &sizes),
+            None => self.made.ask_height_of_panels(ask, &self.text.name, &height, &sizes),
         }
         self.ask_lengths(ask, &outline, &sizes)?;
-        let along_front = outline.sides()[0].length.clone();
-        let origin = ask.stand_by_itself(&along_front);
-        let wall = Some(self.thickness);
-        Ok(Stand { outline, origin, bottom: Length::ZERO.into(), top: height, has_faces: true, wall, batter: Length::ZERO })
+        self.ask_uprights(ask, &height);
+        if self.batter != Length::ZERO {
+            self.ask_lean(ask, &outline, &height);
+        }
+        let (top, wall) = (placed.bottom.clone() + height, Some(self.made.thickness));
+        let batter = self.batter;
+        Ok(Stand { outline, origin: placed.origin, bottom: placed.bottom, top, has_faces: true, wall, batter })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
@@ -293,27 +402,23 @@ impl Piece for Walls {
         let word = fitted.choice(&self.text.called("corners"))?;
         let corners =
             Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
-        let (courses, high) = self.courses(fitted, stand.top.at(fitted.sizes()), out)?;
-        let lines = (0..stand.outline.count()).map(|side| self.line(&stand.outline, corners, side));
-        let lines: Vec<RowLine> = lines.collect::<Result<_, _>>()?;
-        for line in &lines {
-            let side = stand.outline.sides()[line.side].length.at(fitted.sizes());
-            out.quantities.extend(explain_length(&self.text.name, ground.name(line.side), side, line.reach));
-        }
+        let [bottom, top] = [&stand.bottom, &stand.top].map(|height| height.at(fitted.sizes()));
+        let (courses, high) = self.courses(fitted, top - bottom, out)?;
+        // Courses turn the other way in turn, or not at all: the first two stand for all.
+        let lines = [0, 1].map(|course| self.lines(&stand.outline, corners.in_course(course)));
+        let [even, odd] = lines;
+        let laid = Laid {
+            walls: self,
+            ground: &ground,
+            lean: Lean::of(stand, fitted.sizes()),
+            sides: stand.outline.sides().iter().map(|side| (side.length.at(fitted.sizes()), side.turn.angle())).collect(),
+            lines: [even?, odd?],
+            bottom,
+        };
+        laid.explain(&stand.outline, corners, out);
+        laid.uprights([bottom, top], courses.len(), out);
         for (course, &low) in courses.iter().enumerate() {
-            let mut keys = Vec::new();
-            for line in &lines {
-                let side = stand.outline.sides()[line.side].length.at(fitted.sizes());
-                let spans = Spans {
-                    along: [-line.reach[0], side + line.reach[1]],
-                    out: [-self.thickness, Length::ZERO],
-                    up: [low, low + high],
-                };
-                // Courses are counted by fit, whose counts stay far below a u32.
-                let part = self.part(&ground, line.side, course as u32, spans);
-                keys.push(part.key.clone());
-                out.parts.push(part);
-            }
+            let keys = laid.course(course, [low, low + high], out);
             out.steps.push(self.step(course, courses.len(), word, keys));
         }
         out.outlines.push(ground.drawn(&self.text.name));
@@ -321,10 +426,104 @@ impl Piece for Walls {
     }
 }
 
+/// Walls as they are laid for sizes that came out.
+struct Laid<'a> {
+    walls: &'a Walls,
+    ground: &'a Ground,
+    lean: Option<Lean>,
+    /// How long each side is, and how much the corner at its end turns.
+    sides: Vec<(Length, Angle)>,
+    /// The rows in even and in odd courses, counted from 0.
+    lines: [Vec<RowLine>; 2],
+    bottom: Length,
+}
+
+impl Laid<'_> {
+    fn explain(&self, outline: &Outline, corners: Corners, out: &mut Build) {
+        if let Some(lean) = &self.lean {
+            return lean.explain(self.walls, outline, out);
+        }
+        if corners == Corners::Mitred {
+            explain_mitre(&self.walls.text.name, outline, out);
+        }
+        for line in &self.lines[0] {
+            let (face, side) = (self.ground.name(line.side), self.sides[line.side].0);
+            out.quantities.extend(explain_length(&self.walls.text.name, face, side, line.reach));
+            self.walls.explain_joints(face, side + line.reach[0] + line.reach[1], out);
+        }
+    }
+
+    /// Posts in the corners and ribs behind the joints, which stand before the courses are fixed to them.
+    fn uprights(&self, up: [Length; 2], courses: usize, out: &mut Build) {
+        let posts = self.walls.lay_posts(self.ground, self.sides[0].0, up, out);
+        let mut ribs = Vec::new();
+        for (side, &(length, _)) in self.sides.iter().enumerate() {
+            let lines: Vec<&RowLine> = self.lines.iter().map(|lines| &lines[side]).take(courses).collect();
+            ribs.extend(self.walls.lay_ribs(self.ground, &lines, (side, length), up, out));
+        }
+        let name = &self.walls.text.name;
+        if !posts.is_empty() {
+            let text = "The boards or panels end at the posts: screws into their ends hold badly there, so fix them to cleats or brackets on the inside.";
+            out.notes.push(Note { piece: name.clone(), text: text.into() });
+            let what = format!("Stand the four posts of {name} on their marks, plumb, and check both diagonals");
+            out.steps.push(Step { piece: name.clone(), what, caution: None, parts: posts });
+        }
+        if !ribs.is_empty() {
+            let what = format!("Mark the ribs of {name}, one behind each joint, and hold them plumb until the courses are on them");
+            out.steps.push(Step { piece: name.clone(), what, caution: None, parts: ribs });
+        }
+    }
+
+    /// Lays one course, which reaches from `up[0]` to `up[1]` above the lower edge of the walls.
+    fn course(&self, course: usize, up: [Length; 2], out: &mut Build) -> Vec<PartKey> {
+        let first = out.parts.len();
+        for (side, &(length, turn)) in self.sides.iter().enumerate() {
+            let face = self.ground.name(side);
+            match &self.lean {
+                Some(lean) => {
+                    // Courses are counted by fit, whose counts stay far below a u32.
+                    let key = self.walls.key(self.walls.made.role(), face, course as u32, 0);
+                    out.parts.push(lean.part(self.walls, self.ground, (side, length, turn), up, key));
+                    lean.explain_length(self.walls, (face, length, turn), course, up, out);
+                }
+                None => self.plumb(&self.lines[course % 2][side], course, up, out),
+            }
+        }
+        out.parts[first..].iter().map(|part| part.key.clone()).collect()
+    }
+
+    /// Lays the parts of one course along a side that stands plumb: one, or several that meet on ribs.
+    fn plumb(&self, line: &RowLine, course: usize, up: [Length; 2], out: &mut Build) {
+        let (walls, length) = (self.walls, self.sides[line.side].0);
+        let along = [-line.reach[0], length + line.reach[1]];
+        let joints = match walls.rib {
+            Some(_) => ribs::joints(along[1] - along[0], walls.made.longest(), course),
+            None => Vec::new(),
+        };
+        let cuts = joints.iter().map(|&joint| along[0] + joint);
+        let cuts: Vec<Length> = std::iter::once(along[0]).chain(cuts).chain([along[1]]).collect();
+        let last = cuts.len() - 2;
+        for (index, ends) in cuts.windows(2).enumerate() {
+            let up = up.map(|height| self.bottom + height);
+            let spans = Spans { along: [ends[0], ends[1]], out: [-walls.made.thickness, Length::ZERO], up };
+            // Courses and boards are counted by fit or by lengths that are read, far below a u32.
+            let key = walls.key(walls.made.role(), self.ground.name(line.side), course as u32, index as u32);
+            let mut part = self.ground.part(line.side, spans, [Way::Along, Way::Up], key, walls.made.stock);
+            if index == 0 {
+                self.ground.mitre(&mut part, 0, line, walls.layer(), length);
+            }
+            if index == last {
+                self.ground.mitre(&mut part, 1, line, walls.layer(), length);
+            }
+            out.parts.push(part);
+        }
+    }
+}
+
 impl Walls {
     fn step(&self, course: usize, courses: usize, corners: &str, parts: Vec<PartKey>) -> Step {
         let name = &self.text.name;
-        let what = match (self.board.is_some(), course) {
+        let what = match (self.made.board.is_some(), course) {
             (false, _) => format!("Stand the panels of {name} together ({corners}) and check both diagonals"),
             (true, 0) => format!("Lay the first course of {name} out level ({corners}) and check both diagonals"),
             (true, _) => format!("Add course {} of {courses} of {name}", course + 1),

@@ -95,6 +95,11 @@ impl Done {
         book::page(&self.settled, &self.verdict)
     }
 
+    /// The build as a three-dimensional model: one binary glTF file, true to size.
+    pub fn model(&self) -> Vec<u8> {
+        book::model(&self.settled)
+    }
+
     /// The plan in words for a terminal.
     pub fn text(&self) -> String {
         book::text(&self.settled, &self.verdict)

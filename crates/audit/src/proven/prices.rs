@@ -6,7 +6,7 @@ use crate::asked::Asked;
 use crate::buying::with_spare;
 use crate::claims::{Closing, Price, Record};
 use crate::cutting::sheets_bound;
-use crate::geometry::{Shape, shapes};
+use crate::laid::{Shape, shapes};
 use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use std::collections::BTreeMap;

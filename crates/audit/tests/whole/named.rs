@@ -253,7 +253,7 @@ const FALSEHOODS: &[Falsehood] = &[
         example: "kitchen-trough",
         does: |record| add(record, "fit.sizes.0.from", 10_000_000),
         rule: "stock",
-        says: "the sizes",
+        says: "the size `",
     },
     Falsehood {
         name: "a row is not asked",

@@ -179,11 +179,7 @@ pub(super) fn buying(settled: &Settled) -> String {
     };
     let mut rows: Vec<Vec<String>> = settled.buying.lines.iter().map(row).collect();
     let total = number("buy.total", &settled.buying.total.to_string());
-    let missing = match settled.buying.unpriced {
-        0 => String::new(),
-        1 => ", without one line that has no price".into(),
-        some => format!(", without {some} lines that have no price"),
-    };
+    let missing = words::without(settled.buying.unpriced);
     rows.push(vec![String::new(), format!("<strong>in all</strong>{missing}"), String::new(), total]);
     let caption = format!("Buying list, {}", settled.plan.yard.currency);
     table(&caption, &["off", "what", "each", "together"], &rows)

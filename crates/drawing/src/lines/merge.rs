@@ -1,6 +1,6 @@
 //! Strokes that lie on one another are drawn once: the one that is seen before the hidden one, the nearer before the farther.
 
-use super::{Kind, SHORTEST, Stretch, Stroke, TOUCHING};
+use super::{LineKind, SHORTEST, Stretch, Stroke, TOUCHING};
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
@@ -24,7 +24,7 @@ struct Line {
 #[derive(Clone, Copy)]
 struct Span {
     solid: usize,
-    kind: Kind,
+    kind: LineKind,
     at: [f64; 2],
     near: [f64; 2],
 }
@@ -117,9 +117,9 @@ impl Line {
     }
 
     fn span(&self, stretch: &Stretch) -> Span {
-        let at = stretch.ends.map(|end| {
-            self.along[0] * (end[0] - self.through[0]) + self.along[1] * (end[1] - self.through[1])
-        });
+        let at = stretch
+            .ends
+            .map(|end| self.along[0] * (end[0] - self.through[0]) + self.along[1] * (end[1] - self.through[1]));
         let near = stretch.ends.map(|end| end[2]);
         let (at, near) = if at[0] <= at[1] { (at, near) } else { ([at[1], at[0]], [near[1], near[0]]) };
         Span { solid: stretch.solid, kind: stretch.kind, at, near }
@@ -177,8 +177,7 @@ fn extend(drawn: &mut Vec<Span>, span: Span) {
     let short = span.at[1] - span.at[0] < SHORTEST;
     match drawn.last_mut() {
         Some(last)
-            if span.at[0] - last.at[1] < SHORTEST
-                && (short || (last.solid, last.kind) == (span.solid, span.kind)) =>
+            if span.at[0] - last.at[1] < SHORTEST && (short || (last.solid, last.kind) == (span.solid, span.kind)) =>
         {
             last.at[1] = span.at[1];
         }

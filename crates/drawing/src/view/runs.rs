@@ -21,6 +21,8 @@ const FEWEST: usize = 8;
 pub(crate) struct Run {
     pub frame: Frame,
     pub near: Length,
+    /// From where to where it reaches along the way one looks.
+    pub deep: [Length; 2],
     pub count: usize,
     /// What they are: piece, face, role.
     pub names: [String; 3],
@@ -97,9 +99,11 @@ fn run(shapes: &[Shape<'_>], group: &[usize]) -> Option<Run> {
     let each = size(first);
     let alike = group.iter().all(|&at| size(&shapes[at]) == each && shapes[at].trimmed.is_none());
     let key = &first.part.key;
+    let wider = |[low, high]: [Length; 2], &at: &usize| [low.min(shapes[at].deep[0]), high.max(shapes[at].deep[1])];
     let run = Run {
         frame,
         near: first.seen.near,
+        deep: group.iter().fold(first.deep, wider),
         count: group.len(),
         names: [key.piece.clone(), key.face.clone(), key.role.clone()],
         each: alike.then_some(each),

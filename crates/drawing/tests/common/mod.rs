@@ -1,6 +1,8 @@
 //! Builds, rods and boards of our own, made up for these tests.
 #![allow(dead_code)]
 
+pub mod angled;
+
 use drawing::{BoardView, Notch, PanelView, SheetView, StripView};
 use measure::{Length, Share};
 use model::build::{Build, Drawn, Row, give_ids};

@@ -1,0 +1,171 @@
+//! What it costs: ways, windows, the buying list, and what is bought beside timber and units.
+
+use super::fit::Closing;
+use super::reader::Reader;
+use crate::json::Json;
+
+pub(crate) struct Way {
+    pub closing: Closing,
+    pub price: Option<Price>,
+    pub because: String,
+    pub size: Option<usize>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Price {
+    pub total: i64,
+    pub complete: bool,
+    pub tight: i64,
+    pub proven: bool,
+}
+
+pub(crate) struct Windows {
+    pub size: String,
+    pub notches: Vec<Notch>,
+}
+
+pub(crate) struct Notch {
+    pub from: i64,
+    pub to: i64,
+    pub best: i64,
+    pub price: Option<Price>,
+}
+
+pub(crate) struct Buying {
+    pub lines: Vec<Line>,
+    pub total: i64,
+    pub unpriced: i64,
+    pub materials: Vec<Material>,
+    pub materials_total: i64,
+    pub materials_unpriced: i64,
+}
+
+pub(crate) struct Line {
+    pub kind: String,
+    pub name: String,
+    pub size: Vec<i64>,
+    pub used: i64,
+    pub count: i64,
+    pub price: Option<i64>,
+    pub amount: Option<i64>,
+}
+
+/// What is bought beside timber and units: bags, rolls, extras.
+pub(crate) struct Need {
+    pub piece: String,
+    pub what: String,
+    /// `bag`, `roll` or `extra`.
+    pub kind: String,
+    /// Its name in the yard; empty for an extra.
+    pub stock: String,
+    /// What is ordered of what comes in bags, in cubic millimetres.
+    pub cubic_mm: i64,
+    /// How much of a roll.
+    pub length: i64,
+}
+
+/// What is bought beside parts: screws by the box, bags, rolls by the metre, extras.
+pub(crate) struct Material {
+    /// `screw`, `bag`, `roll` or `extra`.
+    pub kind: String,
+    pub name: String,
+    /// For screws how long they are; 0 otherwise.
+    pub length: i64,
+    /// Screws, cubic millimetres, nanometres off the roll, or things.
+    pub used: i64,
+    pub count: i64,
+    pub price: Option<i64>,
+    pub amount: Option<i64>,
+}
+
+impl<'l> Reader<'l> {
+    pub(super) fn way(&mut self, json: &Json, path: &str) -> Option<Way> {
+        let keys = ["choices", "counts", "sizes", "gaps", "vector", "price", "because", "size"];
+        let way = self.object(json, path, &keys)?;
+        Some(Way {
+            closing: self.closing(&way)?,
+            price: self.maybe(&way, "price", Self::price)?,
+            because: self.field(&way, "because", Self::text)?,
+            size: self.maybe(&way, "size", Self::index)?,
+        })
+    }
+
+    pub(super) fn price(&mut self, json: &Json, path: &str) -> Option<Price> {
+        let price = self.object(json, path, &["total", "complete", "tight", "proven"])?;
+        Some(Price {
+            total: self.field(&price, "total", Self::money)?,
+            complete: self.field(&price, "complete", Self::truth)?,
+            tight: self.field(&price, "tight", Self::count)?,
+            proven: self.field(&price, "proven", Self::truth)?,
+        })
+    }
+
+    pub(super) fn windows(&mut self, json: &Json, path: &str) -> Option<Windows> {
+        let windows = self.object(json, path, &["size", "notches"])?;
+        Some(Windows {
+            size: self.field(&windows, "size", Self::text)?,
+            notches: self.list(&windows, "notches", Self::notch)?,
+        })
+    }
+
+    pub(super) fn notch(&mut self, json: &Json, path: &str) -> Option<Notch> {
+        let notch = self.object(json, path, &["from", "to", "best", "price"])?;
+        Some(Notch {
+            from: self.field(&notch, "from", Self::length)?,
+            to: self.field(&notch, "to", Self::length)?,
+            best: self.field(&notch, "best", Self::length)?,
+            price: self.maybe(&notch, "price", Self::price)?,
+        })
+    }
+
+    pub(super) fn buying(&mut self, json: &Json, path: &str) -> Option<Buying> {
+        const KEYS: [&str; 6] = ["lines", "total", "unpriced", "materials", "materials_total", "materials_unpriced"];
+        let buying = self.object(json, path, &KEYS)?;
+        Some(Buying {
+            lines: self.list(&buying, "lines", Self::line)?,
+            total: self.field(&buying, "total", Self::money)?,
+            unpriced: self.field(&buying, "unpriced", Self::count)?,
+            materials: self.list(&buying, "materials", Self::material)?,
+            materials_total: self.field(&buying, "materials_total", Self::money)?,
+            materials_unpriced: self.field(&buying, "materials_unpriced", Self::count)?,
+        })
+    }
+
+    pub(super) fn line(&mut self, json: &Json, path: &str) -> Option<Line> {
+        let line = self.object(json, path, &["kind", "name", "size", "used", "count", "price", "amount"])?;
+        Some(Line {
+            kind: self.field(&line, "kind", Self::text)?,
+            name: self.field(&line, "name", Self::text)?,
+            size: self.list(&line, "size", Self::length)?,
+            used: self.field(&line, "used", Self::count)?,
+            count: self.field(&line, "count", Self::count)?,
+            price: self.maybe(&line, "price", Self::money)?,
+            amount: self.maybe(&line, "amount", Self::money)?,
+        })
+    }
+
+    pub(super) fn need(&mut self, json: &Json, path: &str) -> Option<Need> {
+        let need = self.object(json, path, &["piece", "what", "kind", "stock", "cubic_mm", "length"])?;
+        Some(Need {
+            piece: self.field(&need, "piece", Self::text)?,
+            what: self.field(&need, "what", Self::text)?,
+            kind: self.field(&need, "kind", Self::text)?,
+            stock: self.field(&need, "stock", Self::text)?,
+            cubic_mm: self.field(&need, "cubic_mm", Self::money)?,
+            length: self.field(&need, "length", Self::length)?,
+        })
+    }
+
+    pub(super) fn material(&mut self, json: &Json, path: &str) -> Option<Material> {
+        let material = self.object(json, path, &["kind", "name", "length", "used", "count", "price", "amount"])?;
+        Some(Material {
+            kind: self.field(&material, "kind", Self::text)?,
+            name: self.field(&material, "name", Self::text)?,
+            length: self.field(&material, "length", Self::length)?,
+            used: self.field(&material, "used", Self::money)?,
+            count: self.field(&material, "count", Self::count)?,
+            price: self.maybe(&material, "price", Self::money)?,
+            amount: self.maybe(&material, "amount", Self::money)?,
+        })
+    }
+}

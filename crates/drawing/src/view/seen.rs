@@ -1,0 +1,86 @@
+//! A view of parts that turn, lean or have trimmed ends: the lines that are seen, found by the solids themselves.
+
+use super::runs::Run;
+use super::shapes::{Shape, axes, direction};
+use super::{Look, Place, hatch, outline};
+use crate::lines::{Stroke, visible_lines};
+use crate::pen::{Line, Path, Pen};
+use measure::Length;
+use shape::Convex;
+
+/// The shapes that are drawn, then the runs, as solids.
+pub(super) fn solids(look: Look, shapes: &[Shape], order: &[usize], runs: &[Run]) -> Vec<Convex> {
+    let parts = order.iter().filter_map(|&at| shapes[at].part.shape());
+    parts.chain(runs.iter().map(|run| around(run, look))).collect()
+}
+
+/// The box that a run fills.
+fn around(run: &Run, look: Look) -> Convex {
+    let spans = [run.frame[0], run.frame[1], run.deep];
+    let (mut corner, mut extent) = ([0.0; 3], [0.0; 3]);
+    for ([from, to], axis) in spans.into_iter().zip(axes(look).0) {
+        corner[axis.index()] = from.as_mm();
+        extent[axis.index()] = (to - from).as_mm();
+    }
+    Convex::cuboid(corner, [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]], extent)
+}
+
+/// Paints hatching and grain, the farthest first and each shape's paper over what lies behind it, then the lines that are
+/// seen: dashed below the ground.
+pub(super) fn paint(
+    pen: &mut Pen,
+    look: Look,
+    (shapes, order, runs): (&[Shape], &[usize], &[Run]),
+    solids: &[Convex],
+    place: &Place,
+) {
+    fill(pen, look, (shapes, order, runs), place);
+    let (mut lines, mut buried) = (Path::default(), Path::default());
+    let ground = if look == Look::Above { f64::NEG_INFINITY } else { 0.0 };
+    for stroke in visible_lines(solids, &direction(look)) {
+        let [above, below] = parted(&stroke, ground);
+        for (part, path) in [(above, &mut lines), (below, &mut buried)] {
+            if let Some([from, to]) = part {
+                path.stroke(place.point(from), place.point(to));
+            }
+        }
+    }
+    pen.draw(&lines, Line::Wide);
+    pen.draw(&buried, Line::Hidden);
+}
+
+/// Paper and what lies on it, without outlines.
+fn fill(pen: &mut Pen, look: Look, (shapes, order, runs): (&[Shape], &[usize], &[Run]), place: &Place) {
+    let mut all: Vec<(Length, bool, usize)> = order.iter().map(|&at| (shapes[at].seen.near, false, at)).collect();
+    all.extend(runs.iter().enumerate().map(|(at, run)| (run.near, true, at)));
+    all.sort_by_key(|&(near, run, at)| (std::cmp::Reverse(near), run, at));
+    pen.begin(Line::Cover);
+    for (_, run, at) in all {
+        let (mut path, mut grain, mut buried) = (Path::default(), Path::default(), Path::default());
+        match (run, &shapes.get(at).and_then(|shape| shape.trimmed.as_ref())) {
+            (true, _) => hatch(&runs[at], place, &mut path, &mut grain),
+            (false, Some(corners)) => {
+                path.polygon(&corners.iter().map(|&corner| place.point(corner)).collect::<Vec<_>>());
+            }
+            (false, None) => outline(&shapes[at], look, place, [&mut path, &mut grain, &mut buried]),
+        }
+        pen.shape(&path);
+        pen.draw(&grain, Line::Narrow);
+    }
+    pen.end();
+}
+
+/// What of a stroke lies above the ground, and what below it.
+fn parted(stroke: &Stroke, ground: f64) -> [Option<[[f64; 2]; 2]>; 2] {
+    let (from, to) = (stroke.from, stroke.to);
+    let [low, high] = if from[1] <= to[1] { [from, to] } else { [to, from] };
+    if low[1] >= ground {
+        return [Some([low, high]), None];
+    }
+    if high[1] <= ground {
+        return [None, Some([low, high])];
+    }
+    let share = (ground - low[1]) / (high[1] - low[1]);
+    let between = [low[0] + share * (high[0] - low[0]), ground];
+    [Some([between, high]), Some([low, between])]
+}

@@ -1,0 +1,105 @@
+//! Screws in wood: holes, distances, how long they have to be.
+//!
+//! Distances are those of the European pattern for screws across the grain in timber up to 420 kg/m³, where no load pulls
+//! towards the end or pushes towards the edge. They keep the wood from splitting and say nothing of what a screw carries.
+
+use measure::Length;
+use model::why::Mark;
+
+/// A number of screw diameters with its source.
+#[derive(Debug)]
+pub struct Distance {
+    /// In diameters where the hole is drilled first.
+    pub drilled: i64,
+    /// In diameters where it is not.
+    pub not_drilled: i64,
+    /// Where it stands.
+    pub source: &'static str,
+    /// How it is known.
+    pub mark: Mark,
+}
+
+const SPACING: &str = "LVL Handbook (Federation of the Finnish Woodworking Industries, 2025) Table 5.1, which carries the pattern of EN 1995-1-1 Table 8.2";
+
+const fn distance(drilled: i64, not_drilled: i64) -> Distance {
+    Distance { drilled, not_drilled, source: SPACING, mark: Mark::Published }
+}
+
+/// From the end of the wood, along its grain, not loaded towards it: a3,c.
+pub static FROM_END: Distance = distance(7, 10);
+/// From an edge, across the grain, not loaded towards it: a4,c.
+pub static FROM_EDGE: Distance = distance(3, 5);
+/// From screw to screw along the grain: a1, `(4 + |cos a|) d` drilled and `(5 + 7 |cos a|) d` not, at its most.
+pub static ALONG_GRAIN: Distance = distance(5, 12);
+/// From screw to screw across the grain: a2, `(3 + |sin a|) d` drilled, at its most.
+pub static ACROSS_GRAIN: Distance = distance(4, 5);
+
+/// A length with its source.
+#[derive(Debug)]
+pub struct Row {
+    /// The length.
+    pub length: Length,
+    /// Where it stands.
+    pub source: &'static str,
+    /// How it is known.
+    pub mark: Mark,
+}
+
+const CLADDING: &str = "Timber Decking and Cladding Association, in the TRADA yearbook 2022, p. 117";
+
+/// From the end of a board that carries only itself.
+pub static CLADDING_FROM_END: Row = Row { length: Length::mm(20), source: CLADDING, mark: Mark::Published };
+/// A board that carries only itself and is narrower than this has one screw at a support; others have two, at the quarter
+/// points of their width.
+pub static ONE_SCREW_BELOW: Row = Row { length: Length::mm(100), source: CLADDING, mark: Mark::Published };
+/// Boards wider than this cup and split where they are held hard on both sides.
+pub static WIDE_BOARD: Row =
+    Row { length: Length::mm(150), source: "a trade guide to fixing cladding, on a stored page (weak)", mark: Mark::Published };
+
+/// Thread in the base for each part of thickness held, in tenths: a screw is 2.5 to 3 times as long as the held board is
+/// thick, or has 25 to 40 mm in the base; the longer rule for boards from 20 mm on is taken, *common practice*.
+pub const GRIP_TENTHS: i64 = 15;
+/// How far short of the far face a tip ends, *common practice*.
+pub const TIP_SHORT: Length = Length::mm(5);
+/// How much longer a screw is that goes into end grain, where it does not count in withdrawal (NDS 12.5.2, from memory),
+/// *common practice*.
+pub const END_GRAIN_MORE: Length = Length::mm(12);
+/// A countersink is so many times as wide as the screw: between the columns of the table of bits, *common practice*.
+pub const COUNTERSINK_DIAMETERS: i64 = 2;
+
+/// What a pilot hole is to the root of the thread, and the root to the diameter.
+#[derive(Debug)]
+pub struct Pilot {
+    /// Numerator and denominator.
+    pub share: [i64; 2],
+    /// Where it stands.
+    pub source: &'static str,
+    /// How it is known.
+    pub mark: Mark,
+}
+
+const LEAD_HOLES: &str = "NDS (AWC, 2018) 12.1.5.2, lead holes for side load, as quoted on a page about wood screws";
+
+/// The pilot in wood up to [`DENSE_FROM`], of the root.
+pub static PILOT_IN_LIGHT_WOOD: Pilot = Pilot { share: [7, 8], source: LEAD_HOLES, mark: Mark::Published };
+/// The pilot in denser wood, of the root.
+pub static PILOT_IN_DENSE_WOOD: Pilot = Pilot { share: [1, 1], source: LEAD_HOLES, mark: Mark::Published };
+/// The root, of the diameter, for most sizes.
+pub static ROOT: Pilot =
+    Pilot { share: [2, 3], source: "USDA Wood Handbook, FPL-GTR-190, p. 8-10", mark: Mark::Published };
+/// Wood is dense above this, in kg/m³: a specific gravity of 0.6 in the lead holes of NDS 12.1.5.2.
+pub const DENSE_FROM: u32 = 600;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Pre-drilled a3,c 7 d, a4,c 3 d, a1 (4 + |cos a|) d, a2 (3 + |sin a|) d (LVL Handbook 2025 Table 5.1).
+    #[test]
+    fn distances_are_the_tables() {
+        let drilled = [&FROM_END, &FROM_EDGE, &ALONG_GRAIN, &ACROSS_GRAIN].map(|distance| distance.drilled);
+        assert_eq!(drilled, [7, 3, 4 + 1, 3 + 1]);
+        let not_drilled = [&FROM_END, &FROM_EDGE, &ALONG_GRAIN, &ACROSS_GRAIN].map(|distance| distance.not_drilled);
+        assert_eq!(not_drilled, [10, 5, 5 + 7, 5]);
+    }
+}

@@ -1,0 +1,282 @@
+//! Screws that would meet: where two faces of a post are screwed to it at the same heights, those of the second are moved
+//! along the post.
+//!
+//! Joints take their places in turn. One whose screws would come too near those that stand already is moved along the grain
+//! of its base, all its screws together, as little as it must; if that is not enough those that stand give way to it
+//! likewise. Screws that cannot be kept apart are not made.
+
+use crate::body::Body;
+use crate::lay::Laid;
+use crate::plane::Stretch;
+use measure::Length;
+use shape::vector::{dot, minus, plus, times};
+use shape::{TOUCH, Vector};
+use std::collections::BTreeMap;
+
+/// How far a drill held by hand may wander over the depth of a post, *common practice*.
+pub(crate) const WANDER: Length = Length::mm(3);
+
+/// Moves joints along their bases until no two screws come too near, in the given order; returns the places of those that
+/// cannot be made, rising. Where there is room for it a joint is moved by whole steps of the tape.
+pub(crate) fn move_apart(
+    laid: &mut [Laid],
+    order: &[usize],
+    bodies: &[Option<Body<'_>>],
+    step: Length,
+) -> Vec<usize> {
+    let screws = bodies.iter().map(|_| BTreeMap::new()).collect();
+    let mut wood = Wood { bodies, screws, reach: vec![0.0; bodies.len()], step: step.as_mm() };
+    let mut unmade = Vec::new();
+    for &place in order {
+        match wood.room_for(laid, place) {
+            Ok(moved) => {
+                laid[place].moved = moved;
+                wood.put(laid, place);
+            }
+            Err(met) => {
+                if !give_way(&mut wood, laid, place, &met) {
+                    unmade.push(place);
+                }
+            }
+        }
+    }
+    unmade.sort_unstable();
+    unmade
+}
+
+/// Moves a joint as far as it goes, one way or the other, and those that stand in its way as little as they must. Leaves
+/// all as it was if that does not help.
+fn give_way(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize, met: &[usize]) -> bool {
+    let Some((_, [from, to])) = laid[place].slide else { return false };
+    let stood: Vec<f64> = met.iter().map(|&other| laid[other].moved).collect();
+    met.iter().for_each(|&other| wood.take(laid, other));
+    for end in [to, from] {
+        laid[place].moved = end;
+        if !wood.is_free(laid, place) {
+            continue;
+        }
+        wood.put(laid, place);
+        let mut moved = 0;
+        while let Some(&other) = met.get(moved) {
+            let Ok(way) = wood.room_for(laid, other) else { break };
+            laid[other].moved = way;
+            wood.put(laid, other);
+            moved += 1;
+        }
+        if moved == met.len() {
+            return true;
+        }
+        met[..moved].iter().for_each(|&other| wood.take(laid, other));
+        wood.take(laid, place);
+    }
+    laid[place].moved = 0.0;
+    for (&other, &way) in met.iter().zip(&stood) {
+        laid[other].moved = way;
+        wood.put(laid, other);
+    }
+    false
+}
+
+/// A screw that stands in a part.
+#[derive(Clone, Copy, Debug)]
+struct Standing {
+    head: Vector,
+    tip: Vector,
+    /// Half of how far it keeps others like it away.
+    keeps: f64,
+    joint: usize,
+}
+
+/// How far along the grain of a part the middle of a screw lies, in nanometres; its joint, and its number there.
+type Filed = (i64, usize, usize);
+
+/// The screws that stand in each part, by how far along the part's grain they stand.
+struct Wood<'w, 'b> {
+    bodies: &'w [Option<Body<'b>>],
+    screws: Vec<BTreeMap<Filed, Standing>>,
+    /// How far any of them reaches along the grain from its middle, with what it keeps free.
+    reach: Vec<f64>,
+    step: f64,
+}
+
+impl Wood<'_, '_> {
+    /// How far a joint is to be moved so that its screws are free.
+    ///
+    /// # Errors
+    /// The joints that it meets if there is no such way, rising.
+    fn room_for(&self, laid: &[Laid], place: usize) -> Result<f64, Vec<usize>> {
+        let (direction, range) = laid[place].slide.unwrap_or((self.grain(laid[place].base), [0.0; 2]));
+        let (barred, met) = self.barred(laid, place, direction, range);
+        least_move(range, &barred, self.step).ok_or(met)
+    }
+
+    /// Whether a joint's screws are free where they are.
+    fn is_free(&self, laid: &[Laid], place: usize) -> bool {
+        let one = &laid[place];
+        let (direction, _) = one.slide.unwrap_or((self.grain(one.base), [0.0; 2]));
+        let (barred, _) = self.barred(laid, place, direction, [one.moved; 2]);
+        barred.iter().all(|stretch| !is_within(one.moved, stretch))
+    }
+
+    /// The moves at which a joint's screws come too near others, and whose.
+    fn barred(&self, laid: &[Laid], place: usize, direction: Vector, range: Stretch) -> (Vec<Stretch>, Vec<usize>) {
+        let one = &laid[place];
+        let (mut barred, mut met) = (Vec::new(), Vec::new());
+        for part in [one.held, one.base] {
+            let grain = self.grain(part);
+            for own in one.unmoved().iter().map(|&point| self.standing(one, place, point)) {
+                let ends = [own.head, own.tip].map(|end| dot(end, grain));
+                let ways = range.map(|way| way * dot(direction, grain));
+                let from = ends[0].min(ends[1]) + ways[0].min(ways[1]);
+                let to = ends[0].max(ends[1]) + ways[0].max(ways[1]);
+                for other in self.between(part, from, to, own.keeps).filter(|other| other.joint != place) {
+                    if let Some(stretch) = too_near(&own, other, direction) {
+                        barred.push(stretch);
+                        met.push(other.joint);
+                    }
+                }
+            }
+        }
+        met.sort_unstable();
+        met.dedup();
+        (barred, met)
+    }
+
+    /// The screws in a part that may come near a stretch of its grain.
+    fn between(&self, part: usize, from: f64, to: f64, keeps: f64) -> impl Iterator<Item = &Standing> {
+        // Others are filed by their middle, so what they reach from there is added on both sides.
+        let more = self.reach[part] + keeps;
+        let range = (filed(from - more), 0, 0)..=(filed(to + more), usize::MAX, usize::MAX);
+        self.screws[part].range(range).map(|(_, standing)| standing)
+    }
+
+    fn put(&mut self, laid: &[Laid], place: usize) {
+        for (part, key, reach, standing) in self.files(laid, place) {
+            self.reach[part] = self.reach[part].max(reach + standing.keeps);
+            self.screws[part].insert(key, standing);
+        }
+    }
+
+    fn take(&mut self, laid: &[Laid], place: usize) {
+        for (part, key, ..) in self.files(laid, place) {
+            self.screws[part].remove(&key);
+        }
+    }
+
+    /// Where the screws of a joint are filed: in which part, at which place, and how far they reach from there.
+    fn files(&self, laid: &[Laid], place: usize) -> Vec<(usize, Filed, f64, Standing)> {
+        let one = &laid[place];
+        let in_part = |part: usize| {
+            let grain = self.grain(part);
+            let file = move |(number, point): (usize, Vector)| {
+                let standing = self.standing(one, place, point);
+                let [head, tip] = [standing.head, standing.tip].map(|end| dot(end, grain));
+                (part, (filed((head + tip) / 2.0), place, number), (head - tip).abs() / 2.0, standing)
+            };
+            one.points().enumerate().map(file)
+        };
+        [one.held, one.base].into_iter().flat_map(in_part).collect()
+    }
+
+    fn standing(&self, one: &Laid, joint: usize, point: Vector) -> Standing {
+        let head = minus(point, times(one.direction, one.room.held.as_mm()));
+        let tip = plus(head, times(one.direction, one.length.as_mm()));
+        Standing { head, tip, keeps: one.diameter.as_mm() + WANDER.as_mm() / 2.0, joint }
+    }
+
+    fn grain(&self, part: usize) -> Vector {
+        self.bodies[part].as_ref().map_or([0.0, 0.0, 1.0], |body| body.grain)
+    }
+}
+
+/// Millimetres in whole nanometres, for the order.
+fn filed(mm: f64) -> i64 {
+    model::part::from_mm(mm).nanometres()
+}
+
+/// The moves along a direction at which a screw comes too near another; `None` if none does.
+fn too_near(own: &Standing, other: &Standing, direction: Vector) -> Option<Stretch> {
+    let keeps = own.keeps + other.keeps;
+    let flat = |point: Vector| minus(point, times(direction, dot(point, direction)));
+    let apart = distance([flat(own.head), flat(own.tip)], [flat(other.head), flat(other.tip)]);
+    if apart >= keeps - TOUCH {
+        return None;
+    }
+    let reach = (keeps * keeps - apart * apart).sqrt();
+    let along = |screw: &Standing| {
+        let [a, b] = [dot(screw.head, direction), dot(screw.tip, direction)];
+        [a.min(b), a.max(b)]
+    };
+    let ([from, to], [other_from, other_to]) = (along(own), along(other));
+    Some([other_from - to - reach, other_to - from + reach])
+}
+
+fn is_within(way: f64, [from, to]: &Stretch) -> bool {
+    from + TOUCH < way && way < to - TOUCH
+}
+
+/// The shortest way within a range at which nothing is barred, onwards rather than back; in whole steps if there is one.
+fn least_move(range: Stretch, barred: &[Stretch], step: f64) -> Option<f64> {
+    let stepped = |&[from, to]: &Stretch| [((from + TOUCH) / step).floor() * step, ((to - TOUCH) / step).ceil() * step];
+    let free = |way: &f64| {
+        range[0] - TOUCH <= *way && *way <= range[1] + TOUCH && barred.iter().all(|stretch| !is_within(*way, stretch))
+    };
+    let least = |ways: &mut dyn Iterator<Item = f64>| {
+        ways.filter(free).min_by(|a, b| a.abs().total_cmp(&b.abs()).then(b.total_cmp(a)))
+    };
+    least(&mut std::iter::once(0.0).chain(barred.iter().flat_map(stepped)))
+        .or_else(|| least(&mut barred.iter().flatten().copied()))
+}
+
+/// The distance between two straight lines from end to end.
+///
+/// # Source
+/// Closest points of two segments by clamping the parameters of the closest points of their lines; *from memory*, a textbook
+/// method of collision detection.
+fn distance(one: [Vector; 2], other: [Vector; 2]) -> f64 {
+    let (d1, d2) = (minus(one[1], one[0]), minus(other[1], other[0]));
+    let r = minus(one[0], other[0]);
+    let (a, e, f) = (dot(d1, d1), dot(d2, d2), dot(d2, r));
+    let (b, c) = (dot(d1, d2), dot(d1, r));
+    let clamp = |number: f64, below: f64| if below > 0.0 { (number / below).clamp(0.0, 1.0) } else { 0.0 };
+    // Parallel lines are alike near at every place: the first's start will do, and is corrected below.
+    let squares = a * e - b * b;
+    let s = if squares > f64::EPSILON * a * e { clamp(b * f - c * e, squares) } else { 0.0 };
+    let t = clamp(b * s + f, e);
+    let s = clamp(b * t - c, a);
+    let between = minus(plus(one[0], times(d1, s)), plus(other[0], times(d2, t)));
+    dot(between, between).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Closed forms: crossing, skew, parallel and end to end.
+    #[test]
+    fn lines_are_as_far_apart_as_geometry_says() {
+        let x = [[0.0, 0.0, 0.0], [10.0, 0.0, 0.0]];
+        let cases = [
+            ([[5.0, -5.0, 0.0], [5.0, 5.0, 0.0]], 0.0),
+            ([[5.0, -5.0, 3.0], [5.0, 5.0, 3.0]], 3.0),
+            ([[2.0, 4.0, 0.0], [30.0, 4.0, 0.0]], 4.0),
+            ([[30.0, 4.0, 0.0], [13.0, 4.0, 0.0]], 5.0),
+            ([[13.0, 4.0, 0.0], [13.0, 9.0, 0.0]], 5.0),
+            ([[-3.0, 0.0, 4.0], [-3.0, 0.0, 4.0]], 5.0),
+        ];
+        for (other, wanted) in cases {
+            assert!((distance(x, other) - wanted).abs() < 1e-9, "{other:?}");
+            assert!((distance(other, x) - wanted).abs() < 1e-9, "{other:?}");
+        }
+    }
+
+    #[test]
+    fn one_gives_way_as_little_as_it_can() {
+        assert_eq!(least_move([-20.0, 20.0], &[], 1.0), Some(0.0));
+        assert_eq!(least_move([-20.0, 20.0], &[[-12.3, 12.3]], 1.0), Some(13.0));
+        assert_eq!(least_move([-20.0, 12.5], &[[-12.3, 12.3]], 1.0), Some(-13.0));
+        assert_eq!(least_move([-12.4, 12.4], &[[-12.3, 12.3]], 1.0), Some(12.3));
+        assert_eq!(least_move([-20.0, 20.0], &[[-12.0, 12.0], [10.0, 15.0]], 1.0), Some(-12.0));
+        assert_eq!(least_move([-10.0, 10.0], &[[-12.0, 12.0]], 1.0), None);
+    }
+}

@@ -1,0 +1,239 @@
+//! What is told of the joints: notes for the maker, and the numbers with their why.
+
+use crate::apart::WANDER;
+use crate::lay::Laid;
+use crate::screw::{self, Room};
+use crate::touch::{Patch, Way};
+use crate::rules;
+use handbook::fasteners;
+use measure::Length;
+use model::build::{Build, Note};
+use model::joint::{NoScrew, Unmade};
+use model::plan::Plan;
+use model::schema::StockKind;
+use model::why::{Input, Of, Quantity, Rule, Value};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What the maker should know, by piece.
+pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch]) -> Vec<Note> {
+    let mut notes: BTreeSet<(&str, String)> = BTreeSet::new();
+    let mut note = |piece, text| {
+        notes.insert((piece, text));
+    };
+    let key = |part: usize| &build.parts[part].key;
+    for patch in patches.iter().filter(|patch| patch.way == Way::EndOn) {
+        let (held, base) = (key(patch.held), key(patch.base));
+        note(
+            &held.piece,
+            format!(
+                "A {} of {} meets a {} of {} with its end: no screw through its whole length holds it there, so give it a bracket, or a bearer below it",
+                held.role, held.piece, base.role, base.piece
+            ),
+        );
+    }
+    for one in laid.iter().filter(|one| one.way == Way::OnEndGrain) {
+        let (held, base) = (key(one.held), key(one.base));
+        note(
+            &held.piece,
+            format!(
+                "The screws of {} go into the end grain of {}, where they do not count in withdrawal (NDS 12.5.2, from memory): better fix it from below, to a rail",
+                held.piece, base.piece
+            ),
+        );
+    }
+    for one in laid.iter().filter(|one| is_wide(build, one)) {
+        let held = key(one.held);
+        note(
+            &held.piece,
+            format!(
+                "Boards of {} are wider than {} mm: at each support screw one row tight, and slot the holes of the other across the board, so that it can move",
+                held.piece,
+                fasteners::WIDE_BOARD.length.as_mm()
+            ),
+        );
+    }
+    for (piece, base, moved) in moved(build, laid) {
+        note(
+            piece,
+            format!(
+                "{moved} screws into {base} are set along it from where they would stand, so that they do not meet those of the face beside it: mark them from the drawing of the joint, not from the template of the other boards"
+            ),
+        );
+    }
+    notes.into_iter().map(|(piece, text)| Note { piece: piece.into(), text }).collect()
+}
+
+/// Boards move across the grain, and wide ones split where two rows hold them; sheets do not.
+fn is_wide(build: &Build, one: &Laid) -> bool {
+    let part = &build.parts[one.held];
+    let rows = one.way == Way::Across && one.points().count() > 1;
+    rows && part.stock.kind == StockKind::Board && part.solid.width > fasteners::WIDE_BOARD.length
+}
+
+/// How many screws of each held piece are moved in each base piece.
+fn moved<'b>(build: &'b Build, laid: &[Laid]) -> Vec<(&'b str, &'b str, usize)> {
+    let mut moved: BTreeMap<(&str, &str), usize> = BTreeMap::new();
+    for one in laid.iter().filter(|one| one.moved != 0.0) {
+        let piece = |part: usize| build.parts[part].key.piece.as_str();
+        *moved.entry((piece(one.held), piece(one.base))).or_default() += one.points().count();
+    }
+    moved.into_iter().map(|((held, base), count)| (held, base, count)).collect()
+}
+
+/// The numbers of the joints: lengths for each kind of joint, holes and distances for each screw, counts for each piece.
+pub(crate) fn quantities(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade]) -> Vec<Quantity> {
+    let mut out = Vec::new();
+    lengths(build, laid, &mut out);
+    holes(build, plan, laid, unmade, &mut out);
+    counts(build, laid, &mut out);
+    out
+}
+
+/// The letters of a part's id, which all parts like it share.
+fn letters(build: &Build, part: usize) -> &str {
+    build.parts[part].id.trim_end_matches(|c: char| c.is_ascii_digit())
+}
+
+/// The least and the greatest length for each kind of held part on each kind of base.
+fn lengths(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
+    let mut kinds: BTreeMap<(&str, &str), BTreeSet<Room>> = BTreeMap::new();
+    for one in laid {
+        kinds.entry((letters(build, one.held), letters(build, one.base))).or_default().insert(one.room);
+    }
+    for ((held, base), rooms) in kinds {
+        for (number, room) in rooms.into_iter().enumerate() {
+            // One kind of part may lie on another in more than one way.
+            let more = if number == 0 { String::new() } else { format!(".{}", number + 1) };
+            let name = |end: &str| format!("joint.{held}-{base}{more}.{end}");
+            out.extend(least(name("least"), held, base, &room));
+            let inputs = vec![
+                length(format!("through {held}"), room.held),
+                length(format!("depth of {base}"), room.base),
+                length("short of the far face", fasteners::TIP_SHORT),
+            ];
+            let what = format!("the longest screw through {held} that stays inside {base}");
+            out.extend(Quantity::by(name("most"), what, Of::Length, &rules::MOST, inputs));
+        }
+    }
+}
+
+fn least(name: String, held: &str, base: &str, room: &Room) -> Option<Quantity> {
+    let (rule, given) = room.least_rule();
+    let names = |number: usize| match number {
+        0 => format!("through {held}"),
+        _ if room.from_below => format!("depth of {base}"),
+        1 => "grip in tenths of it".into(),
+        _ => "more in end grain".into(),
+    };
+    let of = |number: usize| if number == 1 && !room.from_below { Of::Count } else { Of::Length };
+    let input = |(number, value)| Input::new(names(number), Value { of: of(number), value });
+    let inputs = given.into_iter().enumerate().map(input).collect();
+    Quantity::by(name, format!("the shortest screw through {held} that holds in {base}"), Of::Length, rule, inputs)
+}
+
+fn length(what: impl Into<String>, length: Length) -> Input {
+    Input::new(what, Value::length(length))
+}
+
+/// What a screw is used for.
+#[derive(Clone, Copy, Default)]
+struct Uses {
+    light: bool,
+    dense: bool,
+    itself: bool,
+}
+
+/// The holes and distances of each screw that is used or was asked for.
+fn holes(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade], out: &mut Vec<Quantity>) {
+    let mut screws: BTreeMap<usize, Uses> = BTreeMap::new();
+    for one in laid {
+        let uses = screws.entry(one.screw).or_default();
+        let dense = screw::is_dense(&build.parts[one.base], plan);
+        uses.dense |= dense;
+        uses.light |= !dense;
+        uses.itself |= build.fixings[one.fixing].carries_itself;
+    }
+    for one in unmade.iter().filter(|one| one.why == NoScrew::NoRoom) {
+        screws.entry(one.screw).or_default();
+    }
+    let bits = screw::bits(plan.tape.unit());
+    for (place, uses) in screws {
+        let Some(screw) = plan.yard.screws.get(place) else { continue };
+        holes_of(&screw.name, screw.diameter, bits, uses, out);
+        distances_of(&screw.name, screw.diameter, uses, out);
+    }
+}
+
+fn holes_of(screw: &str, diameter: Length, bits: Length, uses: Uses, out: &mut Vec<Quantity>) {
+    let mut add = |end: &str, what: &str, rule: &'static Rule, inputs: Vec<Input>| {
+        out.extend(Quantity::by(format!("screw.{screw}.{end}"), what, Of::Length, rule, inputs));
+    };
+    for (used, dense, end, what) in [
+        (uses.light, false, "pilot", "the hole for its thread"),
+        (uses.dense, true, "pilot-in-dense-wood", "the hole for its thread in dense wood"),
+    ] {
+        let [_, above, below, _] = screw::pilot_given(diameter, dense, bits);
+        let share = |what, value| Input::new(what, Value::count(value));
+        let inputs = vec![
+            length("its diameter", diameter),
+            share("share of it, above", above),
+            share("share of it, below", below),
+            length("step of bits", bits),
+        ];
+        if used {
+            add(end, what, &rules::PILOT, inputs);
+        }
+    }
+    let inputs = vec![length("its diameter", diameter), length("step of bits", bits)];
+    add("clearance", "the hole in which it turns freely", &rules::CLEARANCE, inputs);
+    let times = Input::new("times", Value::count(fasteners::COUNTERSINK_DIAMETERS));
+    let inputs = vec![length("its diameter", diameter), times];
+    add("countersink", "how wide its head is sunk", &rules::COUNTERSINK, inputs);
+}
+
+fn distances_of(screw: &str, diameter: Length, uses: Uses, out: &mut Vec<Quantity>) {
+    let name = |end: &str| format!("screw.{screw}.{end}");
+    let rows = [
+        ("from-end", "from the end of the wood", &fasteners::FROM_END),
+        ("from-edge", "from an edge", &fasteners::FROM_EDGE),
+        ("along", "from screw to screw along the grain", &fasteners::ALONG_GRAIN),
+        ("across", "from screw to screw across the grain", &fasteners::ACROSS_GRAIN),
+    ];
+    for (end, what, row) in rows {
+        let times = Input::new("diameters, pre-drilled", Value::count(row.drilled));
+        let inputs = vec![length("its diameter", diameter), times];
+        out.extend(Quantity::by(name(end), what, Of::Length, &rules::DISTANCE, inputs));
+    }
+    if uses.itself {
+        let edge = screw::distance(diameter, fasteners::FROM_EDGE.drilled);
+        let inputs = vec![
+            length("the cladding rule", fasteners::CLADDING_FROM_END.length),
+            length(name("from-edge"), edge),
+        ];
+        let what = "from the end of a board that carries only itself";
+        out.extend(Quantity::by(name("from-end-of-cladding"), what, Of::Length, &rules::CLADDING_END, inputs));
+    }
+    let inputs = vec![length("its diameter", diameter), length("wander of the drill", WANDER)];
+    let what = "from axis to axis where screws of two faces cross";
+    out.extend(Quantity::by(name("apart"), what, Of::Length, &rules::APART, inputs));
+}
+
+/// How many screws hold each piece.
+fn counts(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
+    let mut pieces: BTreeMap<&str, BTreeMap<usize, usize>> = BTreeMap::new();
+    for one in laid {
+        let piece = pieces.entry(&build.parts[one.held].key.piece).or_default();
+        *piece.entry(one.points().count()).or_default() += 1;
+    }
+    for (piece, places) in pieces {
+        let pair = |(each, places): (usize, usize)| {
+            // Both are counts of things in memory.
+            [("places", places), ("screws at each", each)].map(|(what, count)| {
+                Input::new(what, Value::count(count as i128))
+            })
+        };
+        let inputs = places.into_iter().flat_map(pair).collect();
+        let what = format!("the screws whose heads are in {piece}");
+        out.extend(Quantity::by(format!("{piece}.screws"), what, Of::Count, &rules::COUNT, inputs));
+    }
+}

@@ -1,0 +1,69 @@
+//! `extra`: something that is bought and goes with a piece: feet, a tap, castors, a bag of screws.
+
+use crate::Piece;
+use crate::ask::{Ask, Stand};
+use crate::fitted::Fitted;
+use measure::{Mass, Money};
+use model::build::{Build, Need, Needed, Step};
+use model::plan::{PieceText, Plan};
+use model::problem::Problem;
+use model::schema::{Default, Field, Kind, Schema};
+
+/// The keys of `extra`.
+pub(crate) static SCHEMA: Schema = Schema {
+    name: "extra",
+    doc: "Something that is bought as it is and goes with a piece: feet, castors, a tap.",
+    fields: &[
+        Field { key: "of", doc: "The piece that it goes with.", kind: Kind::Piece, default: Default::Required },
+        Field { key: "what", doc: "What it is.", kind: Kind::Text, default: Default::Required },
+        Field {
+            key: "count",
+            doc: "How many.",
+            kind: Kind::Count { least: 1, most: 100_000 },
+            default: Default::Text("1"),
+        },
+        Field {
+            key: "price",
+            doc: "For one; an unknown price stays blank and counts as nothing.",
+            kind: Kind::Money,
+            default: Default::Absent,
+        },
+        Field { key: "mass", doc: "What one weighs, if known.", kind: Kind::Mass, default: Default::Absent },
+    ],
+};
+
+/// An extra as the plan states it.
+struct Extra {
+    text: PieceText,
+    of: String,
+    what: String,
+    count: u32,
+    price: Option<Money>,
+    mass: Option<Mass>,
+}
+
+pub(crate) fn make(text: &PieceText, _plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
+    Ok(Box::new(Extra {
+        of: text.need_text("of")?,
+        what: text.need_text("what")?,
+        count: text.values.count("count").unwrap_or(1),
+        price: text.values.money("price"),
+        mass: text.values.mass("mass"),
+        text: text.clone(),
+    }))
+}
+
+impl Piece for Extra {
+    fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
+        let of = ask.stand(&self.of, &self.text.values.place_of("of"))?;
+        Ok(Stand { has_faces: false, wall: None, ..of })
+    }
+
+    fn detail(&self, _fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        let of = Needed::Extra { count: self.count, price: self.price, mass: self.mass };
+        out.needs.push(Need { piece: self.text.name.clone(), what: self.what.clone(), of });
+        let what = format!("Have {} × {} ready for {}, and fit it where it belongs", self.count, self.what, self.of);
+        out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts: Vec::new() });
+        Ok(())
+    }
+}

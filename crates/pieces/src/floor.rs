@@ -1,0 +1,270 @@
+//! `floor`: slats or a panel of sheet in a piece with an inside, on bearers or with a fall, with gaps or holes to drain.
+
+mod bearers;
+pub(crate) mod drain;
+mod panel;
+mod slats;
+
+use crate::Piece;
+use crate::ask::{Ask, Stand};
+use crate::fitted::Fitted;
+use crate::place::Ground;
+use crate::within::{Host, Within};
+use bearers::Bearers;
+use measure::Length;
+use model::affine::Affine;
+use model::build::{Build, Note, Step};
+use model::part::{Part, PartKey};
+use model::plan::{PieceText, Plan};
+use model::problem::Problem;
+use model::schema::{Default, Field, Kind, Schema, StockKind, WishOf};
+use panel::Panel;
+use slats::Slats;
+
+/// The keys of `floor`.
+pub(crate) static SCHEMA: Schema = Schema {
+    name: "floor",
+    doc: "A floor in a rectangle of walls: slats with equal gaps, or one panel of sheet.",
+    fields: &[
+        Field { key: "in", doc: "The walls that it lies in.", kind: Kind::Piece, default: Default::Required },
+        Field {
+            key: "board",
+            doc: "What the slats are cut from, lying flat. Either this or `sheet`.",
+            kind: BOARD,
+            default: Default::Absent,
+        },
+        Field {
+            key: "sheet",
+            doc: "What the panel is cut from. Either this or `board`.",
+            kind: Kind::Stock(StockKind::Sheet),
+            default: Default::Absent,
+        },
+        Field {
+            key: "boards",
+            doc: "Which way the slats run.",
+            kind: Kind::Word(&[("across", "from front to back"), ("along", "along the front")]),
+            default: Default::Text("across"),
+        },
+        Field {
+            key: "gap",
+            doc: "Between one slat and the next, and at both ends of the row. Needed with `board`.",
+            kind: Kind::Wish { of: WishOf::Gap, least: 0, most: 100 },
+            default: Default::Absent,
+        },
+        Field {
+            key: "height",
+            doc: "How far its lower face lies above the lower edge of the walls.",
+            kind: Kind::Length { least: 0, most: 5_000 },
+            default: Default::Text("0"),
+        },
+        Field {
+            key: "clear",
+            doc: "What it keeps off the inner faces all round: for posts that pass it.",
+            kind: Kind::Length { least: 0, most: 1_000 },
+            default: Default::Text("0"),
+        },
+        Field {
+            key: "play",
+            doc: "What slats are kept off at each end, and a panel on all sides, so that they go in: 2 or 3 mm (*common practice*).",
+            kind: Kind::Length { least: 0, most: 50 },
+            default: Default::Text("0"),
+        },
+        Field {
+            key: "bearer",
+            doc: "A board that lies flat under it, square to the slats, or from front to back under a panel. Not with `fall`.",
+            kind: BOARD,
+            default: Default::Absent,
+        },
+        Field {
+            key: "spacing",
+            doc: "The most from centre to centre of the bearers; two bearers if left out.",
+            kind: Kind::Length { least: 100, most: 5_000 },
+            default: Default::Absent,
+        },
+        Field {
+            key: "fall",
+            doc: "How much higher the back edge of a panel lies than its front edge: 1 in 50 of its width drains (*common practice*).",
+            kind: Kind::Length { least: 1, most: 500 },
+            default: Default::Absent,
+        },
+        Field {
+            key: "drain-hole",
+            doc: "How wide each drain hole in a panel is, across. Together with `drain-spacing`.",
+            kind: Kind::Length { least: 3, most: 100 },
+            default: Default::Absent,
+        },
+        Field {
+            key: "drain-spacing",
+            doc: "The most from middle to middle of the drain holes, both ways.",
+            kind: Kind::Length { least: 20, most: 2_000 },
+            default: Default::Absent,
+        },
+    ],
+};
+
+const BOARD: Kind = Kind::Stock(StockKind::Board);
+
+/// A floor as the plan states it.
+struct Floor {
+    text: PieceText,
+    host: String,
+    made: Made,
+    bearers: Option<Bearers>,
+    height: Length,
+    clear: Length,
+}
+
+/// What a floor is made of.
+enum Made {
+    Slats(Slats),
+    Panel(Panel),
+}
+
+pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
+    let has = |key| text.values.has(key);
+    let made = match (has("board"), has("sheet")) {
+        (true, false) => Made::Slats(Slats::of(text, plan)?),
+        (false, true) => Made::Panel(Panel::of(text, plan)?),
+        (true, true) => {
+            let both = Problem::new(format!("`{}` is of boards or of sheet, not of both", text.name));
+            return Err(both.at(&text.values.place_of("sheet")).hint("keep `board` or `sheet`"));
+        }
+        (false, false) => {
+            let none = Problem::new(format!("nothing says what `{}` is made of", text.name)).at(&text.place);
+            return Err(none.hint("add `board = …` or `sheet = …` with a name from the yard"));
+        }
+    };
+    let bearers = Bearers::of(text, plan)?;
+    Ok(Box::new(Floor {
+        host: text.need_text("in")?,
+        made,
+        bearers,
+        height: text.need_length("height")?,
+        clear: text.need_length("clear")?,
+        text: text.clone(),
+    }))
+}
+
+/// A problem with one key of a floor: what is wrong, and what to do.
+fn wrong(text: &PieceText, key: &str, message: String, hint: impl Into<String>) -> Problem {
+    Problem::new(message).at(&text.values.place_of(key)).hint(hint)
+}
+
+impl Floor {
+    /// How high it is from its lower face to its highest edge.
+    fn rise(&self) -> Length {
+        match &self.made {
+            Made::Slats(slats) => slats.board.thickness,
+            Made::Panel(panel) => panel.thickness + panel.fall.unwrap_or(Length::ZERO),
+        }
+    }
+
+    /// What lies below its lower face.
+    fn below(&self) -> Length {
+        self.bearers.as_ref().map_or(Length::ZERO, |bearers| bearers.board.thickness)
+    }
+
+    /// Bearers do not reach into the ground.
+    fn hold_above_ground(&self, ask: &mut Ask<'_>, low: &Affine) -> Result<(), Problem> {
+        let lowest = low.clone() + -self.below();
+        let Some(bearers) = &self.bearers else { return Ok(()) };
+        if lowest.terms().count() == 0 && lowest.constant() < Length::ZERO {
+            let [thick, high] = [bearers.board.thickness, low.constant()].map(|length| ask.tape().show_with_unit(length));
+            let deep = format!("bearers {thick} thick do not go under `{}`, whose lower face lies {high} up", self.text.name);
+            return Err(wrong(&self.text, "bearer", deep, "make `height` more, or stand the walls `off-ground`"));
+        }
+        ask.is_at_least(&format!("the height of {} above the ground", self.text.name), Vec::new(), low, self.below());
+        Ok(())
+    }
+}
+
+impl Piece for Floor {
+    fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
+        let host = Host::plumb(ask, &self.text)?;
+        if !host.inside.outline.is_rectangle() {
+            let other = format!("a floor lies in a rectangle, and `{}` is none", self.host);
+            return Err(wrong(&self.text, "in", other, "leave the floor out, or make the walls a rectangle"));
+        }
+        let room = [0, 1].map(|side| host.inside.outline.sides()[side].length.clone() + self.clear * -2);
+        match &self.made {
+            Made::Slats(slats) => slats.ask(ask, &self.text, &room),
+            Made::Panel(panel) => panel.ask(ask, &self.text, &room),
+        }
+        let runs_along = matches!(&self.made, Made::Slats(slats) if slats.across);
+        if let Some(bearers) = &self.bearers {
+            bearers.ask(ask, &self.text, &room, runs_along);
+        }
+        let low = host.stand.bottom.clone() + self.height;
+        self.hold_above_ground(ask, &low)?;
+        let top = low.clone() + self.rise();
+        let what = format!("the room over {}, up to the top of {},", self.text.name, self.host);
+        ask.is_there(&what, Vec::new(), &(host.stand.top.clone() - top.clone()));
+        let takes =
+            Within { clear: self.clear, deep: None, bottom: low.clone() + -self.below(), top: top.clone(), loose: false };
+        ask.stands_in(&self.host, &self.text.name, takes, &self.text.values.place_of("in"))?;
+        Ok(Stand { bottom: low, top, has_faces: false, wall: None, ..host.inside })
+    }
+
+    fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        let own = fitted.stand(&self.text.name)?;
+        let clear = own.moved_out(&[-self.clear; 4]);
+        let room = Room {
+            corner: Ground::of(&clear, fitted)?.corner(0),
+            size: [0, 1].map(|side| clear.outline.sides()[side].length.at(fitted.sizes())),
+            low: own.bottom.at(fitted.sizes()),
+        };
+        if let Some(bearers) = &self.bearers {
+            let runs_along = matches!(&self.made, Made::Slats(slats) if slats.across);
+            let parts = bearers.lay(&self.text, &room, runs_along, out)?;
+            self.put(parts, format!("Lay the bearers of {} level in {}", self.text.name, self.host), out);
+        } else {
+            out.notes.push(self.note(format!(
+                "Nothing in this plan carries {}: feet, pads or battens on the walls have to, close enough for wet soil.",
+                self.text.name
+            )));
+        }
+        match &self.made {
+            Made::Slats(slats) => {
+                let parts = slats.lay(&self.text, &room, fitted, out)?;
+                let what = format!("Lay the slats of {} in {}, by the marks of the rod", self.text.name, self.host);
+                self.put(parts, what, out);
+                out.notes.extend(slats.tight(&self.text).map(|text| self.note(text)));
+            }
+            Made::Panel(panel) => {
+                let part = panel.lay(&self.text, &clear, &room, fitted)?;
+                panel.explain(&self.text, &room, out);
+                let words = panel.drain(&self.text, &room, out);
+                let what = format!("{}lay the panel of {} in {}", words.first, self.text.name, self.host);
+                self.put(vec![part], what, out);
+                out.notes.extend(words.notes.into_iter().map(|text| self.note(text)));
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The room that a floor lies in, less what it keeps clear: its corner at the front left, its length and width, and the height
+/// of the floor's lower face.
+struct Room {
+    corner: [Length; 2],
+    size: [Length; 2],
+    low: Length,
+}
+
+impl Floor {
+    fn note(&self, text: String) -> Note {
+        Note { piece: self.text.name.clone(), text }
+    }
+
+    fn put(&self, parts: Vec<Part>, what: String, out: &mut Build) {
+        let keys = parts.iter().map(|part| part.key.clone()).collect();
+        out.parts.extend(parts);
+        out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts: keys });
+    }
+}
+
+/// The key of a part of a floor: all of them count as lying at the front.
+fn key(text: &PieceText, role: &str, index: usize) -> PartKey {
+    // Parts are counted by fit or as bays, both below a u32.
+    PartKey { piece: text.name.clone(), role: role.into(), face: "front".into(), course: 0, index: index as u32 }
+}

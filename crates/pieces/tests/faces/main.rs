@@ -1,0 +1,10 @@
+//! Walls, claddings, edgings and caps read from text, fitted and laid out whole: counts, lengths, places, volumes.
+//!
+//! What they are held against stands at each check: numbers worked outside this project, the tables of the trade (*common
+//! practice*), closed forms, and solid geometry.
+
+mod workshop;
+
+mod walls;
+mod regular;
+mod batter;
