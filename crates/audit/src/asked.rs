@@ -7,17 +7,28 @@
 mod walls;
 mod cladding;
 mod edging;
+mod cap;
+mod leaning;
 mod lines;
 mod stand;
+mod spaced;
+mod posts;
+mod floor;
+mod fill;
+mod liner;
+mod extra;
 
 pub(crate) use lines::Line;
-pub(crate) use stand::{Planned, Stand, Standing};
+pub(crate) use fill::ordered;
+pub(crate) use liner::off_roll;
+pub(crate) use stand::{Fixing, Planned, Stand, Standing};
 
 use crate::claims::{Closing, Record};
 use crate::geometry::Case;
 use crate::ground::Sum;
 use crate::laid::{Built, Site};
 use crate::ledger::Ledger;
+use crate::needs::Wanted;
 use crate::texts::{Papers, Piece, Wish};
 use measure::Length;
 
@@ -37,15 +48,33 @@ pub(crate) type When = Vec<(usize, usize)>;
 type Ask = fn(&mut Asked, &Piece, &Papers) -> Result<Planned, String>;
 
 /// Every kind of piece that the referee knows.
-const KINDS: &[(&str, Ask)] = &[("walls", walls::ask), ("cladding", cladding::ask), ("edging", edging::ask)];
+const KINDS: &[(&str, Ask)] = &[
+    ("walls", walls::ask),
+    ("cladding", cladding::ask),
+    ("edging", edging::ask),
+    ("cap", cap::ask),
+    ("posts", posts::ask),
+    ("floor", floor::ask),
+    ("fill", fill::ask),
+    ("liner", liner::ask),
+    ("extra", extra::ask),
+];
 
 /// What a piece does once the sizes are known.
 pub(crate) trait Form {
     /// Lays its parts and rows; `None` if a row of it has no count.
     fn lay<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()>;
 
+    /// Where its upper edge really lies: for what leans that is known only once the sizes are.
+    fn true_top(&self, own: &Planned, site: &Site<'_>) -> i128 {
+        site.value(&own.stand.top)
+    }
+
     /// Holds what can be seen of its parts as they are claimed, beside their places.
     fn hold(&self, _own: &Planned, _case: &Case<'_>, _ledger: &mut Ledger) {}
+
+    /// Says what it needs beside parts.
+    fn needs(&self, _own: &Planned, _case: &Case<'_>, _wanted: &mut Wanted) {}
 }
 
 /// The whole question.
@@ -114,6 +143,8 @@ pub(crate) struct Places {
     pub sizes: Vec<usize>,
     pub gaps: Vec<usize>,
     pub choices: Vec<usize>,
+    /// For each run of the record its row.
+    pub runs: Vec<usize>,
 }
 
 impl Places {
@@ -125,6 +156,7 @@ impl Places {
             sizes: each_once(sizes, &asked.sizes)?,
             gaps: each_once(fit.gaps.iter().map(|gap| gap.name.as_str()), &asked.gaps)?,
             choices: each_once(fit.choices.iter().map(|choice| choice.0.as_str()), &asked.choices)?,
+            runs: Vec::new(),
         })
     }
 
@@ -247,6 +279,11 @@ impl Asked {
     /// A length must be there at all.
     pub fn is_there(&mut self, when: When, value: Sum) {
         self.limit(when, value, SHORTEST, BEYOND);
+    }
+
+    /// The same of a length that was rounded at an angle.
+    pub fn is_there_within(&mut self, when: When, value: Sum, slack: i128) {
+        self.limit_of(Limit { when, value, from: SHORTEST, to: BEYOND, slack });
     }
 
     /// A part must be there and come out of the longest stock.

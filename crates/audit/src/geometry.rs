@@ -34,8 +34,8 @@ pub(crate) fn hold<'a>(record: &Record, papers: &Papers, asked: &'a Asked, ledge
     ledger.turn_to(RULE);
     hold_ids(record, ledger);
     let closing = &record.ways[record.chosen].closing;
-    let laid = Site::of(record, asked, closing).zip(lay_out(record, asked, closing));
-    let Some((site, built)) = laid else {
+    let site = Site::of(asked, closing);
+    let Some(built) = lay_out(asked, closing) else {
         ledger.find("the chosen way cannot be laid out".into());
         return None;
     };
@@ -189,7 +189,7 @@ fn hold_beside(record: &Record, site: &Site<'_>, ledger: &mut Ledger) {
     for piece in site.asked.pieces.iter().filter(|piece| piece.standing != Standing::By) {
         let parts = parts_of(record, &piece.name);
         let ground = site.ground(&piece.stand.outline);
-        let mut ends = ground.corners[0][0] + ground.lengths[0];
+        let mut ends = ground.corners[0][0] + (1 + piece.kept_free()) * ground.lengths[0];
         if piece.is == "walls" && piece.stand.outline.is_square() && piece.stand.batter == 0 {
             let least = parts.iter().map(|part| i128::from(part.corner[0])).min().unwrap_or(0);
             if piece.standing == Standing::Alone {
@@ -204,7 +204,8 @@ fn hold_beside(record: &Record, site: &Site<'_>, ledger: &mut Ledger) {
 /// Between neighbours of a row lies its share, to the nanometre, and within what is wished.
 pub(crate) fn hold_gaps(own: &Planned, base: &Outline, lines: &[Line], case: &Case<'_>, ledger: &mut Ledger) {
     let mut rows: BTreeMap<&str, Vec<&Part>> = BTreeMap::new();
-    for part in case.record.parts.iter().filter(|part| part.piece == own.name && part.role != "corner") {
+    let in_rows = |part: &&Part| part.piece == own.name && !["corner", "cover"].contains(&part.role.as_str());
+    for part in case.record.parts.iter().filter(in_rows) {
         rows.entry(part.face.as_str()).or_default().push(part);
     }
     let asked = case.site.asked;

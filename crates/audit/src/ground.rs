@@ -5,6 +5,7 @@
 //! Either way a row ends where the line of its own side is met by a line beside its neighbour's, told as a place along the
 //! side from its first corner: no table of corner cases is needed.
 
+use crate::laid::Cut;
 use std::collections::BTreeMap;
 
 /// A whole turn in millionths of a degree.
@@ -112,9 +113,8 @@ pub(crate) struct End {
     pub at: Sum,
     /// Whether it stops a joint before that.
     pub joint: bool,
-    /// For a mitre: how much further it reaches at the outer line of its own strip than at the inner one; `at` is where it
-    /// reaches furthest.
-    pub mitre: Option<i128>,
+    /// For a mitre: where it ends on the inner line of its own strip, and where on the outer one; `at` is the further.
+    pub mitre: Option<[Sum; 2]>,
 }
 
 /// The names of the sides of regular outlines, the longest list; the shorter ones begin like it.
@@ -220,6 +220,28 @@ impl Outline {
         self.moved(&vec![out; self.count()])
     }
 
+    /// A right-angled outline with all sides moved inwards by a sum of sizes; none where a turn is no right angle.
+    pub fn shrunk(&self, by: &Sum) -> Option<Outline> {
+        let mut moved = self.clone();
+        let Form::Square(sides) = &mut moved.form else { return None };
+        for side in sides.iter_mut() {
+            let outwards = side.beside(1).constant - side.line.constant;
+            side.line = side.line.plus(by, -outwards);
+        }
+        Some(moved)
+    }
+
+    /// Where the outline begins along the front: its first corner.
+    pub fn begins(&self) -> Sum {
+        match &self.form {
+            Form::Square(sides) => sides[sides.len() - 1].line.clone(),
+            Form::Regular { start, by, .. } => {
+                let ahead = -meets(WHOLE_TURN / by.len() as i64, by[by.len() - 1], by[0]);
+                start.and(nearest(ahead))
+            }
+        }
+    }
+
     /// The outline begun so far along the front.
     pub fn from(mut self, begun: &Sum) -> Outline {
         match &mut self.form {
@@ -273,7 +295,8 @@ impl Outline {
             Has::Nobody => stop(reach(own.0, first), false),
             Has::Both => {
                 let [near, far] = [reach(own.0, inner), reach(own.1, outer)];
-                End { mitre: Some(far - near), ..stop(near.max(far), false) }
+                let mitre = [near, far].map(|reach| self.beyond(side, finish, reach));
+                End { mitre: Some(mitre), ..stop(near.max(far), false) }
             }
         }
     }
@@ -377,6 +400,25 @@ impl Spot {
         Spot { heading: 0, lean: 0, corner: from, extent, axes: [0, 1, 2], backwards: false }
     }
 
+    /// The same box with its frame's axes as the directions along, out and up: for what leans.
+    pub fn in_frame(self) -> Spot {
+        Spot { axes: [0, 1, 2], backwards: false, ..self }
+    }
+
+    /// A length of the box along one of its frame's axes, so far from its corner.
+    pub fn ahead(&self, axis: usize, from: i128, length: i128) -> Spot {
+        let mut spot = self.clone();
+        spot.extent[axis] = length;
+        let (sin, cos) = sin_cos(self.heading);
+        let [ahead, side] = [from as f64 * cos, from as f64 * sin].map(nearest);
+        match axis {
+            0 => (spot.corner[0], spot.corner[1]) = (self.corner[0] + ahead, self.corner[1] + side),
+            1 => (spot.corner[0], spot.corner[1]) = (self.corner[0] - side, self.corner[1] + ahead),
+            _ => spot.corner[2] += from,
+        }
+        spot
+    }
+
     pub fn axis(&self, way: Way) -> usize {
         self.axes[way as usize]
     }
@@ -415,6 +457,32 @@ impl Ground {
             (from[axis], to[axis]) = (a.min(b), a.max(b));
         }
         Spot { axes: [axis, 1 - axis, 2], backwards: way < 0, ..Spot::of(from, to) }
+    }
+
+    /// The vertical plane that ends a part beside a side, through a point on the inner line of its strip and one on the outer
+    /// line, each told along the side and outwards of it. Its normal goes out of the part: on along the walk at the finish, back
+    /// at the start.
+    pub fn mitre(&self, side: usize, spot: &Spot, finish: bool, inner: [i128; 2], outer: [i128; 2]) -> Cut {
+        let [ahead, out] = [0, 1].map(|at| (outer[at] - inner[at]) as f64);
+        let long = libm::sqrt(ahead * ahead + out * out);
+        let unit = if finish { 1.0 / long } else { -1.0 / long };
+        let own = [unit * out, -unit * ahead];
+        if !self.outline.is_square() {
+            // Frame y goes inwards from the part's outer face, frame x along the side from its start.
+            let [x, y, _] = self.beside(side, [inner[0]; 2], [inner[1]; 2], [0; 2]).corner;
+            let (sin, cos) = sin_cos(spot.heading);
+            let [dx, dy] = [(x - spot.corner[0]) as f64, (y - spot.corner[1]) as f64];
+            let through = [dx * cos + dy * sin, dy * cos - dx * sin, 0.0];
+            return Cut { end: usize::from(finish), normal: [own[0], -own[1], 0.0], through };
+        }
+        let at = self.square(side, [inner[0]; 2], [inner[1]; 2], [0; 2]).corner;
+        let (along, across) = (spot.axis(Way::Along), spot.axis(Way::Out));
+        let way = if spot.backwards { -1.0 } else { 1.0 };
+        let outwards = if along == 0 { -way } else { way };
+        let mut normal = [0.0; 3];
+        (normal[along], normal[across]) = (way * own[0], outwards * own[1]);
+        let through = [0, 1].map(|axis| (at[axis] - spot.corner[axis]) as f64);
+        Cut { end: usize::from(finish != spot.backwards), normal, through: [through[0], through[1], 0.0] }
     }
 
     /// The area inside by the sum of cross products, doubled so that it stays whole.

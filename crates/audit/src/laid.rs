@@ -1,9 +1,8 @@
 //! The plan as the referee lays it out for a closing: every part in its place, every row, and the lengths that have a why.
 
 use crate::asked::{Asked, Row};
-use crate::claims::{Closing, Record};
+use crate::claims::Closing;
 use crate::ground::{Ground, Outline, Spot, Sum, Way};
-use crate::stock::own_row;
 use std::collections::BTreeMap;
 
 /// A slot: piece, role, face, course, index.
@@ -21,8 +20,8 @@ pub(crate) const ROUNDED: i128 = 16;
 pub(crate) struct Built<'a> {
     pub parts: Vec<Laid<'a>>,
     pub rows: Vec<LaidRow>,
-    /// Side and reach at either end of the parts along a side, by the name of their length.
-    pub lengths: BTreeMap<String, [i128; 3]>,
+    /// Side and reach at either end of the parts along a side, and how far they may lie from that, by the name of their length.
+    pub lengths: BTreeMap<String, ([i128; 3], i128)>,
     /// Top, lower edge of what is clad and how far above that upright boards begin, by the name of their length.
     pub uprights: BTreeMap<String, [i128; 3]>,
     /// Other numbers of the pieces that have a why.
@@ -149,16 +148,20 @@ pub(crate) struct Site<'a> {
 }
 
 impl<'a> Site<'a> {
-    /// Reads a closing; `None` if a row that is asked is none of the record's.
-    pub fn of(record: &Record, asked: &'a Asked, closing: &Closing) -> Option<Site<'a>> {
+    /// Reads a closing of a record whose question has been held.
+    pub fn of(asked: &'a Asked, closing: &Closing) -> Site<'a> {
         let places = &asked.places;
         let mut fills = vec![None; asked.rows.len()];
-        for (at, run) in record.fit.runs.iter().enumerate() {
-            let row = own_row(run, places);
-            let own = asked.rows.iter().position(|asked| asked.is_like(&row))?;
-            fills[own] = closing.counts[at].zip(closing.gaps[at]).map(|(count, (total, gaps))| (count, total, gaps));
+        for ((&own, count), gaps) in places.runs.iter().zip(&closing.counts).zip(&closing.gaps) {
+            fills[own] = count.zip(*gaps).map(|(count, (total, gaps))| (count, total, gaps));
         }
-        Some(Site { asked, sizes: places.sizes_of(closing), choices: places.choices_of(closing), fills })
+        Site { asked, sizes: places.sizes_of(closing), choices: places.choices_of(closing), fills }
+    }
+
+    /// A closing of nothing: for tests of what needs no sizes.
+    #[cfg(test)]
+    pub fn bare(asked: &'a Asked) -> Site<'a> {
+        Site { asked, sizes: Vec::new(), choices: Vec::new(), fills: Vec::new() }
     }
 
     pub fn value(&self, sum: &Sum) -> i128 {
@@ -212,9 +215,16 @@ pub(crate) struct RowOf<'p> {
     pub up: bool,
 }
 
+impl<'p> RowOf<'p> {
+    /// The courses of boards so wide, from the bottom up.
+    pub fn courses(piece: &'p str, width: i128) -> RowOf<'p> {
+        RowOf { piece, face: "courses", pattern: vec![width], and_first: false, starts_with_gap: false, up: true }
+    }
+}
+
 /// Lays every piece out for a closing; `None` if a row has no count under its choices.
-pub(crate) fn lay_out<'a>(record: &Record, asked: &'a Asked, closing: &Closing) -> Option<Built<'a>> {
-    let site = Site::of(record, asked, closing)?;
+pub(crate) fn lay_out<'a>(asked: &'a Asked, closing: &Closing) -> Option<Built<'a>> {
+    let site = Site::of(asked, closing);
     let mut built = Built::default();
     for piece in &asked.pieces {
         piece.form.lay(piece, &site, &mut built)?;
@@ -223,8 +233,8 @@ pub(crate) fn lay_out<'a>(record: &Record, asked: &'a Asked, closing: &Closing) 
 }
 
 /// How many parts of each shape a closing has; `None` if it cannot be laid out.
-pub(crate) fn shapes(record: &Record, asked: &Asked, closing: &Closing) -> Option<BTreeMap<Shape, i128>> {
-    let built = lay_out(record, asked, closing)?;
+pub(crate) fn shapes(asked: &Asked, closing: &Closing) -> Option<BTreeMap<Shape, i128>> {
+    let built = lay_out(asked, closing)?;
     let mut shapes = BTreeMap::new();
     for part in &built.parts {
         *shapes.entry(part.shape()).or_insert(0) += 1;

@@ -12,6 +12,8 @@
 //! | `closing` | every closing closes, its vector is right, the list is in order, the right way was chosen |
 //! | `geometry` | parts lie where the plan's wishes and the chosen sizes put them; nothing is missing |
 //! | `overlap` | no two parts share space |
+//! | `joints` | screws stay in the timber, meet no other, keep off ends and edges; all that should be joined is, or cannot be |
+//! | `needs` | what is filled in, laid out and bought beside parts follows from the plan, in whole boxes, bags and metres |
 //! | `cutting` | every part is cut once from a board or sheet that holds it with kerf and trim |
 //! | `buying` | what is cut and laid is bought, at the yard's prices |
 //! | `proven` | certificates, covering trees and windows, proven again |
@@ -28,11 +30,14 @@ mod texts;
 mod ground;
 mod asked;
 mod laid;
+mod solid;
 mod fitting;
 
 mod stock;
 mod closing;
 mod geometry;
+mod needs;
+mod joints;
 mod overlap;
 mod strips;
 mod cutting;
@@ -145,7 +150,9 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.
     if fits && closing::hold(record, papers, ledger) {
         closing::hold_price(record, papers, ledger);
-        if let Some(built) = geometry::hold(record, papers, &asked, ledger) {
+        if let Some(mut built) = geometry::hold(record, papers, &asked, ledger) {
+            joints::hold(record, papers, &asked, &mut built, ledger);
+            needs::hold(record, papers, &asked, &mut built, ledger);
             whys::hold(record, papers, &asked, &built, ledger);
             questions::hold(record, papers, &asked, ledger);
         }

@@ -70,7 +70,9 @@ pub(crate) fn hold_question(record: &Record, asked: &mut Asked, ledger: &mut Led
     let rows = fit.runs.iter().map(|run| (own_row(run, places), &run.name));
     let rows = same_set("row", rows, &asked.rows, Row::is_like, ledger);
     let limits = fit.relations.iter().map(|relation| (own_limit(relation, places), &relation.name));
-    rows & same_set("limit", limits, &asked.limits, Limit::is_like, ledger)
+    let limits = same_set("limit", limits, &asked.limits, Limit::is_like, ledger);
+    asked.places.runs = rows.clone().unwrap_or_default();
+    rows.is_some() && limits.is_some()
 }
 
 fn wish(wish: &claims::Wish) -> Wish {
@@ -110,7 +112,7 @@ fn conditions(when: &claims::When, places: &Places) -> When {
 }
 
 /// A row as the referee has it.
-pub(crate) fn own_row(run: &claims::Run, places: &Places) -> Row {
+fn own_row(run: &claims::Run, places: &Places) -> Row {
     Row {
         when: conditions(&run.when, places),
         length: sum(&run.terms, run.constant, places),
@@ -133,25 +135,27 @@ fn own_limit(relation: &claims::Relation, places: &Places) -> Limit {
     }
 }
 
-/// Every one that the plan asks was asked, and no other: one too many would hide closings, one too few would invent some.
+/// Every one that the plan asks was asked, and no other: one too many would hide closings, one too few would invent some. The
+/// place of each.
 fn same_set<'r, T: std::fmt::Debug>(
     what: &str,
     claimed: impl Iterator<Item = (T, &'r String)>,
     asked: &[T],
     is_like: impl Fn(&T, &T) -> bool,
     ledger: &mut Ledger,
-) -> bool {
+) -> Option<Vec<usize>> {
     let mut same = true;
-    let mut seen = vec![false; asked.len()];
+    let (mut places, mut seen) = (Vec::new(), vec![false; asked.len()]);
     for (one, name) in claimed {
         let own = asked.iter().position(|asked| is_like(asked, &one));
         same &= ledger.hold(own.is_some(), || format!("the plan asks no such {what} as `{name}`: {one:?}"));
         if let Some(own) = own {
+            places.push(own);
             same &= ledger.hold(!std::mem::replace(&mut seen[own], true), || format!("the {what} `{name}` is asked twice"));
         }
     }
     for (one, seen) in asked.iter().zip(seen) {
         same &= ledger.hold(seen, || format!("the plan asks a {what} that was left out: {one:?}"));
     }
-    same
+    same.then_some(places)
 }

@@ -10,7 +10,8 @@ use crate::claims::{Cut, Line, Part, Quantity, Record};
 use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
 use crate::texts::{Material, Papers};
-use formulas::{KNOWN, formula};
+use formulas::KNOWN;
+pub(crate) use formulas::formula;
 use std::collections::{BTreeMap, BTreeSet};
 
 const RULE: &str = "whys";
@@ -35,8 +36,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     let mut book = Book { left: record.quantities.iter().map(|q| (q.name.as_str(), q)).collect(), ledger };
     book.sizes(record);
     built.rows.iter().for_each(|row| book.row(row));
-    for (name, inputs) in &built.lengths {
-        book.expect(name, "row-length", "nm", inputs.to_vec());
+    for (name, (inputs, slack)) in &built.lengths {
+        book.expect_near(name, "row-length", "nm", inputs, *slack);
     }
     for (name, inputs) in &built.uprights {
         book.expect(name, "upright", "nm", inputs.to_vec());
@@ -115,6 +116,11 @@ pub(crate) struct Book<'r, 'l> {
 impl<'r> Book<'r, '_> {
     /// There is a number of this name, by this rule, with these inputs. Its value has been held by the formula.
     pub fn expect(&mut self, name: &str, rule: &str, of: &str, inputs: Vec<i128>) -> Option<&'r Quantity> {
+        self.expect_near(name, rule, of, &inputs, 0)
+    }
+
+    /// The same where inputs were rounded at an angle and may lie so far from these.
+    pub fn expect_near(&mut self, name: &str, rule: &str, of: &str, inputs: &[i128], slack: i128) -> Option<&'r Quantity> {
         let quantity = self.left.remove(name);
         self.ledger.hold(quantity.is_some(), || format!("`{name}` has no why"));
         let quantity = quantity?;
@@ -124,7 +130,9 @@ impl<'r> Book<'r, '_> {
             (rule, of),
         );
         let claimed: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
-        self.ledger.same(&format!("the inputs of `{name}`"), claimed, inputs);
+        let near = |(claimed, own): (&i128, &i128)| (claimed - own).abs() <= slack;
+        let all = claimed.len() == inputs.len() && claimed.iter().zip(inputs).all(near);
+        self.ledger.hold(all, || format!("the inputs of `{name}` are said to be {claimed:?}, and are {inputs:?}"));
         Some(quantity)
     }
 

@@ -5,18 +5,15 @@
 //! part, or in a circle at the end of a leader where it has no room there.
 
 mod apart;
-mod balloons;
 
+use crate::balloons::{self, Balloon};
 use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::lines::{View, visible_lines};
-use crate::paper::{Paper, Scale};
+use crate::paper::Paper;
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
-use crate::scene::Scene;
+use crate::scene::{Area, Scene};
 use crate::svg::Svg;
-use balloons::Balloon;
-use measure::Tape;
 use model::build::Build;
-use model::part::from_mm;
 use shape::Convex;
 
 /// The viewer stands at the front, to the right and above, equally far along all three axes.
@@ -25,18 +22,33 @@ const FROM: [f64; 3] = [1.0, -1.0, 1.0];
 const MOST_SINGLE: usize = 150;
 /// What is kept clear round an id on its part, in mm.
 const CLEAR: f64 = 0.6;
+/// What the heading takes, in mm.
+const HEADING: f64 = 8.0;
+/// The columns of circles may be this share of the paper high, whatever the picture is.
+const LEAST_COLUMN: f64 = 0.5;
+/// Runs of alike parts that are longer than this share one range of ids: none if all have room, else those of dozens first.
+const LONGEST_SINGLE: [usize; 5] = [usize::MAX, 12, 6, 3, 1];
+/// Between the picture and the circles beside it.
+const SIDE: f64 = 3.0;
 /// The most lines of ids that have no room in the drawing.
 const MOST_LINES: usize = 12;
 
-/// The build taken apart, with the ids of all parts.
-pub fn exploded(build: &Build, tape: Tape, paper: Paper) -> Svg {
+/// The build taken apart, with the ids of all parts: not to scale, as large as the paper allows. Alike parts beside one
+/// another carry one range of ids, in brackets with leaders to the first and the last, where there are more than 150 parts or
+/// more than the paper has room for.
+pub fn exploded(build: &Build, paper: Paper) -> Svg {
     let (parts, shapes) = solids(build);
     let Some(view) = View::from(FROM).filter(|_| !parts.is_empty()) else { return nothing(paper) };
     let groups = apart::groups(build, &parts, &shapes);
     let moved = apart::moved(build, &parts, &shapes, &groups, &view);
     let scene = Scene::new(&moved, view);
-    let labels = labels(build, &parts, &groups);
-    draw(&scene, &labels, &moved, tape, paper)
+    let ids: Vec<&str> = parts.iter().map(|&part| build.parts[part].id.as_str()).collect();
+    let runs: Vec<Vec<usize>> = groups.iter().flat_map(|group| ranges(&group.solids, &ids)).collect();
+    let start = usize::from(ids.len() > MOST_SINGLE);
+    let mut tries = LONGEST_SINGLE[start..].iter().map(|&longest| Labels::of(&scene, &ids, &runs, longest, paper));
+    let first = tries.next().unwrap_or_default();
+    let labels = if first.fits() { first } else { tries.find(Labels::fits).unwrap_or(first) };
+    draw(&scene, &moved, &ids, labels, paper)
 }
 
 /// The parts that have a shape, by their places in the build, and their shapes.
@@ -52,35 +64,40 @@ pub(crate) fn nothing(paper: Paper) -> Svg {
     pen.finish([paper.width(), 8.0], "Nothing to draw".into(), "No part has a size yet.".into())
 }
 
-/// A text and the solids that it may stand on or point to.
-struct Label {
-    text: String,
-    solids: Vec<usize>,
+/// Where the picture stands on the paper.
+#[derive(Clone, Default)]
+struct Place {
+    /// Millimetres of paper for one of the view.
+    factor: f64,
+    area: Area,
+    left: f64,
+    tall: f64,
+    /// How high the columns of circles may grow: beside the picture, and a little further where it is low.
+    column: f64,
 }
 
-/// One label to each part, or, where there are many, one to alike parts of a group with numbers that follow one another.
-fn labels(build: &Build, parts: &[usize], groups: &[apart::Group]) -> Vec<Label> {
-    let id = |solid: usize| build.parts[parts[solid]].id.as_str();
-    if parts.len() <= MOST_SINGLE {
-        return (0..parts.len()).map(|solid| Label { text: id(solid).to_owned(), solids: vec![solid] }).collect();
+impl Place {
+    /// As large as the paper allows, with so much left free on either side.
+    fn of(scene: &Scene, side: f64, paper: Paper) -> Place {
+        let area = scene.whole();
+        let [wide, high] = area.map(|[low, high]| high - low);
+        let room = [paper.width() - 2.0 * side, paper.height() - HEADING];
+        let factor = (room[0] / wide).min(room[1] / high);
+        let (left, tall) = ((paper.width() - wide * factor) / 2.0, high * factor);
+        Place { factor, area, left, tall, column: tall.max(paper.height() * LEAST_COLUMN) }
     }
-    groups.iter().flat_map(|group| ranges(&group.solids, &id)).collect()
+
+    fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
+        [self.left + (x - self.area[0][0]) * self.factor, HEADING + (self.area[1][1] - y) * self.factor]
+    }
 }
 
-/// Solids whose ids have the same letters and numbers that follow one another, as one label each.
-fn ranges<'a>(solids: &[usize], id: &impl Fn(usize) -> &'a str) -> Vec<Label> {
-    let mut numbered: Vec<(&str, u32, usize)> = solids.iter().map(|&solid| parted(id(solid), solid)).collect();
+/// Solids whose ids have the same letters and numbers that follow one another, as one list each.
+fn ranges(solids: &[usize], ids: &[&str]) -> Vec<Vec<usize>> {
+    let mut numbered: Vec<(&str, u32, usize)> = solids.iter().map(|&solid| parted(ids[solid], solid)).collect();
     numbered.sort();
     let follows = |a: &(&str, u32, usize), b: &(&str, u32, usize)| a.0 == b.0 && b.1 <= a.1 + 1;
-    let chunks = numbered.chunk_by(follows);
-    let label = |run: &[(&str, u32, usize)]| {
-        let text = match run {
-            [one] => id(one.2).to_owned(),
-            _ => format!("[{}\u{2013}{}]", id(run[0].2), id(run[run.len() - 1].2)),
-        };
-        Label { text, solids: run.iter().map(|one| one.2).collect() }
-    };
-    chunks.map(label).collect()
+    numbered.chunk_by(follows).map(|run| run.iter().map(|one| one.2).collect()).collect()
 }
 
 /// An id as its letters and its number.
@@ -89,43 +106,37 @@ fn parted(id: &str, solid: usize) -> (&str, u32, usize) {
     (letters, id[letters.len()..].parse().unwrap_or(0), solid)
 }
 
-fn draw(scene: &Scene, labels: &[Label], moved: &[Convex], tape: Tape, paper: Paper) -> Svg {
-    let [across, up] = scene.whole();
-    // Lengths along the axes are to scale: they are foreshortened by the root of two thirds, and drawn so much larger.
-    let stretch = 1.5_f64.sqrt();
-    let [wide, high] = [across, up].map(|[low, high]| from_mm((high - low) * stretch));
-    let side = balloons::side(labels.iter().map(|label| label.text.as_str()));
-    let room = [paper.width() - 2.0 * side, paper.height() - 20.0];
-    let scale = Scale::fitting(wide, high, room, tape);
-    let title = format!("Taken apart, isometric, {} along the axes", scale.name);
-    let factor = scale.factor * stretch;
+fn draw(scene: &Scene, moved: &[Convex], ids: &[&str], labels: Labels, paper: Paper) -> Svg {
+    let (title, wide, place) = ("Taken apart, isometric, not to scale", paper.width(), &labels.place);
     let mut pen = Pen::new();
-    let top = pen.lines(&wrap(&title, LARGE, paper.width(), 2), [0.0, LARGE + 0.5], LARGE) - SMALL;
-    let left = (paper.width() - scale.of(wide)) / 2.0;
-    let at = |[x, y]: [f64; 2]| [left + (x - across[0]) * factor, top + (up[1] - y) * factor];
-    let tall = scale.of(high);
-    strokes(&mut pen, moved, scale.factor, &at);
-    let (balloons, unseen) = write(&mut pen, scene, labels, factor, &at);
-    let (reached, left_out) = balloons::draw(&mut pen, balloons, paper.width(), [top, tall]);
-    let mut bottom = reached + 1.0;
-    for (what, texts) in [("Not seen from here", unseen), ("Without room for an id", left_out)] {
+    pen.lines(&wrap(title, LARGE, wide, 1), [0.0, LARGE + 0.5], LARGE);
+    strokes(&mut pen, moved, place);
+    let (placed, left_out) = balloons::place(labels.balloons, wide, [HEADING, place.column]);
+    let leaders: Vec<[[f64; 2]; 2]> = placed.iter().flat_map(balloons::Placed::leaders).collect();
+    for &solid in &labels.written {
+        write(&mut pen, scene, place, ids[solid], solid, &leaders);
+    }
+    balloons::draw(&mut pen, &placed);
+    let mut bottom = placed.iter().map(balloons::Placed::bottom).fold(HEADING + place.tall, f64::max) + 1.0;
+    for (what, texts) in [("Not seen from here", labels.unseen), ("Without room for an id", left_out)] {
         if !texts.is_empty() {
-            let lines = wrap(&format!("{what}: {}", texts.join(", ")), SMALL, paper.width(), MOST_LINES);
+            let lines = wrap(&format!("{what}: {}", texts.join(", ")), SMALL, wide, MOST_LINES);
             bottom = pen.lines(&lines, [0.0, bottom + SMALL + 1.0], SMALL) - SMALL * (LEADING - 1.0);
         }
     }
-    let all: Vec<&str> = labels.iter().map(|label| label.text.as_str()).collect();
-    pen.finish([paper.width(), bottom + 1.0], title, format!("{} parts: {}.", moved.len(), all.join(", ")))
+    pen.scale = Some("not to scale".into());
+    let description = format!("{} parts: {}.", moved.len(), ids.join(", "));
+    pen.finish([wide, bottom + 1.0], title.into(), description)
 }
 
 /// The lines that are seen: narrower where parts are fine.
-fn strokes(pen: &mut Pen, moved: &[Convex], factor: f64, at: &impl Fn([f64; 2]) -> [f64; 2]) {
+fn strokes(pen: &mut Pen, moved: &[Convex], place: &Place) {
     let Some(view) = View::from(FROM) else { return };
     let mut path = Path::default();
     for stroke in visible_lines(moved, &view) {
-        path.stroke(at(stroke.from), at(stroke.to));
+        path.stroke(place.at(stroke.from), place.at(stroke.to));
     }
-    pen.wide = isometric_width(moved, factor);
+    pen.wide = isometric_width(moved, place.factor);
     pen.draw(&path, Line::Wide);
     pen.wide = 0.5;
 }
@@ -145,37 +156,129 @@ pub(crate) fn isometric_width(shapes: &[Convex], factor: f64) -> f64 {
     }
 }
 
-/// Writes ids on their parts; those without room as balloons, and those of parts that are not seen.
-fn write(
-    pen: &mut Pen,
-    scene: &Scene,
-    labels: &[Label],
-    factor: f64,
-    at: &impl Fn([f64; 2]) -> [f64; 2],
-) -> (Vec<Balloon>, Vec<String>) {
-    let (mut balloons, mut unseen) = (Vec::new(), Vec::new());
-    for label in labels.iter().filter(|label| !label.text.is_empty()) {
-        let half = [width(&label.text, SMALL) / 2.0 + CLEAR, SMALL / 2.0 + CLEAR].map(|paper| paper / factor);
-        if let Some(middle) = label.solids.iter().find_map(|&solid| scene.room(solid, half)) {
-            let [x, y] = at(middle);
-            pen.text(&label.text, [x, y + SMALL / 2.0], SMALL, Hold::Middle);
-        } else if let Some(point) = label.solids.iter().find_map(|&solid| scene.anchor(solid)) {
-            balloons.push(Balloon { text: label.text.clone(), point: at(point) });
+/// All texts of the drawing.
+#[derive(Default)]
+struct Labels {
+    place: Place,
+    /// The solids that carry their ids themselves.
+    written: Vec<usize>,
+    balloons: Vec<Balloon>,
+    unseen: Vec<String>,
+}
+
+impl Labels {
+    /// The ids of runs of alike parts. What has room stands on its part; the rest in a balloon each, or in one for the whole
+    /// run if that is longer than `longest`.
+    fn of(scene: &Scene, ids: &[&str], runs: &[Vec<usize>], longest: usize, paper: Paper) -> Labels {
+        let single = |run: &&Vec<usize>| run.len() <= longest;
+        let alone: Vec<Vec<usize>> = runs.iter().filter(single).flatten().map(|&solid| vec![solid]).collect();
+        let together: Vec<&Vec<usize>> = runs.iter().filter(|run| !single(run)).chain(&alone).collect();
+        let widest = together.iter().map(|run| balloons::wide(&bracketed(run, ids))).fold(0.0, f64::max);
+        let mut labels = Labels { place: Place::of(scene, widest + SIDE, paper), ..Labels::default() };
+        for run in together.into_iter().filter(|run| run.iter().any(|&solid| !ids[solid].is_empty())) {
+            labels.add(scene, ids, run);
+        }
+        labels
+    }
+
+    fn add(&mut self, scene: &Scene, ids: &[&str], run: &[usize]) {
+        let place = &self.place;
+        if run.iter().all(|&solid| room(scene, place, ids[solid], solid, |_, _| true).is_some()) {
+            self.written.extend(run);
+            return;
+        }
+        let anchors = run.iter().filter_map(|&solid| scene.anchor(solid));
+        let mut points: Vec<[f64; 2]> = anchors.map(|anchor| place.at(anchor)).collect();
+        if points.len() > 2 {
+            points.drain(1..points.len() - 1);
+        }
+        let text = bracketed(run, ids);
+        if points.is_empty() {
+            self.unseen.push(text);
         } else {
-            unseen.push(label.text.clone());
+            self.balloons.push(Balloon { text, points });
         }
     }
-    (balloons, unseen)
+
+    /// Whether all balloons have room.
+    fn fits(&self) -> bool {
+        self.balloons.len() <= 2 * balloons::most(self.place.column)
+    }
+}
+
+/// The id of one part, or those of a run in brackets.
+fn bracketed(run: &[usize], ids: &[&str]) -> String {
+    match run {
+        [first, .., last] => format!("[{}\u{2013}{}]", ids[*first], ids[*last]),
+        _ => run.iter().map(|&solid| ids[solid]).collect(),
+    }
+}
+
+/// Where an id has room on its part, level or upright, in the view; `will_do` takes a place and half the size of the text.
+fn room(
+    scene: &Scene,
+    place: &Place,
+    id: &str,
+    solid: usize,
+    will_do: impl Fn([f64; 2], [f64; 2]) -> bool,
+) -> Option<([f64; 2], bool)> {
+    let [long, high] = [width(id, SMALL) / 2.0 + CLEAR, SMALL / 2.0 + CLEAR].map(|paper| paper / place.factor);
+    let level = scene.room_where(solid, [long, high], |middle| will_do(middle, [long, high]));
+    let upright = || scene.room_where(solid, [high, long], |middle| will_do(middle, [high, long]));
+    level.map(|middle| (middle, true)).or_else(|| Some((upright()?, false)))
+}
+
+/// Writes an id on its part, off the leaders if there is such a place.
+fn write(pen: &mut Pen, scene: &Scene, place: &Place, id: &str, solid: usize, leaders: &[[[f64; 2]; 2]]) {
+    let clear = |middle: [f64; 2], half: [f64; 2]| {
+        let (middle, half) = (place.at(middle), half.map(|size| size * place.factor));
+        !leaders.iter().any(|leader| passes(leader, middle, half))
+    };
+    let found = room(scene, place, id, solid, clear).or_else(|| room(scene, place, id, solid, |_, _| true));
+    let Some((middle, level)) = found else { return };
+    let [x, y] = place.at(middle);
+    if level {
+        pen.text(id, [x, y + SMALL / 2.0], SMALL, Hold::Middle);
+    } else {
+        pen.text_up(id, [x + SMALL / 2.0, y], SMALL, Hold::Middle);
+    }
+}
+
+/// Whether a line passes through a rectangle (Liang and Barsky, 1984: clipping by parameters; *from memory*).
+fn passes([from, to]: &[[f64; 2]; 2], middle: [f64; 2], half: [f64; 2]) -> bool {
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    for way in 0..2 {
+        let (step, start) = (to[way] - from[way], from[way] - middle[way]);
+        if step.abs() < f64::EPSILON {
+            if start.abs() > half[way] {
+                return false;
+            }
+            continue;
+        }
+        let ends = [(-half[way] - start) / step, (half[way] - start) / step];
+        enter = enter.max(ends[0].min(ends[1]));
+        leave = leave.min(ends[0].max(ends[1]));
+    }
+    enter < leave
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    /// A line up the middle of the paper, and rectangles beside it and on it.
+    #[test]
+    fn leaders_pass_through_what_they_cross() {
+        let leader = [[5.0, 0.0], [5.0, 10.0]];
+        assert!(passes(&leader, [4.0, 5.0], [2.0, 1.0]));
+        assert!(!passes(&leader, [2.0, 5.0], [2.0, 1.0]));
+        assert!(!passes(&leader, [5.0, 15.0], [2.0, 1.0]));
+        assert!(passes(&[[0.0, 0.0], [10.0, 10.0]], [6.0, 5.0], [2.0, 2.0]));
+    }
+
     #[test]
     fn alike_parts_are_bracketed() {
         let ids = ["A1", "A2", "B7", "A3", "A5"];
-        let texts: Vec<String> = ranges(&[0, 1, 2, 3, 4], &|solid| ids[solid]).into_iter().map(|one| one.text).collect();
-        assert_eq!(texts, ["[A1\u{2013}A3]", "A5", "B7"]);
+        assert_eq!(ranges(&[0, 1, 2, 3, 4], &ids), [vec![0, 1, 3], vec![4], vec![2]]);
     }
 }

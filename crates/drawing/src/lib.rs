@@ -25,7 +25,14 @@ mod dimension;
 mod hidden;
 mod lines;
 mod scene;
+mod balloons;
 mod exploded;
+mod section;
+mod plate;
+mod template;
+mod details;
+mod build_up;
+mod title;
 mod view;
 mod rod;
 mod marks;
@@ -35,6 +42,8 @@ mod sheets;
 mod gltf;
 
 pub use boards::{BoardView, boards, boards_in_pages};
+pub use build_up::{build_up, build_up_in_pages};
+pub use details::{details, details_in_pages};
 pub use exploded::exploded;
 pub use gltf::{GltfPart, glb};
 pub use lettering::{font_face_css, text_width};
@@ -42,8 +51,11 @@ pub use lines::{LineKind, Stroke, View, lines, outline, visible_lines};
 pub use marks::{marks, marks_on};
 pub use paper::Paper;
 pub use rod::{Notch, RodView, rod};
+pub use section::{Cut, Way, section};
 pub use sheets::{PanelView, SheetView, StripView, sheets, sheets_in_pages};
+pub use template::{templates, templates_in_pages};
 pub use svg::{Svg, TextBox};
+pub use title::{TitleBlock, framed};
 pub use view::{front, plan, side};
 
 /// The TrueType file of the lettering, for pages that embed or set it themselves. See `font/README.md`.

@@ -33,6 +33,7 @@ pub fn marks_on(row: &Row, tape: Tape, paper: Paper) -> Svg {
     for line in 0..sheet.lines {
         y = sheet.draw(&mut pen, row, line, y);
     }
+    pen.scale = Some(sheet.scale.name);
     pen.finish([paper.width(), y + 1.0], title, words)
 }
 

@@ -40,6 +40,8 @@ pub(crate) struct Pen {
     pub(crate) texts: Vec<TextBox>,
     /// The wide line in mm; the narrow one is half of it.
     pub(crate) wide: f64,
+    /// The scale, if the whole drawing has one.
+    pub(crate) scale: Option<String>,
 }
 
 /// A path of straight strokes.
@@ -97,7 +99,7 @@ impl Path {
 impl Pen {
     /// A pen over an empty paper, with lines of 0.5 and 0.25 mm.
     pub(crate) fn new() -> Pen {
-        Pen { body: String::new(), letters: String::new(), texts: Vec::new(), wide: 0.5 }
+        Pen { body: String::new(), letters: String::new(), texts: Vec::new(), wide: 0.5, scale: None }
     }
 
     /// Draws a path; an empty one leaves nothing.
@@ -205,7 +207,7 @@ impl Pen {
              paint-order=\"stroke\">{}</g>",
             self.body, self.letters
         );
-        Svg { width_mm: width, height_mm: height, body, texts: self.texts, title, description }
+        Svg { width_mm: width, height_mm: height, body, texts: self.texts, scale: self.scale, title, description }
     }
 }
 

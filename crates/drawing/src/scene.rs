@@ -66,9 +66,19 @@ impl<'a> Scene<'a> {
     /// The middle of a place on a solid where a text of this half size stands on one face, nothing before it; `None` if
     /// there is none.
     pub(crate) fn room(&self, solid: usize, half: [f64; 2]) -> Option<[f64; 2]> {
+        self.room_where(solid, half, |_| true)
+    }
+
+    /// The same, of the places that will do.
+    pub(crate) fn room_where(
+        &self,
+        solid: usize,
+        half: [f64; 2],
+        will_do: impl Fn([f64; 2]) -> bool,
+    ) -> Option<[f64; 2]> {
         let spots = [-1.0, 0.0, 1.0].map(|x| [-1.0, 0.0, 1.0].map(|y| [x * half[0], y * half[1]]));
         self.faces(solid).iter().find_map(|face| {
-            along(face).into_iter().find(|middle| {
+            along(face).into_iter().filter(|middle| will_do(*middle)).find(|middle| {
                 spots.iter().flatten().all(|step| {
                     let point = [middle[0] + step[0], middle[1] + step[1]];
                     within(face, point) && self.foremost(point) == Some(solid)
@@ -116,6 +126,24 @@ pub(crate) fn area(polygon: &[[f64; 2]]) -> f64 {
 pub(crate) fn within(polygon: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
     let next = polygon.iter().cycle().skip(1);
     polygon.iter().zip(next).all(|(a, b)| (b[0] - a[0]) * (y - a[1]) - (b[1] - a[1]) * (x - a[0]) >= 0.0)
+}
+
+/// What of a line lies within a convex polygon that runs counter-clockwise (Cyrus and Beck, 1978; *from memory*).
+pub(crate) fn clip(polygon: &[[f64; 2]], from: [f64; 2], to: [f64; 2]) -> Option<[[f64; 2]; 2]> {
+    let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
+    for (a, b) in polygon.iter().zip(polygon.iter().cycle().skip(1)) {
+        let inside = |point: [f64; 2]| (b[0] - a[0]) * (point[1] - a[1]) - (b[1] - a[1]) * (point[0] - a[0]);
+        let (start, end) = (inside(from), inside(to));
+        if start < 0.0 && end < 0.0 {
+            return None;
+        } else if start < 0.0 {
+            enter = enter.max(start / (start - end));
+        } else if end < 0.0 {
+            leave = leave.min(start / (start - end));
+        }
+    }
+    let at = |share: f64| [0, 1].map(|way| from[way] + share * (to[way] - from[way]));
+    (enter < leave).then(|| [at(enter), at(leave)])
 }
 
 /// Points along the middle line of a face, the middle first.

@@ -13,6 +13,8 @@ pub struct Svg {
     pub body: String,
     /// Where the texts stand, so that it can be checked that none lies over another.
     pub texts: Vec<TextBox>,
+    /// The scale as it is written, if the whole drawing has one; else what is drawn states its own.
+    pub scale: Option<String>,
     /// What is drawn, in a few words.
     pub title: String,
     /// What it shows, for one who cannot see it.

@@ -64,24 +64,24 @@ const MOST_PIECES: usize = 8;
 const MOST_SIZES: usize = 8;
 
 /// Where a view stands on the paper.
-struct Place {
-    scale: Scale,
-    frame: Frame,
-    left: f64,
-    top: f64,
+pub(crate) struct Place {
+    pub scale: Scale,
+    pub frame: Frame,
+    pub left: f64,
+    pub top: f64,
 }
 
 impl Place {
-    fn x(&self, across: Length) -> f64 {
+    pub fn x(&self, across: Length) -> f64 {
         self.left + self.scale.of(across - self.frame[0][0])
     }
 
-    fn y(&self, up: Length) -> f64 {
+    pub fn y(&self, up: Length) -> f64 {
         self.top + self.scale.of(self.frame[1][1] - up)
     }
 
     /// A point in mm of the build.
-    fn point(&self, [across, up]: [f64; 2]) -> [f64; 2] {
+    pub fn point(&self, [across, up]: [f64; 2]) -> [f64; 2] {
         let [left, high] = [self.frame[0][0].as_mm(), self.frame[1][1].as_mm()];
         [self.left + (across - left) * self.scale.factor, self.top + (high - up) * self.scale.factor]
     }
@@ -135,6 +135,7 @@ fn draw(build: &Build, look: Look, shapes: &[Shape], frame: Frame, name: &str, t
         y = pen.lines(&wrap(note, SMALL, paper.width(), 4), [0.0, y], SMALL);
     }
     let bottom = if told.is_empty() && hatched.is_empty() { foot + 1.0 } else { y - SMALL * (LEADING - 1.0) + 1.0 };
+    pen.scale = Some(place.scale.name.clone());
     let [wide, tall] = [across, up].map(|size| tape.show_with_unit(size));
     let way = if look == Look::Above { "deep" } else { "high" };
     let description = format!("{} parts, {wide} wide and {tall} {way}. {}", build.parts.len(), told.join(". "));
@@ -251,7 +252,7 @@ fn crossed(shape: &Shape, line: Length, way: usize) -> Option<[Length; 2]> {
 }
 
 /// Draws the dimensions below and to the right; how far down they reach.
-fn size_lines(
+pub(crate) fn size_lines(
     pen: &mut Pen,
     sizes: &[Vec<[Length; 2]>; 2],
     place: &Place,
@@ -276,7 +277,7 @@ fn size_lines(
 
 /// Running heights from the ground, to the right of the view: a line to each edge, its reading beside it, moved apart where
 /// edges lie close; a circle at 0.
-fn height_readings(pen: &mut Pen, place: &Place, heights: &[(Length, String)], limits: [f64; 2]) {
+pub(crate) fn height_readings(pen: &mut Pen, place: &Place, heights: &[(Length, String)], limits: [f64; 2]) {
     let wanted: Vec<f64> = heights.iter().map(|(at, _)| place.y(*at)).collect();
     let Some(middles) = spread(&wanted, &vec![UPRIGHT; heights.len()], limits) else { return };
     let edge = place.x(place.frame[0][1]) + 2.0;

@@ -53,8 +53,11 @@ pub static CLADDING_FROM_END: Row = Row { length: Length::mm(20), source: CLADDI
 /// points of their width.
 pub static ONE_SCREW_BELOW: Row = Row { length: Length::mm(100), source: CLADDING, mark: Mark::Published };
 /// Boards wider than this cup and split where they are held hard on both sides.
-pub static WIDE_BOARD: Row =
-    Row { length: Length::mm(150), source: "a trade guide to fixing cladding, on a stored page (weak)", mark: Mark::Published };
+pub static WIDE_BOARD: Row = Row {
+    length: Length::mm(150),
+    source: "a trade guide to fixing cladding, on a stored page (weak)",
+    mark: Mark::Published,
+};
 
 /// Thread in the base for each part of thickness held, in tenths: a screw is 2.5 to 3 times as long as the held board is
 /// thick, or has 25 to 40 mm in the base; the longer rule for boards from 20 mm on is taken, *common practice*.

@@ -3,10 +3,10 @@
 //!
 //! Joints take their places in turn. One whose screws would come too near those that stand already is moved along the grain
 //! of its base, all its screws together, as little as it must; if that is not enough those that stand give way to it
-//! likewise. Screws that cannot be kept apart are not made.
+//! likewise; and last it is moved across its base, past the tips of the others. Screws that cannot be kept apart are not made.
 
 use crate::body::Body;
-use crate::lay::Laid;
+use crate::lay::{Laid, Slide};
 use crate::plane::Stretch;
 use measure::Length;
 use shape::vector::{dot, minus, plus, times};
@@ -18,56 +18,46 @@ pub(crate) const WANDER: Length = Length::mm(3);
 
 /// Moves joints along their bases until no two screws come too near, in the given order; returns the places of those that
 /// cannot be made, rising. Where there is room for it a joint is moved by whole steps of the tape.
-pub(crate) fn move_apart(
-    laid: &mut [Laid],
-    order: &[usize],
-    bodies: &[Option<Body<'_>>],
-    step: Length,
-) -> Vec<usize> {
+pub(crate) fn move_apart(laid: &mut [Laid], order: &[usize], bodies: &[Option<Body<'_>>], step: Length) -> Vec<usize> {
     let screws = bodies.iter().map(|_| BTreeMap::new()).collect();
     let mut wood = Wood { bodies, screws, reach: vec![0.0; bodies.len()], step: step.as_mm() };
-    let mut unmade = Vec::new();
+    let mut unmade: Vec<usize> = Vec::new();
     for &place in order {
-        match wood.room_for(laid, place) {
-            Ok(moved) => {
-                laid[place].moved = moved;
-                wood.put(laid, place);
-            }
-            Err(met) => {
-                if !give_way(&mut wood, laid, place, &met) {
-                    unmade.push(place);
-                }
-            }
+        if !(wood.stand(laid, place, ALONG) || give_way(&mut wood, laid, place) || wood.stand(laid, place, ACROSS)) {
+            unmade.push(place);
         }
     }
     unmade.sort_unstable();
     unmade
 }
 
-/// Moves a joint as far as it goes, one way or the other, and those that stand in its way as little as they must. Leaves
-/// all as it was if that does not help.
-fn give_way(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize, met: &[usize]) -> bool {
-    let Some((_, [from, to])) = laid[place].slide else { return false };
+/// The direction along the grain of the base.
+const ALONG: usize = 0;
+/// The direction across it.
+const ACROSS: usize = 1;
+
+/// Moves a joint along its base as far as it goes, one way or the other, and those that stand in its way as little as they
+/// must. Leaves all as it was if that does not help.
+fn give_way(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize) -> bool {
+    let Some(range) = laid[place].slides.get(ALONG).map(|slide| slide.range) else { return false };
+    let met = wood.met(laid, place);
+    // One that was moved across its base stays where it is.
+    if met.iter().any(|&other| laid[other].along != ALONG) {
+        return false;
+    }
     let stood: Vec<f64> = met.iter().map(|&other| laid[other].moved).collect();
     met.iter().for_each(|&other| wood.take(laid, other));
-    for end in [to, from] {
+    for end in [range[1], range[0]] {
         laid[place].moved = end;
-        if !wood.is_free(laid, place) {
-            continue;
+        if wood.is_free(laid, place) {
+            wood.put(laid, place);
+            let standing = met.iter().take_while(|&&other| wood.stand(laid, other, ALONG)).count();
+            if standing == met.len() {
+                return true;
+            }
+            met[..standing].iter().for_each(|&other| wood.take(laid, other));
+            wood.take(laid, place);
         }
-        wood.put(laid, place);
-        let mut moved = 0;
-        while let Some(&other) = met.get(moved) {
-            let Ok(way) = wood.room_for(laid, other) else { break };
-            laid[other].moved = way;
-            wood.put(laid, other);
-            moved += 1;
-        }
-        if moved == met.len() {
-            return true;
-        }
-        met[..moved].iter().for_each(|&other| wood.take(laid, other));
-        wood.take(laid, place);
     }
     laid[place].moved = 0.0;
     for (&other, &way) in met.iter().zip(&stood) {
@@ -100,26 +90,38 @@ struct Wood<'w, 'b> {
 }
 
 impl Wood<'_, '_> {
-    /// How far a joint is to be moved so that its screws are free.
-    ///
-    /// # Errors
-    /// The joints that it meets if there is no such way, rising.
-    fn room_for(&self, laid: &[Laid], place: usize) -> Result<f64, Vec<usize>> {
-        let (direction, range) = laid[place].slide.unwrap_or((self.grain(laid[place].base), [0.0; 2]));
-        let (barred, met) = self.barred(laid, place, direction, range);
-        least_move(range, &barred, self.step).ok_or(met)
+    /// Moves a joint in one of its directions so that its screws are free, and lets it stand there; false if there is no
+    /// such way.
+    fn stand(&mut self, laid: &mut [Laid], place: usize, along: usize) -> bool {
+        let slide = self.slide(&laid[place], along);
+        let (barred, _) = self.barred(laid, place, slide);
+        let Some(moved) = least_move(slide.range, &barred, self.step) else { return false };
+        (laid[place].along, laid[place].moved) = (along, moved);
+        self.put(laid, place);
+        true
     }
 
-    /// Whether a joint's screws are free where they are.
+    /// The direction and how far a joint may be moved; along the base and not at all if it may not.
+    fn slide(&self, one: &Laid, along: usize) -> Slide {
+        let stays = Slide { direction: self.grain(one.base), range: [0.0; 2] };
+        one.slides.get(along).copied().unwrap_or(stays)
+    }
+
+    /// The joints that a joint may meet on its way along its base.
+    fn met(&self, laid: &[Laid], place: usize) -> Vec<usize> {
+        self.barred(laid, place, self.slide(&laid[place], ALONG)).1
+    }
+
+    /// Whether a joint's screws are free where they are, moved along their base.
     fn is_free(&self, laid: &[Laid], place: usize) -> bool {
-        let one = &laid[place];
-        let (direction, _) = one.slide.unwrap_or((self.grain(one.base), [0.0; 2]));
-        let (barred, _) = self.barred(laid, place, direction, [one.moved; 2]);
-        barred.iter().all(|stretch| !is_within(one.moved, stretch))
+        let moved = laid[place].moved;
+        let slide = Slide { range: [moved; 2], ..self.slide(&laid[place], ALONG) };
+        self.barred(laid, place, slide).0.iter().all(|stretch| !is_within(moved, stretch))
     }
 
     /// The moves at which a joint's screws come too near others, and whose.
-    fn barred(&self, laid: &[Laid], place: usize, direction: Vector, range: Stretch) -> (Vec<Stretch>, Vec<usize>) {
+    fn barred(&self, laid: &[Laid], place: usize, slide: Slide) -> (Vec<Stretch>, Vec<usize>) {
+        let Slide { direction, range } = slide;
         let one = &laid[place];
         let (mut barred, mut met) = (Vec::new(), Vec::new());
         for part in [one.held, one.base] {

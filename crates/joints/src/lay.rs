@@ -58,16 +58,27 @@ pub(crate) struct Laid {
     pub direction: Vector,
     /// Where each passes from one part into the other, before they are moved.
     laid: Vec<Vector>,
-    /// The direction in which they may be moved together, along the grain of the base, and how far.
-    pub slide: Option<(Vector, Stretch)>,
-    /// How far they are moved along it.
+    /// The directions in which they may be moved together, and how far: along the grain of the base, then across it.
+    pub slides: Vec<Slide>,
+    /// In which of these directions they are moved.
+    pub along: usize,
+    /// How far.
     pub moved: f64,
+}
+
+/// A direction in which the screws of a joint may be moved together.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Slide {
+    /// The direction, of unit length.
+    pub direction: Vector,
+    /// From where to where; they were laid at 0.
+    pub range: Stretch,
 }
 
 impl Laid {
     /// Where each screw passes from the held part into the base, in millimetres.
     pub fn points(&self) -> impl Iterator<Item = Vector> + '_ {
-        let way = self.slide.map_or([0.0; 3], |(direction, _)| times(direction, self.moved));
+        let way = self.slides.get(self.along).map_or([0.0; 3], |slide| times(slide.direction, self.moved));
         self.laid.iter().map(move |&point| plus(point, way))
     }
 
@@ -104,7 +115,8 @@ pub(crate) fn lay(ask: &Ask<'_>) -> Result<Laid, NoScrew> {
         length,
         room,
         direction: patch.normal,
-        slide: face.slide(ask, &places),
+        slides: face.slides(ask, &places),
+        along: 0,
         laid: places.into_iter().map(|place| face.plane.solid(place)).collect(),
         moved: 0.0,
     })
@@ -157,7 +169,9 @@ impl Face {
 
     /// Where the screws stand.
     fn places(&self, ask: &Ask<'_>) -> Option<Vec<Flat>> {
-        let left = self.limits.iter().fold(self.ring.clone(), |left, limit| clip(&left, limit));
+        // Its own sides take nothing off the face.
+        let cuts = self.limits[self.sides.len()..].iter();
+        let left = cuts.fold(self.ring.clone(), clip);
         let free = reach(left.iter().map(|corner| corner[1]))?;
         let (across, along) = self.counts(ask);
         let wanted = self.wanted_across(ask, across);
@@ -232,19 +246,24 @@ impl Face {
         times_diameter(row, ask.screw.diameter).as_mm()
     }
 
-    /// How far all screws together may be moved along the grain of the base.
-    fn slide(&self, ask: &Ask<'_>, places: &[Flat]) -> Option<(Vector, Stretch)> {
+    /// How far all screws together may be moved along the grain of the base and across it; not in end grain, where there is
+    /// no room to give.
+    fn slides(&self, ask: &Ask<'_>, places: &[Flat]) -> Vec<Slide> {
         if ask.patch.way == Way::OnEndGrain {
-            return None;
+            return Vec::new();
         }
-        let onto = Plane::new([0.0; 3], ask.patch.normal, ask.base.grain)?.u;
-        let direction = [dot(onto, self.plane.u), dot(onto, self.plane.v)];
-        let limits = places.iter().flat_map(|&place| self.limits.iter().map(move |limit| limit.along(place, direction)));
-        let [from, to] = limits.fold([f64::NEG_INFINITY, f64::INFINITY], both);
-        let covered = places.iter().flat_map(|&place| self.uncovered(place, direction));
-        let [from, to] = covered.fold([from, to], both);
+        let Some(base) = Plane::new([0.0; 3], ask.patch.normal, ask.base.grain) else { return Vec::new() };
+        [base.u, base.v].into_iter().map(|direction| self.slide(direction, places)).collect()
+    }
+
+    fn slide(&self, direction: Vector, places: &[Flat]) -> Slide {
+        let flat = [dot(direction, self.plane.u), dot(direction, self.plane.v)];
+        let limits = places.iter().flat_map(|&place| self.limits.iter().map(move |limit| limit.along(place, flat)));
+        let range = limits.fold([f64::NEG_INFINITY, f64::INFINITY], both);
+        let covered = places.iter().flat_map(|&place| self.uncovered(place, flat));
+        let [from, to] = covered.fold(range, both);
         // Places were settled within these limits, so they may at least stay.
-        Some((onto, [from.min(0.0), to.max(0.0)]))
+        Slide { direction, range: [from.min(0.0), to.max(0.0)] }
     }
 
     /// How far a head may go in a direction before it is covered, for each thing that covers.

@@ -18,7 +18,7 @@ mod apart;
 mod tell;
 
 use body::Body;
-use lay::{Laid, Ask};
+use lay::{Ask, Laid};
 use model::build::{Build, Note};
 use model::joint::{Joint, Joints, NoScrew, Unmade};
 use model::part::{UNIT, from_mm};
@@ -148,6 +148,8 @@ fn joint(one: &Laid, plan: &Plan, bodies: &[Option<Body<'_>>]) -> Option<Joint> 
         Some(plus(point, times(one.direction, enter)).map(from_mm))
     };
     let bits = screw::bits(plan.tape.unit());
+    let mut heads = one.points().map(head).collect::<Option<Vec<_>>>()?;
+    heads.sort_unstable();
     Some(Joint {
         held: one.held,
         base: one.base,
@@ -157,6 +159,6 @@ fn joint(one: &Laid, plan: &Plan, bodies: &[Option<Body<'_>>]) -> Option<Joint> 
         clearance: screw::clearance(one.diameter, bits)?,
         // A component of a unit vector is at most 1.
         direction: one.direction.map(|part| (part * UNIT as f64).round() as i64),
-        heads: one.points().map(head).collect::<Option<Vec<_>>>()?,
+        heads,
     })
 }

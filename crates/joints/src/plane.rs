@@ -89,7 +89,10 @@ pub(crate) fn sides(ring: &[Flat]) -> Vec<Limit> {
 }
 
 /// What a limit leaves of a ring; a corner within [`TOUCH`] of it stays.
-pub(crate) fn clip(ring: &[Flat], limit: &Limit) -> Vec<Flat> {
+pub(crate) fn clip(ring: Vec<Flat>, limit: &Limit) -> Vec<Flat> {
+    if ring.iter().all(|&corner| limit.beyond(corner) <= TOUCH) {
+        return ring;
+    }
     let beyond: Vec<f64> = ring.iter().map(|&corner| limit.beyond(corner)).collect();
     let mut left = Vec::with_capacity(ring.len() + 1);
     for (at, &corner) in ring.iter().enumerate() {

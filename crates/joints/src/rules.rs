@@ -186,18 +186,8 @@ fn times(x: &[i128]) -> Option<i128> {
 }
 
 /// Every rule of the joints, in the order of the reference page.
-pub static ALL: &[&Rule] = &[
-    &LEAST,
-    &LEAST_FROM_BELOW,
-    &MOST,
-    &PILOT,
-    &CLEARANCE,
-    &COUNTERSINK,
-    &DISTANCE,
-    &CLADDING_END,
-    &APART,
-    &COUNT,
-];
+pub static ALL: &[&Rule] =
+    &[&LEAST, &LEAST_FROM_BELOW, &MOST, &PILOT, &CLEARANCE, &COUNTERSINK, &DISTANCE, &CLADDING_END, &APART, &COUNT];
 
 #[cfg(test)]
 mod tests {

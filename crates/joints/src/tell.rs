@@ -2,9 +2,9 @@
 
 use crate::apart::WANDER;
 use crate::lay::Laid;
+use crate::rules;
 use crate::screw::{self, Room};
 use crate::touch::{Patch, Way};
-use crate::rules;
 use handbook::fasteners;
 use measure::Length;
 use model::build::{Build, Note};
@@ -28,16 +28,6 @@ pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch]) -> Vec<Note
             format!(
                 "A {} of {} meets a {} of {} with its end: no screw through its whole length holds it there, so give it a bracket, or a bearer below it",
                 held.role, held.piece, base.role, base.piece
-            ),
-        );
-    }
-    for one in laid.iter().filter(|one| one.way == Way::OnEndGrain) {
-        let (held, base) = (key(one.held), key(one.base));
-        note(
-            &held.piece,
-            format!(
-                "The screws of {} go into the end grain of {}, where they do not count in withdrawal (NDS 12.5.2, from memory): better fix it from below, to a rail",
-                held.piece, base.piece
             ),
         );
     }
@@ -206,10 +196,8 @@ fn distances_of(screw: &str, diameter: Length, uses: Uses, out: &mut Vec<Quantit
     }
     if uses.itself {
         let edge = screw::distance(diameter, fasteners::FROM_EDGE.drilled);
-        let inputs = vec![
-            length("the cladding rule", fasteners::CLADDING_FROM_END.length),
-            length(name("from-edge"), edge),
-        ];
+        let inputs =
+            vec![length("the cladding rule", fasteners::CLADDING_FROM_END.length), length(name("from-edge"), edge)];
         let what = "from the end of a board that carries only itself";
         out.extend(Quantity::by(name("from-end-of-cladding"), what, Of::Length, &rules::CLADDING_END, inputs));
     }
@@ -228,9 +216,8 @@ fn counts(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
     for (piece, places) in pieces {
         let pair = |(each, places): (usize, usize)| {
             // Both are counts of things in memory.
-            [("places", places), ("screws at each", each)].map(|(what, count)| {
-                Input::new(what, Value::count(count as i128))
-            })
+            [("places", places), ("screws at each", each)]
+                .map(|(what, count)| Input::new(what, Value::count(count as i128)))
         };
         let inputs = places.into_iter().flat_map(pair).collect();
         let what = format!("the screws whose heads are in {piece}");

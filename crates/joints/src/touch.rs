@@ -3,8 +3,8 @@
 use crate::body::{Body, by_role};
 use measure::Length;
 use model::build::{Build, Roles};
-use shape::vector::dot;
 use shape::Vector;
+use shape::vector::dot;
 use std::collections::BTreeSet;
 
 /// How a held part lies on its base.
@@ -76,10 +76,19 @@ pub(crate) fn patches(build: &Build, bodies: &[Option<Body<'_>>]) -> Vec<Patch> 
             let way = way(one.grain, other.grain, normal);
             found.push(Patch { fixing: number, held, base, normal, ring, way });
         });
+        drop_chance_ends(&mut found);
         found.sort_by_key(|patch| (patch.held, patch.base));
         patches.extend(found.into_iter().filter(|patch| joined.insert((patch.held, patch.base))));
     }
     patches
+}
+
+/// Leaves out ends that only happen to touch a base: those whose base the fixing joins to another part, or whose part to
+/// another base.
+fn drop_chance_ends(found: &mut Vec<Patch>) {
+    let whole = found.iter().filter(|patch| patch.way != Way::EndOn);
+    let (held, base): (BTreeSet<usize>, BTreeSet<usize>) = whole.map(|patch| (patch.held, patch.base)).unzip();
+    found.retain(|patch| patch.way != Way::EndOn || !(held.contains(&patch.held) || base.contains(&patch.base)));
 }
 
 fn way(held: Vector, base: Vector, normal: Vector) -> Way {
@@ -98,7 +107,8 @@ fn way(held: Vector, base: Vector, normal: Vector) -> Way {
 /// Calls with every held part and base whose surrounding boxes touch. Both are swept along the axis on which they lie least
 /// over one another.
 fn near_pairs(held: &[usize], base: &[usize], bodies: &[Option<Body<'_>>], mut found: impl FnMut(usize, usize)) {
-    let there = |places: &[usize]| -> Vec<usize> { places.iter().copied().filter(|&at| bodies[at].is_some()).collect() };
+    let there =
+        |places: &[usize]| -> Vec<usize> { places.iter().copied().filter(|&at| bodies[at].is_some()).collect() };
     let (held, mut base) = (there(held), there(base));
     let body = |place: usize| bodies[place].as_ref().expect("only parts with a shape were kept");
     let axis = sweep_axis(held.iter().chain(&base).map(|&place| body(place)));
@@ -125,15 +135,20 @@ fn sweep_axis<'b>(bodies: impl Iterator<Item = &'b Body<'b>>) -> usize {
             far[axis] = far[axis].max(body.far[axis].as_mm());
         }
     }
-    let share = |axis: usize| if far[axis] > near[axis] { extents[axis] / (far[axis] - near[axis]) } else { f64::INFINITY };
+    let share =
+        |axis: usize| if far[axis] > near[axis] { extents[axis] / (far[axis] - near[axis]) } else { f64::INFINITY };
     // The first of equals.
-    if share(1) < share(0) { if share(2) < share(1) { 2 } else { 1 } } else if share(2) < share(0) { 2 } else { 0 }
+    if share(1) < share(0) {
+        if share(2) < share(1) { 2 } else { 1 }
+    } else if share(2) < share(0) {
+        2
+    } else {
+        0
+    }
 }
 
 fn boxes_touch(one: &Body<'_>, other: &Body<'_>) -> bool {
-    (0..3).all(|axis| {
-        one.near[axis] <= other.far[axis] + TOLERANCE && other.near[axis] <= one.far[axis] + TOLERANCE
-    })
+    (0..3).all(|axis| one.near[axis] <= other.far[axis] + TOLERANCE && other.near[axis] <= one.far[axis] + TOLERANCE)
 }
 
 /// The direction out of the first and the polygon that both share: by whole nanometres for boxes.

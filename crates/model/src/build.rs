@@ -1,7 +1,7 @@
 //! What a fitted plan is made of: parts in place, the rows they stand in, and the steps that put them there.
 
 use crate::outline::Point;
-use crate::part::{Part, PartKey, Plane};
+use crate::part::{Form, Part, PartKey};
 use crate::why::Quantity;
 use crate::stock::StockRef;
 use measure::{Length, Mass, Money, Share, Volume};
@@ -210,18 +210,17 @@ pub struct Step {
     pub parts: Vec<PartKey>,
 }
 
-/// What parts share that share a letter: piece, stock, length, width and thickness, and the planes of both ends.
-type Alike = (String, StockRef, [Length; 3], [Vec<Plane>; 2]);
+/// What parts share that share a letter: piece, stock, and form.
+type Alike = (String, StockRef, Form);
 
-/// Gives every part its short id: a letter for parts that are alike (same piece, stock and shape, ends included), a number
+/// Gives every part its short id: a letter for parts that are alike (same piece, stock and form), a number
 /// within it, in the order of the list. After Z comes AA.
 pub fn give_ids(parts: &mut [Part]) {
     let mut kinds: Vec<(String, u32)> = Vec::new();
     let mut known: BTreeMap<Alike, usize> = BTreeMap::new();
     for part in parts {
-        let shape = [part.solid.length, part.solid.width, part.solid.thickness];
         let next = known.len();
-        let alike = (part.key.piece.clone(), part.stock, shape, part.solid.ends.clone());
+        let alike = (part.key.piece.clone(), part.stock, part.form());
         let kind = *known.entry(alike).or_insert(next);
         if kind == kinds.len() {
             kinds.push((letters(kind), 0));

@@ -143,7 +143,51 @@ pub struct Part {
     pub at: At,
 }
 
+/// The form of a part, however it lies: two parts have the same if one can be turned so that it fills the place of the
+/// other, to a micrometre. Left and right hands differ.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Form {
+    /// Length, width and thickness.
+    measures: [Length; 3],
+    /// The planes that trim it, along length, width and thickness: of all half turns about these the first in order.
+    planes: Vec<[i64; 4]>,
+}
+
+/// The identity and the half turns about length, width and thickness: what each does to the three directions.
+const HALF_TURNS: [[i64; 3]; 4] = [[1, 1, 1], [1, -1, -1], [-1, 1, -1], [-1, -1, 1]];
+
 impl Part {
+    /// Its form, however it lies.
+    pub fn form(&self) -> Form {
+        let measures = [self.solid.length, self.solid.width, self.solid.thickness];
+        let (along, across) = (self.at.along.index(), self.at.across.index());
+        let order = [along, across, 3 - along - across];
+        // A left-handed order of the directions is a mirror: turning the thickness round makes it a turn again.
+        let hand = if (across + 3 - along) % 3 == 1 { 1 } else { -1 };
+        let own = |plane: &Plane| {
+            let mut own = order.map(|axis| plane.normal[axis] as f64 / UNIT as f64);
+            own[2] *= hand as f64;
+            let middle = order.map(|axis| plane.through[axis].as_mm() - self.extent()[axis].as_mm() / 2.0);
+            // From the middle of the part, so that a half turn changes signs alone.
+            let offset = own[0] * middle[0] + own[1] * middle[1] + own[2] * middle[2] * hand as f64;
+            (own, offset)
+        };
+        let planes: Vec<([f64; 3], f64)> = self.solid.ends.iter().flatten().map(own).collect();
+        let turned = |signs: [i64; 3]| {
+            // Normals to a millionth, offsets to a micrometre: far above rounding, far below what a saw can do.
+            let rounded = |value: f64, unit: f64| libm::round(value * unit) as i64;
+            let plane = |(normal, offset): &([f64; 3], f64)| {
+                let [x, y, z] = [0, 1, 2].map(|i| signs[i] * rounded(normal[i], 1e6));
+                [x, y, z, rounded(*offset, 1e3)]
+            };
+            let mut planes: Vec<[i64; 4]> = planes.iter().map(plane).collect();
+            planes.sort_unstable();
+            planes
+        };
+        let planes = HALF_TURNS.into_iter().map(turned).min().unwrap_or_default();
+        Form { measures, planes }
+    }
+
     /// Its extent along the three axes of its frame: from the corner to here, before its ends are trimmed.
     pub fn extent(&self) -> [Length; 3] {
         let mut extent = [self.solid.thickness; 3];
@@ -208,7 +252,8 @@ impl Part {
             let there = [a, b, c].iter().all(|&extent| extent > Length::ZERO);
             return Volume::of(a, b, c).filter(|_| there).unwrap_or_default();
         }
-        let left = self.shape().and_then(|shape| half_spaces(polygon, up).iter().try_fold(shape, |left, keep| left.cut(keep)));
+        let left =
+            self.shape().and_then(|shape| half_spaces(polygon, up).iter().try_fold(shape, |left, keep| left.cut(keep)));
         let cubic_nanometres = left.map_or(0.0, |left| left.volume()) * 1e18;
         Volume::from_cubic_nanometres(libm::round(cubic_nanometres) as i128)
     }
@@ -240,4 +285,64 @@ fn half_space(plane: &Plane, corner: [f64; 3], axes: [[f64; 3]; 3]) -> HalfSpace
 pub fn from_mm(mm: f64) -> Length {
     // A build is far smaller than 2⁵³ nm, so nothing is lost but what lies below a nanometre.
     Length::nm(libm::round(mm * 1e6) as i64)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::schema::StockKind;
+
+    /// A board of 500 × 100 × 20 that is mitred at both ends, lying along an axis; `outer` says on which side its long edge is.
+    fn mitred(along: Axis, outer_low: bool) -> Part {
+        let across = if along == Axis::X { Axis::Y } else { Axis::X };
+        let half = (UNIT as f64 * libm::sqrt(0.5)) as i64;
+        let (length, width) = (Length::mm(500), Length::mm(100));
+        let plane = |end: usize| {
+            let mut normal = [0; 3];
+            normal[along.index()] = if end == 0 { -half } else { half };
+            normal[across.index()] = if outer_low { half } else { -half };
+            let mut through = [Length::ZERO; 3];
+            through[along.index()] = if end == 0 { Length::ZERO } else { length };
+            through[across.index()] = if outer_low { Length::ZERO } else { width };
+            vec![Plane { normal, through }]
+        };
+        Part {
+            key: PartKey { piece: "p".into(), role: "board".into(), face: "front".into(), course: 0, index: 0 },
+            id: String::new(),
+            stock: StockRef { kind: StockKind::Board, place: 0 },
+            solid: Solid { length, width, thickness: Length::mm(20), ends: [plane(0), plane(1)] },
+            at: At { frame: Frame::BUILD, corner: [Length::ZERO; 3], along, across },
+        }
+    }
+
+    /// A mitred frame of a square is four boards alike: front, right, back and left (turned, not mirrored).
+    #[test]
+    fn the_four_boards_of_a_mitred_square_are_alike() {
+        let forms = [(Axis::X, true), (Axis::Y, false), (Axis::X, false), (Axis::Y, true)];
+        let forms = forms.map(|(along, low)| mitred(along, low).form());
+        assert!(forms.iter().all(|form| *form == forms[0]), "{forms:?}");
+        let mut other = mitred(Axis::X, true);
+        other.solid.ends[1].clear();
+        assert_ne!(other.form(), forms[0]);
+    }
+
+    /// Mitres cut across the thickness at one end only: the left hand cannot be turned into the right one.
+    #[test]
+    fn hands_differ() {
+        let one = |width_sign: i64, thickness_sign: i64| {
+            let mut part = mitred(Axis::X, true);
+            let third = UNIT / 3;
+            let normal = [2 * third, width_sign * third, thickness_sign * 2 * third];
+            part.solid.ends = [Vec::new(), vec![Plane { normal, through: [Length::mm(450), Length::ZERO, Length::ZERO] }]];
+            part
+        };
+        assert_ne!(one(1, 1).form(), one(1, -1).form());
+    }
+
+    /// Half the board's area is lost at neither end: a trapezium of 500 and 300 by 100, 20 thick.
+    #[test]
+    fn the_volume_of_a_mitred_board() {
+        let volume = mitred(Axis::X, true).volume().expect("small").cubic_nanometres() as f64 / 1e18;
+        assert!((volume - 400.0 * 100.0 * 20.0).abs() < 1.0, "{volume}");
+    }
 }

@@ -15,10 +15,7 @@ pub(crate) fn abreast(ask: &mut Ask<'_>, text: &PieceText, key: &str) -> Result<
     let place = text.values.place_of(key);
     let names = text.values.names(key).unwrap_or_default();
     let mut stands: Vec<Stand> = Vec::new();
-    for (at, name) in names.iter().enumerate() {
-        if names[..at].contains(name) {
-            return Err(Problem::new(format!("`{key}` names `{name}` twice")).at(&place).hint("name each piece once"));
-        }
+    for name in &names {
         let stand = ask.stand(name, &place)?;
         if !stand.outline.is_rectangle() || stand.batter != Length::ZERO {
             let bent = Problem::new(format!("`{name}` is no rectangle that stands plumb")).at(&place);
@@ -33,7 +30,9 @@ pub(crate) fn abreast(ask: &mut Ask<'_>, text: &PieceText, key: &str) -> Result<
                 if apart.terms().count() == 0 && apart.constant() != Length::ZERO {
                     let [first, this] = [first_name, name];
                     let uneven = format!("{what} of `{this}` is not that of `{first}`, whatever their sizes");
-                    return Err(Problem::new(uneven).at(&place).hint("let one stand `beside` the other, as wide as that"));
+                    return Err(Problem::new(uneven)
+                        .at(&place)
+                        .hint("let one stand `beside` the other, as wide as that"));
                 }
                 ask.is_same(&format!("{what} of {first_name} and of {name}"), Vec::new(), &of_first, &of_this);
             }

@@ -37,7 +37,11 @@ pub static LEAN: Rule = Rule {
         [batter, height] if *height > 0 => asin(*batter as f64 / *height as f64),
         _ => None,
     },
-    case: Case { given: &[60_000_000, 120_000_000], gives: 30_000_000, source: "sin 30° = 1/2, Euclid, Elements IV 15" },
+    case: Case {
+        given: &[60_000_000, 120_000_000],
+        gives: 30_000_000,
+        source: "sin 30° = 1/2, Euclid, Elements IV 15",
+    },
 };
 
 /// What the saw is turned to for boards that lean.

@@ -1,25 +1,33 @@
 //! `cladding`: upright or level boards on the faces of another piece, with equal gaps.
 //!
 //! Upright boards stand in a row along each face and meet round the corner as the corner law says, a gap standing in for the
-//! joint; level boards lie in courses, butted at the corners.
+//! joint; level boards lie in courses, butted or mitred at the corners. A row may be of boards of several widths in turn, or have
+//! its gaps covered by a second layer (`covers`), and the upper ends may be shaped (`shaped`).
 
+mod boards;
+mod covers;
+mod lay;
+
+pub(crate) use covers::OVERLAP;
+
+use crate::Piece;
+use crate::angles::explain_mitre;
 use crate::ask::{Ask, GapId, RowAsk, Stand};
-use crate::fitted::{Fitted, RowFit, explain_row};
-use crate::place::{Ground, Spans, Way};
+use crate::fitted::{Fitted, explain_row};
+use crate::place::Ground;
 use crate::rows::{BOARD_CORNERS, Corners, RowLine, row_line};
-use crate::walls::explain_length;
-use crate::{Piece, rules};
+use crate::shaped::{self, Shaped};
+use crate::timber::Timber;
+use boards::Boards;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Fixed, Row, Step};
+use model::build::{Build, Fixed, Fixing, Note, Roles};
 use model::corner::Layer;
 use model::outline::Outline;
-use model::part::PartKey;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind, Wish, WishOf};
 use model::stock::StockRef;
-use model::why::{Input, Of, Quantity, Value};
 
 /// The keys of `cladding`.
 pub(crate) static SCHEMA: Schema = Schema {
@@ -27,11 +35,35 @@ pub(crate) static SCHEMA: Schema = Schema {
     doc: "Boards on the faces of another piece, upright or level, with equal gaps.",
     fields: &[
         Field { key: "on", doc: "The piece that is clad.", kind: Kind::Piece, default: Default::Required },
-        Field { key: "board", doc: "The board.", kind: Kind::Stock(StockKind::Board), default: Default::Required },
+        Field {
+            key: "board",
+            doc: "The board. Either this or `pattern`.",
+            kind: Kind::Stock(StockKind::Board),
+            default: Default::Absent,
+        },
+        Field {
+            key: "pattern",
+            doc: "In place of `board`, for upright boards: boards of several widths and one thickness that come in turn, such as `[\"wide\", \"narrow\"]`.",
+            kind: Kind::Stocks(StockKind::Board),
+            default: Default::Absent,
+        },
+        Field {
+            key: "pattern-ends",
+            doc: "How a row of a `pattern` ends; `same` if left out.",
+            kind: Kind::Word(&[
+                ("same", "with the board that it begins with"),
+                ("whole", "with the last board of the pattern"),
+            ]),
+            default: Default::Absent,
+        },
         Field {
             key: "boards",
             doc: "Which way the boards run.",
-            kind: Kind::Word(&[("upright", "they stand, side by side"), ("level", "they lie, one above the other")]),
+            kind: Kind::Word(&[
+                ("upright", "they stand, side by side"),
+                ("level", "they lie, one above the other"),
+                ("board on board", "they stand, and a second layer covers the gaps"),
+            ]),
             default: Default::Text("upright"),
         },
         Field {
@@ -48,15 +80,24 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "corners",
-            doc: "Which face's boards cover the edges of the boards round the corner.",
+            doc: "Which face's boards cover the edges of the boards round the corner; `front through` if left out, and where corners are not right angles `open` for upright boards and `mitred` for level ones.",
             kind: Kind::Word(BOARD_CORNERS),
-            default: Default::Text("front through"),
+            default: Default::Absent,
         },
         Field {
             key: "off-ground",
             doc: "How far the lower edge stays above the lower edge of what is clad. Ten millimetres or more let it dry (*common practice*).",
             kind: Kind::Length { least: 0, most: 5_000 },
             default: Default::Text("0"),
+        },
+        shaped::TOP,
+        shaped::RISE,
+        shaped::FLAT,
+        Field {
+            key: "screw",
+            doc: "The screw that holds the boards to what is clad; covering boards are not screwed to it.",
+            kind: Kind::Stock(StockKind::Screw),
+            default: Default::Absent,
         },
     ],
 };
@@ -65,32 +106,49 @@ pub(crate) static SCHEMA: Schema = Schema {
 struct Cladding {
     text: PieceText,
     on: String,
-    stock: StockRef,
-    width: Length,
-    thickness: Length,
-    longest: Length,
-    upright: bool,
+    /// The boards along a row as they come in turn: one if they are all alike.
+    boards: Vec<Timber>,
+    /// How many of them come once more at the end of a row.
+    more: usize,
+    way: Boards,
     gap: Wish,
     off_ground: Length,
-    corners: Vec<Corners>,
+    top: Option<Shaped>,
+    screw: Option<StockRef>,
+    /// The roles of the parts of what is clad.
+    clad_roles: Vec<&'static str>,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let name = text.need_text("board")?;
-    let missing = || Problem::new(format!("no board called `{name}` in the yard")).at(&text.values.place_of("board"));
-    let stock = plan.yard.find(StockKind::Board, &name).ok_or_else(missing)?;
-    let longest = plan.yard.longest(stock, plan.shed.trim).ok_or_else(missing)?;
-    let board = &plan.yard.boards[stock.place];
+    let way = Boards::of(text)?;
+    let boards = boards::named(text, plan, way)?;
+    let gap = text.need_wish("gap")?;
+    if way == Boards::Covered && gap.to >= boards[0].width {
+        let [wide, board] = [gap.to, boards[0].width].map(|length| plan.tape.show_with_unit(length));
+        let open = format!("boards {board} wide do not cover gaps that may be {wide}");
+        return Err(Problem::new(open)
+            .at(&text.values.place_of("gap"))
+            .hint("let the gap range to less than the board is wide"));
+    }
+    let widths: Vec<Length> = boards.iter().map(|board| board.width).collect();
+    let top = Shaped::of(text, &widths, plan.tape)?;
+    if way == Boards::Level && top.is_some() {
+        let level =
+            Problem::new("level boards have no upper ends that could be shaped").at(&text.values.place_of("top"));
+        return Err(level.hint("leave `top` out, or add `boards = \"upright\"`"));
+    }
+    let whole = text.values.word("pattern-ends") == Some("whole");
+    let on = text.need_text("on")?;
     Ok(Box::new(Cladding {
-        on: text.need_text("on")?,
-        stock,
-        width: board.width,
-        thickness: board.thickness,
-        longest,
-        upright: text.need_word("boards")? == "upright",
-        gap: text.need_wish("gap")?,
+        more: usize::from(boards.len() > 1 && !whole),
+        boards,
+        way,
+        gap,
         off_ground: text.need_length("off-ground")?,
-        corners: Corners::of_word(text.need_word("corners")?, BOARD_CORNERS),
+        top,
+        screw: boards::screw(text, plan)?,
+        clad_roles: boards::roles(plan, &on),
+        on,
         text: text.clone(),
     }))
 }
@@ -111,14 +169,25 @@ impl Cladding {
         Ok(clad)
     }
 
+    /// How thick the cladding is.
+    fn depth(&self) -> Length {
+        self.boards[0].thickness * if self.way == Boards::Covered { 2 } else { 1 }
+    }
+
     fn layer(&self) -> Layer {
         // A board has a thickness: the yard's schema says so.
-        Layer::new(Length::ZERO, self.thickness).expect("a board has a thickness")
+        Layer::new(Length::ZERO, self.depth()).expect("a board has a thickness")
     }
 
     fn line(&self, outline: &Outline, clad: &[bool], corners: Corners, side: usize) -> Result<RowLine, Problem> {
         let layers: Vec<Option<Layer>> = clad.iter().map(|&clad| clad.then(|| self.layer())).collect();
-        row_line(outline, self.layer(), &layers, corners, side, &self.text.place)
+        let place = self.text.values.place_of("corners");
+        let mut line = row_line(outline, self.layer(), &layers, corners, side, &place)?;
+        if self.way == Boards::Covered {
+            // The end of a layer that is closed stops hard.
+            line.joints = [false; 2];
+        }
+        Ok(line)
     }
 
     /// How high the cladding is.
@@ -134,6 +203,11 @@ impl Cladding {
         }
     }
 
+    /// The longest part that every one of the boards gives.
+    fn longest(&self) -> Length {
+        self.boards.iter().map(|board| board.longest).fold(Length::READ_LIMIT, Length::min)
+    }
+
     fn ask_upright(
         &self,
         ask: &mut Ask<'_>,
@@ -143,10 +217,15 @@ impl Cladding {
         height: &Affine,
     ) -> Result<(), Problem> {
         let name = self.height_name(ask);
-        ask.comes_from_stock(&name, Vec::new(), height, self.longest);
+        ask.comes_from_stock(&name, Vec::new(), height, self.longest());
+        if let Some(top) = self.top {
+            let below = format!("what is left of the boards of {} below their tops", self.text.name);
+            ask.is_there(&below, Vec::new(), &(height.clone() + -top.rise()));
+        }
+        let pattern: Vec<Length> = self.boards.iter().map(|board| board.width).collect();
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
-            let name = &self.text.called(face);
-            ask.row(RowAsk { name, when, end_gaps: line.end_gaps(), face: line.face, pattern: &[self.width], more: 0, gap });
+            let (name, end_gaps) = (&self.text.called(face), line.end_gaps());
+            ask.row(RowAsk { name, when, end_gaps, face: line.face, pattern: &pattern, more: self.more, gap });
         })
     }
 
@@ -159,9 +238,10 @@ impl Cladding {
         height: &Affine,
     ) -> Result<(), Problem> {
         let (name, face) = (&self.text.called("courses"), height.clone());
-        ask.row(RowAsk { name, when: Vec::new(), face, pattern: &[self.width], more: 0, end_gaps: 0, gap });
+        let pattern = &[self.boards[0].width];
+        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
-            ask.comes_from_stock(&format!("the {face} of {}", self.text.name), when, &line.face, self.longest);
+            ask.comes_from_stock(&format!("the {face} of {}", self.text.name), when, &line.face, self.longest());
         })
     }
 
@@ -173,13 +253,28 @@ impl Cladding {
         clad: &[bool],
         mut each: impl FnMut(&mut Ask<'_>, &str, Vec<(usize, usize)>, RowLine),
     ) -> Result<(), Problem> {
-        let words: Vec<String> = self.corners.iter().map(|corners| corners.word().into()).collect();
+        let corners = self.way.corners(&self.text, outline)?;
+        let words: Vec<String> = corners.iter().map(|corners| corners.word().into()).collect();
         let options = ask.choice(&self.text.called("corners"), &words);
-        for (&corners, when) in self.corners.iter().zip(options) {
+        for (&corners, when) in corners.iter().zip(options) {
             for side in (0..outline.count()).filter(|&side| clad[side]) {
                 let line = self.line(outline, clad, corners, side)?;
                 each(ask, &outline.sides()[side].name, when.clone(), line);
             }
+        }
+        Ok(())
+    }
+
+    /// Refuses what nothing can be fixed to.
+    fn check(&self, on: &Stand) -> Result<(), Problem> {
+        let place = self.text.values.place_of("on");
+        if !on.has_faces {
+            let loose = Problem::new(format!("`{}` is laid of loose units, which nothing can be fixed to", self.on));
+            return Err(loose.at(&place).hint("clad walls, or another cladding"));
+        }
+        if on.batter != Length::ZERO {
+            let leaning = Problem::new(format!("the walls of `{}` lean, and boards on them would not close", self.on));
+            return Err(leaning.at(&place).hint("clad plumb walls"));
         }
         Ok(())
     }
@@ -188,22 +283,18 @@ impl Cladding {
 impl Piece for Cladding {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let on = ask.stand(&self.on, &self.text.values.place_of("on"))?;
-        if !on.has_faces {
-            let loose = Problem::new(format!("`{}` is laid of loose units, which nothing can be fixed to", self.on));
-            return Err(loose.at(&self.text.values.place_of("on")).hint("clad walls, or another cladding"));
-        }
+        self.check(&on)?;
         let clad = self.faces(&on.outline)?;
         for side in (0..clad.len()).filter(|&side| clad[side]) {
             ask.take(&self.on, side, &self.text.name, &self.text.values.place_of("on"))?;
         }
         let gap = ask.gap(&self.text.called("gap"), self.gap, self.text.values.place_of("gap"));
         let height = self.height(&on);
-        if self.upright {
-            self.ask_upright(ask, &on.outline, gap, &clad, &height)?;
-        } else {
-            self.ask_level(ask, &on.outline, gap, &clad, &height)?;
+        match self.way {
+            Boards::Level => self.ask_level(ask, &on.outline, gap, &clad, &height)?,
+            Boards::Upright | Boards::Covered => self.ask_upright(ask, &on.outline, gap, &clad, &height)?,
         }
-        let by: Vec<Length> = clad.iter().map(|&clad| if clad { self.thickness } else { Length::ZERO }).collect();
+        let by: Vec<Length> = clad.iter().map(|&clad| if clad { self.depth() } else { Length::ZERO }).collect();
         let bottom = on.bottom.clone() + self.off_ground;
         Ok(Stand { bottom, wall: None, ..on.moved_out(&by) })
     }
@@ -217,29 +308,20 @@ impl Piece for Cladding {
         let clad = self.faces(&on.outline)?;
         let sizes = fitted.sizes();
         let up = [own.bottom.at(sizes), own.top.at(sizes)];
-        if self.upright {
-            let raised = Input::new("off the ground", Value::length(self.off_ground));
-            let top = Input::new("top of what is clad", Value::length(up[1]));
-            let inputs = vec![top, Input::new("its lower edge", Value::length(on.bottom.at(sizes))), raised];
-            out.quantities.extend(Quantity::by(
-                self.text.called("length"),
-                "length of the boards",
-                Of::Length,
-                &rules::UPRIGHT,
-                inputs,
-            ));
+        self.explain_upright(up, on.bottom.at(sizes), out);
+        if corners == Corners::Mitred {
+            explain_mitre(&self.text.name, &on.outline, out);
         }
-        let courses = match self.upright {
-            true => None,
-            false => {
+        let courses = match self.way {
+            Boards::Level => {
                 let fit = fitted.need_row(&self.text.called("courses"))?;
                 Some(self.row("courses", up[1] - up[0], fit, false))
             }
+            Boards::Upright | Boards::Covered => None,
         };
         for side in (0..on.outline.count()).filter(|&side| clad[side]) {
             let line = self.line(&on.outline, &clad, corners, side)?;
             let length = on.outline.sides()[side].length.at(sizes);
-            let first = out.parts.len();
             match &courses {
                 Some(courses) => self.lay_level(&ground, &line, length, courses, up[0], out),
                 None => {
@@ -247,10 +329,9 @@ impl Piece for Cladding {
                     self.lay_upright(&ground, &line, length, fit, up, out);
                 }
             }
-            let parts = out.parts[first..].iter().map(|part| part.key.clone()).collect();
-            out.steps.push(self.step(ground.name(side), parts));
         }
         courses.into_iter().for_each(|row| explain_row(out, row));
+        self.fix(out);
         out.fixed.push(Fixed { piece: self.text.name.clone(), to: self.on.clone() });
         out.outlines.push(drawn.drawn(&self.text.name));
         Ok(())
@@ -258,62 +339,20 @@ impl Piece for Cladding {
 }
 
 impl Cladding {
-    fn row(&self, face: &str, length: Length, fit: RowFit, starts_with_gap: bool) -> Row {
-        Row {
-            piece: self.text.name.clone(),
-            face: face.into(),
-            length,
-            pattern: vec![self.width],
-            count: fit.count,
-            gaps: fit.gaps,
-            starts_with_gap,
-            // Level boards have one row, their courses; upright ones have one along each face.
-            up: !self.upright,
+    /// Says what is screwed to what.
+    fn fix(&self, out: &mut Build) {
+        let Some(screw) = self.screw else { return };
+        let (name, roles) =
+            (&self.text.name, |piece: &str, role: &str| Roles { piece: piece.to_owned(), role: role.to_owned() });
+        for role in &self.clad_roles {
+            let (held, base) = (roles(name, "board"), roles(&self.on, role));
+            out.fixings.push(Fixing { held, base, screw, each: None, carries_itself: true });
         }
-    }
-
-    fn lay_upright(
-        &self,
-        ground: &Ground,
-        line: &RowLine,
-        side: Length,
-        fit: RowFit,
-        up: [Length; 2],
-        out: &mut Build,
-    ) {
-        let face = ground.name(line.side);
-        let row = self.row(face, side + line.reach[0] + line.reach[1], fit, line.joints[0]);
-        for (index, start) in row.starts().enumerate() {
-            let from = start - line.reach[0];
-            let spans = Spans { along: [from, from + self.width], out: [Length::ZERO, self.thickness], up };
-            // Members are counted by fit, whose counts stay far below a u32.
-            let key = self.key(face, 0, index as u32);
-            out.parts.push(ground.part(line.side, spans, [Way::Up, Way::Along], key, self.stock));
+        if self.way == Boards::Covered {
+            let text = format!(
+                "The covering boards of {name} are not among the screws that are counted: fix each to one of the two boards behind it only, along one edge, so that both layers can move."
+            );
+            out.notes.push(Note { piece: name.clone(), text });
         }
-        explain_row(out, row);
-    }
-
-    fn lay_level(&self, ground: &Ground, line: &RowLine, side: Length, courses: &Row, bottom: Length, out: &mut Build) {
-        let face = ground.name(line.side);
-        out.quantities.extend(explain_length(&self.text.name, face, side, line.reach));
-        for (course, start) in courses.starts().enumerate() {
-            let low = bottom + start;
-            let along = [-line.reach[0], side + line.reach[1]];
-            let spans = Spans { along, out: [Length::ZERO, self.thickness], up: [low, low + self.width] };
-            let key = self.key(face, course as u32, 0);
-            out.parts.push(ground.part(line.side, spans, [Way::Along, Way::Up], key, self.stock));
-        }
-    }
-
-    fn key(&self, face: &str, course: u32, index: u32) -> PartKey {
-        PartKey { piece: self.text.name.clone(), role: "board".into(), face: face.into(), course, index }
-    }
-
-    fn step(&self, face: &str, parts: Vec<PartKey>) -> Step {
-        let what = format!(
-            "Fix the boards of {} on the {face} of {}, from one datum by the marks of the rod",
-            self.text.name, self.on
-        );
-        Step { piece: self.text.name.clone(), what, caution: None, parts }
     }
 }

@@ -33,7 +33,8 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: Kind::Word(&[
                 ("along", "its longer side along the row"),
                 ("across", "its longer side across the row"),
-                ("any", "whichever comes out nearest to the wishes"),
+                ("any", "whichever of these two comes out nearest to the wishes"),
+                ("on edge", "its longer side along the row, standing on its longer edge"),
             ]),
             default: Default::Text("along"),
         },
@@ -45,9 +46,9 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "corners",
-            doc: "How the rows meet.",
+            doc: "How the rows meet; `pinwheel` if left out, and `open` where corners are not right angles.",
             kind: Kind::Word(UNIT_CORNERS),
-            default: Default::Text("pinwheel"),
+            default: Default::Absent,
         },
         Field {
             key: "corner-unit",
@@ -63,23 +64,53 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "sunk",
-            doc: "How much of a unit's thickness lies below the ground: 100 % is flush with it.",
+            doc: "How much of a unit's height, as it lies, is below the ground: 100 % is flush with it.",
             kind: Kind::Percent { most: 100 },
             default: Default::Text("100 %"),
         },
     ],
 };
 
+/// How each unit of a ring lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Lay {
+    /// Flat, its longer side along the row.
+    Along,
+    /// Flat, its longer side across the row.
+    Across,
+    /// On its longer edge, which lies along the row.
+    OnEdge,
+}
+
+impl Lay {
+    fn word(self) -> &'static str {
+        match self {
+            Lay::Along => "along",
+            Lay::Across => "across",
+            Lay::OnEdge => "on edge",
+        }
+    }
+
+    /// Which ways its longer and its shorter side lie.
+    fn ways(self) -> [Way; 2] {
+        match self {
+            Lay::Along => [Way::Along, Way::Out],
+            Lay::Across => [Way::Out, Way::Along],
+            Lay::OnEdge => [Way::Along, Way::Up],
+        }
+    }
+}
+
 /// One way of laying the ring.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 struct Pattern {
-    along: bool,
+    lay: Lay,
     corners: Corners,
 }
 
 impl Pattern {
     fn word(self) -> String {
-        format!("{}, {}", if self.along { "along" } else { "across" }, self.corners.word())
+        format!("{}, {}", self.lay.word(), self.corners.word())
     }
 }
 
@@ -97,14 +128,28 @@ impl Measures {
         Measures { stock, length: unit.length, width: unit.width, thickness: unit.thickness }
     }
 
-    /// What it takes of a row that it lies along or across.
-    fn member(self, along: bool) -> Length {
-        if along { self.length } else { self.width }
+    /// How much of it lies one way.
+    fn extent(self, lay: Lay, way: Way) -> Length {
+        match lay.ways() {
+            [length, _] if length == way => self.length,
+            [_, width] if width == way => self.width,
+            _ => self.thickness,
+        }
+    }
+
+    /// What it takes of its row.
+    fn member(self, lay: Lay) -> Length {
+        self.extent(lay, Way::Along)
     }
 
     /// How deep that row is.
-    fn depth(self, along: bool) -> Length {
-        if along { self.width } else { self.length }
+    fn depth(self, lay: Lay) -> Length {
+        self.extent(lay, Way::Out)
+    }
+
+    /// How high it is.
+    fn height(self, lay: Lay) -> Length {
+        self.extent(lay, Way::Up)
     }
 }
 
@@ -117,7 +162,7 @@ struct Edging {
     joint: Wish,
     clearance: Length,
     sunk: Percent,
-    patterns: Vec<Pattern>,
+    tape: Tape,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -136,47 +181,70 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         joint: text.need_wish("joint")?,
         clearance: text.need_length("clearance")?,
         sunk: text.need_percent("sunk")?,
-        patterns: patterns(text, unit, corner, plan.tape)?,
+        tape: plan.tape,
         text: text.clone(),
     }))
 }
 
-/// The ways of laying that the plan leaves open and that can be laid: a corner square fills its corner only if it is as wide
-/// as the row is deep, both ways.
-fn patterns(text: &PieceText, unit: Measures, corner: Measures, tape: Tape) -> Result<Vec<Pattern>, Problem> {
-    let ways: &[bool] = match text.need_word("laid")? {
-        "across" => &[false],
-        "any" if unit.length != unit.width => &[true, false],
-        _ => &[true],
-    };
-    let corners = Corners::of_word(text.need_word("corners")?, UNIT_CORNERS);
-    let all = ways.iter().flat_map(|&along| corners.iter().map(move |&corners| Pattern { along, corners }));
-    let fills = |pattern: &Pattern| {
-        let depth = unit.depth(pattern.along);
-        pattern.corners != Corners::Square || (corner.length == depth && corner.width == depth)
-    };
-    let patterns: Vec<Pattern> = all.filter(fills).collect();
-    if patterns.is_empty() {
-        let depth = tape.show_with_unit(unit.depth(ways[0]));
-        let name = &text.name;
-        let no_square =
-            format!("the unit in the corners of `{name}` is not as wide both ways as the row is deep ({depth})");
-        return Err(Problem::new(no_square)
-            .at(&text.values.place_of("corners"))
-            .hint("name a square unit of that size as `corner-unit`, or choose other `corners`"));
+impl Edging {
+    /// How the units can lie: two ways that come to the same are one.
+    fn lays(&self) -> Result<&'static [Lay], Problem> {
+        Ok(match self.text.need_word("laid")? {
+            "across" => &[Lay::Across],
+            "on edge" => &[Lay::OnEdge],
+            "any" if self.unit.length != self.unit.width => &[Lay::Along, Lay::Across],
+            _ => &[Lay::Along],
+        })
     }
-    Ok(patterns)
+
+    /// How the rows can meet round an outline.
+    fn corners(&self, outline: &Outline) -> Vec<Corners> {
+        match self.text.values.word("corners") {
+            None if outline.is_right_angled() => vec![Corners::Pinwheel],
+            None | Some("any") if !outline.is_right_angled() => vec![Corners::Open],
+            word => Corners::of_word(word.unwrap_or("any"), UNIT_CORNERS),
+        }
+    }
+
+    /// The ways of laying that the plan leaves open and that can be laid: a corner square fills its corner only if it is as wide as
+    /// the row is deep, both ways.
+    fn patterns(&self, outline: &Outline) -> Result<Vec<Pattern>, Problem> {
+        let (lays, corners) = (self.lays()?, self.corners(outline));
+        let all = lays.iter().flat_map(|&lay| corners.iter().map(move |&corners| Pattern { lay, corners }));
+        let fills = |pattern: &Pattern| {
+            let depth = self.unit.depth(pattern.lay);
+            pattern.corners != Corners::Square || (self.corner.length == depth && self.corner.width == depth)
+        };
+        let patterns: Vec<Pattern> = all.filter(fills).collect();
+        if patterns.is_empty() {
+            let depth = self.tape.show_with_unit(self.unit.depth(lays[0]));
+            let name = &self.text.name;
+            let no_square =
+                format!("the unit in the corners of `{name}` is not as wide both ways as the row is deep ({depth})");
+            return Err(Problem::new(no_square)
+                .at(&self.text.values.place_of("corners"))
+                .hint("name a square unit of that size as `corner-unit`, or choose other `corners`"));
+        }
+        Ok(patterns)
+    }
 }
 
 impl Edging {
     fn layer(&self, pattern: Pattern) -> Layer {
         // A unit has a width: the yard's schema says so.
-        Layer::new(self.clearance, self.clearance + self.unit.depth(pattern.along)).expect("a unit has a width")
+        Layer::new(self.clearance, self.clearance + self.unit.depth(pattern.lay)).expect("a unit has a width")
     }
 
     fn line(&self, outline: &Outline, pattern: Pattern, side: usize) -> Result<RowLine, Problem> {
         let layer = self.layer(pattern);
-        row_line(outline, layer, &vec![Some(layer); outline.count()], pattern.corners, side, &self.text.place)
+        row_line(
+            outline,
+            layer,
+            &vec![Some(layer); outline.count()],
+            pattern.corners,
+            side,
+            &self.text.values.place_of("corners"),
+        )
     }
 
     fn ask_rows(
@@ -195,7 +263,7 @@ impl Edging {
                 when: when.clone(),
                 end_gaps: line.end_gaps(),
                 face: line.face,
-                pattern: &[self.unit.member(pattern.along)],
+                pattern: &[self.unit.member(pattern.lay)],
                 more: 0,
                 gap,
             });
@@ -210,26 +278,31 @@ impl Piece for Edging {
         for side in 0..around.outline.count() {
             ask.take(&self.around, side, &self.text.name, &self.text.values.place_of("around"))?;
         }
-        let words: Vec<String> = self.patterns.iter().map(|pattern| pattern.word()).collect();
+        let around = foot(around);
+        let patterns = self.patterns(&around.outline)?;
+        let words: Vec<String> = patterns.iter().map(|pattern| pattern.word()).collect();
         let gap = ask.gap(&self.text.called("joint"), self.joint, self.text.values.place_of("joint"));
         let options = ask.choice(&self.text.called("laid"), &words);
-        for (&pattern, when) in self.patterns.iter().zip(&options) {
+        for (&pattern, when) in patterns.iter().zip(&options) {
             self.ask_rows(ask, &around.outline, pattern, when, gap)?;
         }
         // Where two lays have different depths the deeper one is what others keep clear of.
-        let deepest = self.patterns.iter().map(|&pattern| self.layer(pattern).far()).fold(self.clearance, Length::max);
-        let top = self.unit.thickness - self.sunk.of(self.unit.thickness);
-        let bottom = (top - self.unit.thickness).into();
+        let deepest = patterns.iter().map(|&pattern| self.layer(pattern).far()).fold(self.clearance, Length::max);
+        // Both flat lays are as high as one another.
+        let high = self.unit.height(patterns[0].lay);
+        let top = high - self.sunk.of(high);
+        let bottom = (top - high).into();
         let moved = around.moved_out(&vec![deepest; around.outline.count()]);
-        Ok(Stand { bottom, top: top.into(), has_faces: false, wall: None, ..moved })
+        Ok(Stand { bottom, top: top.into(), has_faces: false, wall: None, batter: Length::ZERO, ..moved })
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
-        let (around, own) = (fitted.stand(&self.around)?, fitted.stand(&self.text.name)?);
-        let ground = Ground::of(around, fitted)?;
+        let (around, own) = (foot(fitted.stand(&self.around)?.clone()), fitted.stand(&self.text.name)?);
+        let ground = Ground::of(&around, fitted)?;
         let word = fitted.choice(&self.text.called("laid"))?;
         let unknown = || Problem::new(format!("nothing can be laid `{word}`"));
-        let pattern = *self.patterns.iter().find(|pattern| pattern.word() == word).ok_or_else(unknown)?;
+        let patterns = self.patterns(&around.outline)?;
+        let pattern = *patterns.iter().find(|pattern| pattern.word() == word).ok_or_else(unknown)?;
         let up = [own.bottom.at(fitted.sizes()), own.top.at(fitted.sizes())];
         let first = out.parts.len();
         for side in 0..around.outline.count() {
@@ -256,7 +329,7 @@ impl Edging {
             piece: self.text.name.clone(),
             face: face.into(),
             length: line.face.at(sizes),
-            pattern: vec![self.unit.member(pattern.along)],
+            pattern: vec![self.unit.member(pattern.lay)],
             count: fit.count,
             gaps: fit.gaps,
             starts_with_gap: line.joints[0],
@@ -266,7 +339,7 @@ impl Edging {
 
     fn lay(&self, ground: &Ground, line: &RowLine, row: Row, pattern: Pattern, up: [Length; 2], out: &mut Build) {
         let layer = self.layer(pattern);
-        let lie = if pattern.along { [Way::Along, Way::Out] } else { [Way::Out, Way::Along] };
+        let lie = pattern.lay.ways();
         for (index, start) in row.starts().enumerate() {
             let from = start - line.reach[0];
             let spans = Spans { along: [from, from + row.member(0)], out: [layer.near(), layer.far()], up };
@@ -305,5 +378,13 @@ impl Edging {
         );
         let caution = "Have buried services marked before you dig; lift with your knees; no unit is cut here, and if you ever cut one, cut it wet and wear an FFP3 mask";
         Step { piece: self.text.name.clone(), what, caution: Some(caution.into()), parts }
+    }
+}
+
+/// What a ring goes round: the outline at the ground, which is larger than that at the top where walls are wider at their foot.
+fn foot(around: Stand) -> Stand {
+    match -around.batter {
+        wider if wider > Length::ZERO => around.moved_out(&vec![wider; around.outline.count()]),
+        _ => around,
     }
 }

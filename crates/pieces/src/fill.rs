@@ -9,7 +9,7 @@ use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
 use crate::within::{Host, Within};
-use measure::{Density, Length, Percent, Tape, Volume};
+use measure::{Density, Length, Percent, Tape};
 use model::affine::Affine;
 use model::build::{Build, Need, Needed, Note, Step};
 use model::plan::{PieceText, Plan};
@@ -115,7 +115,9 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         layers.iter().map(|values| Layer::of(values, text, plan)).collect::<Result<_, Problem>>()?;
     if layers.iter().filter(|layer| layer.depth.is_none()).count() != 1 {
         let rests = Problem::new(format!("one layer of `{}`, and only one, takes the rest", text.name));
-        return Err(rests.at(&text.values.place_of("layers")).hint("give each other one a `depth`, and one `rest = true`"));
+        return Err(rests
+            .at(&text.values.place_of("layers"))
+            .hint("give each other one a `depth`, and one `rest = true`"));
     }
     Ok(Box::new(Fill {
         host: text.need_text("in")?,
@@ -188,8 +190,7 @@ impl Piece for Fill {
         let rest = rest + -host.stand.batter.abs();
         let what = format!("what is left for the rest of {}", self.text.name);
         ask.is_there(&what, Vec::new(), &rest);
-        let takes =
-            Within { clear: Length::ZERO, deep: None, bottom: low.clone(), top: top.clone(), loose: true };
+        let takes = Within { clear: Length::ZERO, deep: None, bottom: low.clone(), top: top.clone(), loose: true };
         ask.stands_in(&self.host, &self.text.name, takes, &self.text.values.place_of("in"))?;
         Ok(Stand { bottom: low, top, has_faces: false, wall: None, ..host.inside })
     }

@@ -9,7 +9,7 @@ use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
 use crate::place::Ground;
-use crate::within::{Host, Within};
+use crate::within::{Host, StandsOut, Within};
 use bearers::Bearers;
 use measure::Length;
 use model::affine::Affine;
@@ -112,6 +112,8 @@ struct Floor {
     bearers: Option<Bearers>,
     height: Length,
     clear: Length,
+    /// What of the walls it has to keep clear of.
+    stands_out: StandsOut,
 }
 
 /// What a floor is made of.
@@ -141,6 +143,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         bearers,
         height: text.need_length("height")?,
         clear: text.need_length("clear")?,
+        stands_out: StandsOut::of(text, plan)?,
         text: text.clone(),
     }))
 }
@@ -164,13 +167,26 @@ impl Floor {
         self.bearers.as_ref().map_or(Length::ZERO, |bearers| bearers.board.thickness)
     }
 
+    /// It keeps clear of the posts and ribs that the walls have themselves.
+    fn hold_clear(&self, ask: &Ask<'_>, host: &Host) -> Result<(), Problem> {
+        let least = self.stands_out.far(host.stand.wall.unwrap_or(Length::ZERO));
+        if self.clear >= least {
+            return Ok(());
+        }
+        let shown = ask.tape().show_with_unit(least);
+        let meets = format!("the posts or ribs of `{}` stand {shown} into the room of `{}`", self.host, self.text.name);
+        Err(wrong(&self.text, "clear", meets, format!("make `clear` at least {shown}")))
+    }
+
     /// Bearers do not reach into the ground.
     fn hold_above_ground(&self, ask: &mut Ask<'_>, low: &Affine) -> Result<(), Problem> {
         let lowest = low.clone() + -self.below();
         let Some(bearers) = &self.bearers else { return Ok(()) };
         if lowest.terms().count() == 0 && lowest.constant() < Length::ZERO {
-            let [thick, high] = [bearers.board.thickness, low.constant()].map(|length| ask.tape().show_with_unit(length));
-            let deep = format!("bearers {thick} thick do not go under `{}`, whose lower face lies {high} up", self.text.name);
+            let [thick, high] =
+                [bearers.board.thickness, low.constant()].map(|length| ask.tape().show_with_unit(length));
+            let deep =
+                format!("bearers {thick} thick do not go under `{}`, whose lower face lies {high} up", self.text.name);
             return Err(wrong(&self.text, "bearer", deep, "make `height` more, or stand the walls `off-ground`"));
         }
         ask.is_at_least(&format!("the height of {} above the ground", self.text.name), Vec::new(), low, self.below());
@@ -185,6 +201,7 @@ impl Piece for Floor {
             let other = format!("a floor lies in a rectangle, and `{}` is none", self.host);
             return Err(wrong(&self.text, "in", other, "leave the floor out, or make the walls a rectangle"));
         }
+        self.hold_clear(ask, &host)?;
         let room = [0, 1].map(|side| host.inside.outline.sides()[side].length.clone() + self.clear * -2);
         match &self.made {
             Made::Slats(slats) => slats.ask(ask, &self.text, &room),
@@ -199,8 +216,13 @@ impl Piece for Floor {
         let top = low.clone() + self.rise();
         let what = format!("the room over {}, up to the top of {},", self.text.name, self.host);
         ask.is_there(&what, Vec::new(), &(host.stand.top.clone() - top.clone()));
-        let takes =
-            Within { clear: self.clear, deep: None, bottom: low.clone() + -self.below(), top: top.clone(), loose: false };
+        let takes = Within {
+            clear: self.clear,
+            deep: None,
+            bottom: low.clone() + -self.below(),
+            top: top.clone(),
+            loose: false,
+        };
         ask.stands_in(&self.host, &self.text.name, takes, &self.text.values.place_of("in"))?;
         Ok(Stand { bottom: low, top, has_faces: false, wall: None, ..host.inside })
     }

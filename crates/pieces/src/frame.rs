@@ -106,7 +106,8 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let under = text.need_text("under")?;
     holds_deck(text, plan, &under)?;
     let board = board(text, plan, "board")?;
-    let missing = || Problem::new(format!("nothing says how far apart the joists of `{}` are", text.name)).at(&text.place);
+    let missing =
+        || Problem::new(format!("nothing says how far apart the joists of `{}` are", text.name)).at(&text.place);
     Ok(Box::new(Frame {
         under,
         inset: text.need_length("inset")?,
@@ -133,7 +134,9 @@ fn holds_deck(text: &PieceText, plan: &Plan, under: &str) -> Result<(), Problem>
         return Err(Problem::new(lie).at(&place).hint(format!("let the boards of `{under}` lie along the front")));
     }
     let is_other = |piece: &&PieceText| {
-        std::ptr::eq(piece.schema, text.schema) && piece.name != text.name && piece.values.text("under").as_deref() == Some(under)
+        std::ptr::eq(piece.schema, text.schema)
+            && piece.name != text.name
+            && piece.values.text("under").as_deref() == Some(under)
     };
     match plan.pieces.iter().find(is_other) {
         Some(other) => {
@@ -214,7 +217,8 @@ impl Frame {
             return Ok(());
         }
         let [lower, highest] = [lower, highest].map(|length| ask.tape().show_with_unit(length));
-        let deep = format!("the lower edge of `{}` would be {lower} up, where the ground reaches {highest}", self.text.name);
+        let deep =
+            format!("the lower edge of `{}` would be {lower} up, where the ground reaches {highest}", self.text.name);
         let hint = format!("make `top` of `{}` higher, or take narrower boards", self.under);
         Err(Problem::new(deep).at(&self.text.place).hint(hint))
     }
@@ -242,7 +246,8 @@ impl Frame {
             out.parts.push(boxed([x, near, z], extent, [Axis::X, Axis::Z], key.clone(), stock));
             parts.push(key);
         }
-        let bays = Bays::needed(place.long - thickness, Some(self.spacing)).ok_or_else(|| uncounted(&self.text, "joists"))?;
+        let bays =
+            Bays::needed(place.long - thickness, Some(self.spacing)).ok_or_else(|| uncounted(&self.text, "joists"))?;
         bays.explain(&self.text.called("joist"), &format!("the joists of {}", self.text.name), out);
         let starts: Vec<Length> = bays.starts().collect();
         for (index, &start) in starts.iter().enumerate() {
@@ -259,7 +264,9 @@ impl Frame {
 
     fn step(&self, parts: Vec<PartKey>) -> Step {
         let name = &self.text.name;
-        let what = format!("Join the rims and joists of {name} on a level place, all upper edges flush, and brace it when both diagonals are alike");
+        let what = format!(
+            "Join the rims and joists of {name} on a level place, all upper edges flush, and brace it when both diagonals are alike"
+        );
         let caution = "Saw with the guard in place and the work held; wear a mask and gloves with treated wood and do not burn its offcuts; two people turn and carry the frame";
         Step { piece: name.clone(), what, caution: Some(caution.into()), parts }
     }
@@ -267,7 +274,9 @@ impl Frame {
     fn fix(&self, out: &mut Build) {
         let name = &self.text.name;
         out.fixed.push(Fixed { piece: name.clone(), to: self.under.clone() });
-        let text = format!("Screws through the rims of {name} would sit in the end grain of the joists, where they hardly hold: hang each joist in a bracket at both ends.");
+        let text = format!(
+            "Screws through the rims of {name} would sit in the end grain of the joists, where they hardly hold: hang each joist in a bracket at both ends."
+        );
         out.notes.push(Note { piece: name.clone(), text });
         if let Some(screw) = self.screw {
             let held = Roles { piece: self.under.clone(), role: "board".into() };

@@ -13,6 +13,7 @@ mod fitted;
 mod place;
 pub mod rows;
 pub mod rules;
+mod shaped;
 mod spaced;
 mod timber;
 mod within;
@@ -20,6 +21,7 @@ mod within;
 mod walls;
 mod cladding;
 mod edging;
+mod cap;
 mod posts;
 mod floor;
 mod fill;
@@ -78,6 +80,7 @@ pub static CATALOGUE: &[Kind] = &[
     Kind { schema: &walls::SCHEMA, make: walls::make },
     Kind { schema: &cladding::SCHEMA, make: cladding::make },
     Kind { schema: &edging::SCHEMA, make: edging::make },
+    Kind { schema: &cap::SCHEMA, make: cap::make },
     Kind { schema: &posts::SCHEMA, make: posts::make },
     Kind { schema: &floor::SCHEMA, make: floor::make },
     Kind { schema: &fill::SCHEMA, make: fill::make },

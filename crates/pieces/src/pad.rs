@@ -27,7 +27,12 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: Kind::Pieces,
             default: Default::Required,
         },
-        Field { key: "unit", doc: "What it is laid of.", kind: Kind::Stock(StockKind::Unit), default: Default::Required },
+        Field {
+            key: "unit",
+            doc: "What it is laid of.",
+            kind: Kind::Stock(StockKind::Unit),
+            default: Default::Required,
+        },
         Field {
             key: "laid",
             doc: "Which way each unit lies.",
@@ -128,13 +133,13 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
 /// Two pads, or a pad and a ring, do not lie in the ground round one piece.
 fn lies_alone(text: &PieceText, plan: &Plan, under: &[String]) -> Result<(), Problem> {
     let place = text.values.place_of("under");
-    if under.is_empty() {
-        let none = Problem::new(format!("`under` names nothing that stands on `{}`", text.name));
-        return Err(none.at(&place).hint("name the pieces that stand on it, from the left to the right"));
-    }
-    let is_screen = |piece: &&PieceText| std::ptr::eq(piece.schema, &crate::screen::SCHEMA) && under.contains(&piece.name);
+    let is_screen =
+        |piece: &&PieceText| std::ptr::eq(piece.schema, &crate::screen::SCHEMA) && under.contains(&piece.name);
     if let Some(screen) = plan.pieces.iter().find(is_screen) {
-        let deep = Problem::new(format!("the posts of `{}` stand in the ground, where `{}` would lie", screen.name, text.name));
+        let deep = Problem::new(format!(
+            "the posts of `{}` stand in the ground, where `{}` would lie",
+            screen.name, text.name
+        ));
         return Err(deep.at(&place).hint("a pad lies under pieces that stand on the ground"));
     }
     for other in plan.pieces.iter().filter(|other| other.name != text.name) {
@@ -143,7 +148,10 @@ fn lies_alone(text: &PieceText, plan: &Plan, under: &[String]) -> Result<(), Pro
         let round = other.values.text("around").filter(|_| std::ptr::eq(other.schema, &crate::edging::SCHEMA));
         let shared = under.iter().find(|name| (is_pad && of_pad.contains(name)) || round.as_ref() == Some(name));
         if let Some(shared) = shared {
-            let both = format!("`{}` and `{}` both lie in the ground round `{shared}`, so they would overlap", text.name, other.name);
+            let both = format!(
+                "`{}` and `{}` both lie in the ground round `{shared}`, so they would overlap",
+                text.name, other.name
+            );
             let hint = if is_pad {
                 "let one pad lie under all of them".into()
             } else {
@@ -163,7 +171,8 @@ impl Pad {
 
     fn ask_row(&self, ask: &mut Ask<'_>, way: usize, face: &Affine, gap: GapId) {
         let (name, pattern) = (&self.text.called(FACES[way]), &[self.members[way]]);
-        let what = format!("the {} of {}, so that a row has no more than {MOST_IN_A_ROW} units,", FACES[way], self.text.name);
+        let what =
+            format!("the {} of {}, so that a row has no more than {MOST_IN_A_ROW} units,", FACES[way], self.text.name);
         ask.is_at_most(&what, Vec::new(), face, self.members[way] * MOST_IN_A_ROW);
         ask.row(RowAsk { name, when: Vec::new(), face: face.clone(), pattern, more: 0, end_gaps: 0, gap });
     }
@@ -265,7 +274,13 @@ impl Pad {
                 Input::new("what stands on it", Value::length(stands)),
                 Input::new(self.text.called("showing"), Value::length(showing)),
             ];
-            out.quantities.extend(Quantity::by(self.text.called(what), "size of the pad", Of::Length, &ALL_ROUND, inputs));
+            out.quantities.extend(Quantity::by(
+                self.text.called(what),
+                "size of the pad",
+                Of::Length,
+                &ALL_ROUND,
+                inputs,
+            ));
         }
         let [row, rows] = counts;
         let inputs = vec![Input::new("units in a row", Value::count(row)), Input::new("rows", Value::count(rows))];

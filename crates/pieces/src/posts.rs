@@ -12,7 +12,7 @@ use crate::fitted::Fitted;
 use crate::place::Ground;
 use crate::spaced::{board, spacing};
 use crate::timber::Timber;
-use crate::within::{Host, Within};
+use crate::within::{Host, StandsOut, Within};
 use measure::{Length, Tape};
 use model::affine::Affine;
 use model::build::{Build, Fixed, Fixing, Note, Roles};
@@ -159,13 +159,19 @@ impl Posts {
     }
 
     fn hold_corners(&self, plan: &Plan) -> Result<(), Problem> {
-        let host = plan.pieces.iter().find(|piece| piece.name == self.host);
-        let on_posts = host.is_some_and(|host| host.values.word("corners") == Some("on posts"));
-        if self.outside || !on_posts {
+        let stands_out = StandsOut::of(&self.text, plan)?;
+        if self.outside {
             return Ok(());
         }
-        let taken = format!("the walls of `{}` have posts in their corners already", self.host);
-        Err(self.wrong("in", taken, "give the walls other `corners`, or take these posts out"))
+        if stands_out.posts.is_some() {
+            let taken = format!("the walls of `{}` have posts in their corners already", self.host);
+            return Err(self.wrong("in", taken, "give the walls other `corners`, or take these posts out"));
+        }
+        if stands_out.ribs.is_some() && self.rail.is_some() {
+            let taken = format!("the ribs of `{}` stand where the rails of `{}` would run", self.host, self.text.name);
+            return Err(self.wrong("rail", taken, "leave `rail` out, or let the posts stand outside"));
+        }
+        Ok(())
     }
 
     fn hold_floor(&self, plan: &Plan) -> Result<(), Problem> {
@@ -175,7 +181,7 @@ impl Posts {
             let inside = format!("`{}` stands outside, and `{name}` lies inside", self.text.name);
             return Err(self.wrong("from", inside, "take `from` out, or let the posts stand inside"));
         }
-        if !floor.is_some_and(|floor| floor.schema.name == "floor") {
+        if floor.is_none_or(|floor| floor.schema.name != "floor") {
             return Err(self.wrong("from", format!("`{name}` is no floor"), "name a piece that is `floor`"));
         }
         if floor.is_some_and(|floor| floor.values.has("fall")) {
@@ -191,7 +197,11 @@ impl Posts {
         if rail.thickness > self.board.thickness {
             let [rail, post] = [rail.thickness, self.board.thickness].map(|length| self.tape.show_with_unit(length));
             let thick = format!("a rail {rail} thick stands out of posts that are {post} deep");
-            return Err(self.wrong("rail", thick, "take a thinner board for the rails, or a thicker one for the posts"));
+            return Err(self.wrong(
+                "rail",
+                thick,
+                "take a thinner board for the rails, or a thicker one for the posts",
+            ));
         }
         match self.spacing.filter(|&spacing| spacing - self.board.width > rail.longest) {
             None => Ok(()),
@@ -273,11 +283,13 @@ impl Posts {
             return [FRONT, BACK].into_iter().try_for_each(|side| ask.take(&self.host, side, &self.text.name, &place));
         }
         let (bottom, top) = (stand.bottom.clone(), stand.top.clone());
-        let posts = Within { clear: Length::ZERO, deep: Some(self.board.thickness), bottom, top: top.clone(), loose: false };
+        let posts =
+            Within { clear: Length::ZERO, deep: Some(self.board.thickness), bottom, top: top.clone(), loose: false };
         ask.stands_in(&self.host, &self.text.name, posts, &place)?;
         if let Some(rail) = &self.rail {
             let (head, deep) = (ask.stand(&self.host, &place)?.top, Some(rail.thickness));
-            let rails = Within { clear: Length::ZERO, deep, bottom: head.clone() + -rail.width, top: head, loose: false };
+            let rails =
+                Within { clear: Length::ZERO, deep, bottom: head.clone() + -rail.width, top: head, loose: false };
             ask.stands_in(&self.host, &self.text.name, rails, &place)?;
         }
         if let Some(tie) = &self.tie {
@@ -307,7 +319,8 @@ impl Piece for Posts {
             self.ask_planed(ask, &line.outline)?;
         }
         let deep = if self.outside { self.board.thickness } else { Length::ZERO };
-        let by: Vec<Length> = (0..line.outline.count()).map(|side| if side % 2 == 0 { deep } else { Length::ZERO }).collect();
+        let by: Vec<Length> =
+            (0..line.outline.count()).map(|side| if side % 2 == 0 { deep } else { Length::ZERO }).collect();
         let stand = Stand { bottom, top, has_faces: false, wall: None, ..line.moved_out(&by) };
         self.take_room(ask, &stand)?;
         Ok(stand)

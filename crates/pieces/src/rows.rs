@@ -48,6 +48,14 @@ pub const WALL_CORNERS: &[(&str, &str)] = &[
     ("on posts", "a post in each corner, at which the walls end"),
 ];
 
+/// The words of the plan for caps.
+pub const CAP_CORNERS: &[(&str, &str)] = &[
+    ("mitred", "the ends meet at half the angle"),
+    ("front through", "the boards that lie like the front run through, the others fit between"),
+    ("sides through", "the boards that lie like the sides run through, the others fit between"),
+    ("pinwheel", "each board runs past the next one and butts the one before"),
+];
+
 /// The words of the plan for rings of units.
 pub const UNIT_CORNERS: &[(&str, &str)] = &[
     ("pinwheel", "each row covers one corner"),

@@ -3,12 +3,11 @@
 mod posts;
 mod slatted;
 
+use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
 use crate::place::Ground;
 use crate::spaced::{board, spacing};
-use crate::timber::Timber;
-use crate::Piece;
 use measure::Length;
 use model::affine::Affine;
 use model::build::{Build, Fixing, Roles};
@@ -41,7 +40,12 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: SIZE,
             default: Default::Absent,
         },
-        Field { key: "height", doc: "What is slatted, from the lowest edge of the slats to the highest.", kind: SIZE, default: Default::Required },
+        Field {
+            key: "height",
+            doc: "What is slatted, from the lowest edge of the slats to the highest.",
+            kind: SIZE,
+            default: Default::Required,
+        },
         Field {
             key: "top",
             doc: "The upper edge of slats and posts, above the height from which `ground` is measured.",
@@ -52,7 +56,10 @@ pub(crate) static SCHEMA: Schema = Schema {
         Field {
             key: "boards",
             doc: "Which way the slats run.",
-            kind: Kind::Word(&[("level", "they lie, one above the other"), ("upright", "they stand side by side, on rails")]),
+            kind: Kind::Word(&[
+                ("level", "they lie, one above the other"),
+                ("upright", "they stand side by side, on rails"),
+            ]),
             default: Default::Text("level"),
         },
         Field {
@@ -61,7 +68,12 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: Kind::Wish { of: WishOf::Gap, least: 0, most: 200 },
             default: Default::Required,
         },
-        Field { key: "post", doc: "The board of the posts, its width along the front.", kind: BOARD, default: Default::Required },
+        Field {
+            key: "post",
+            doc: "The board of the posts, its width along the front.",
+            kind: BOARD,
+            default: Default::Required,
+        },
         Field {
             key: "spacing",
             doc: "The most from one post to the next, from middle to middle: what slats or rails span.",
@@ -167,11 +179,15 @@ struct Sizes {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let sizes =
-        Wished { length: text.need_wish("length")?, back: text.values.wish("return"), height: text.need_wish("height")? };
+    let sizes = Wished {
+        length: text.need_wish("length")?,
+        back: text.values.wish("return"),
+        height: text.need_wish("height")?,
+    };
     let timber = board(text, plan, "post")?;
     let deep = if sizes.back.is_some() { timber.thickness } else { Length::ZERO };
-    let missing = || Problem::new(format!("nothing says how far apart the posts of `{}` are", text.name)).at(&text.place);
+    let missing =
+        || Problem::new(format!("nothing says how far apart the posts of `{}` are", text.name)).at(&text.place);
     let spacing = spacing(text, "spacing", timber.width.max(deep), plan.tape)?.ok_or_else(missing)?;
     Ok(Box::new(Screen {
         posts: Posts::of(text, plan, timber, &sizes, spacing)?,
@@ -266,7 +282,9 @@ impl Screen {
             top: stand.top.at(sizes),
             along: self.posts.row(&self.text, length - self.posts.timber.width, self.spacing)?.starts().collect(),
             behind: match back {
-                Some(back) => self.posts.row(&self.text, back - self.posts.timber.thickness, self.spacing)?.starts().collect(),
+                Some(back) => {
+                    self.posts.row(&self.text, back - self.posts.timber.thickness, self.spacing)?.starts().collect()
+                }
                 None => Vec::new(),
             },
         })

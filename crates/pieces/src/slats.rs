@@ -108,8 +108,7 @@ const SIZE: Kind = Kind::Wish { of: WishOf::Size, least: 50, most: 20_000 };
 const BOARD: Kind = Kind::Stock(StockKind::Board);
 
 /// What only a seat has.
-const OF_A_SEAT: [&str; 9] =
-    ["play", "ledger", "bearer", "span", "leg", "short", "foot", "screw", "ledger-screws"];
+const OF_A_SEAT: [&str; 9] = ["play", "ledger", "bearer", "span", "leg", "short", "foot", "screw", "ledger-screws"];
 
 /// What only a deck has.
 const OF_A_DECK: [&str; 2] = ["length", "width"];

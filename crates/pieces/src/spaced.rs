@@ -1,8 +1,8 @@
-//! What a spacing has to leave: members as many as needed must not come to stand in one another.
+//! What pieces with spaced members read: a spacing at which these cannot come to stand in one another, and the board they are of.
 
 use crate::ask::SHORTEST;
-use measure::{Length, Tape};
 use crate::timber::Timber;
+use measure::{Length, Tape};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 

@@ -22,8 +22,7 @@ impl Timber {
     /// # Errors
     /// If there is none in the yard, or no length of it is on sale.
     pub(crate) fn named(name: &str, key: &str, text: &PieceText, plan: &Plan) -> Result<Timber, Problem> {
-        let missing =
-            || Problem::new(format!("no board called `{name}` in the yard")).at(&text.values.place_of(key));
+        let missing = || Problem::new(format!("no board called `{name}` in the yard")).at(&text.values.place_of(key));
         let stock = plan.yard.find(StockKind::Board, name).ok_or_else(missing)?;
         let longest = plan.yard.longest(stock, plan.shed.trim).ok_or_else(missing)?;
         let board = &plan.yard.boards[stock.place];

@@ -162,7 +162,10 @@ pub(crate) static SCHEMA: Schema = Schema {
         Field {
             key: "join",
             doc: "How courses are made that are longer than the stock.",
-            kind: Kind::Word(&[("over ribs", "equal boards meet on a rib behind the wall, staggered in every second course")]),
+            kind: Kind::Word(&[(
+                "over ribs",
+                "equal boards meet on a rib behind the wall, staggered in every second course",
+            )]),
             default: Default::Absent,
         },
         Field {
@@ -212,7 +215,8 @@ impl Walls {
                 Err(self.refused("corners", "walls on posts need posts", "add `post = …` with a board of the yard"))
             }
             (Some("on posts"), Some(post)) if post.width.min(post.thickness) < self.made.thickness => {
-                let [post, wall] = [post.width.min(post.thickness), self.made.thickness].map(|length| plan.tape.show_with_unit(length));
+                let [post, wall] = [post.width.min(post.thickness), self.made.thickness]
+                    .map(|length| plan.tape.show_with_unit(length));
                 let thin = format!("a post of {post} does not cover the ends of walls {wall} thick");
                 Err(self.refused("post", thin, "take a post that is at least as thick as the walls"))
             }
@@ -248,7 +252,9 @@ impl Walls {
     fn check_ribs(&self, plan: &Plan) -> Result<(), Problem> {
         let Some(rib) = self.rib else {
             return match self.text.values.has("join") {
-                true => Err(self.refused("join", "joints need ribs behind them", "add `rib = …` with a board of the yard")),
+                true => {
+                    Err(self.refused("join", "joints need ribs behind them", "add `rib = …` with a board of the yard"))
+                }
                 false => Ok(()),
             };
         };
@@ -290,7 +296,7 @@ impl Walls {
 
     fn line(&self, outline: &Outline, corners: Course, side: usize) -> Result<RowLine, Problem> {
         let layers = vec![Some(self.layer()); outline.count()];
-        let mut line = row_line(outline, self.layer(), &layers, corners, side, &self.text.place)?;
+        let mut line = row_line(outline, self.layer(), &layers, corners, side, &self.text.values.place_of("corners"))?;
         if let Some(post) = self.post {
             let short = -Walls::beside_posts(post, side);
             line.reach = [short; 2];
@@ -410,8 +416,13 @@ impl Piece for Walls {
         let laid = Laid {
             walls: self,
             ground: &ground,
-            lean: Lean::of(stand, fitted.sizes()),
-            sides: stand.outline.sides().iter().map(|side| (side.length.at(fitted.sizes()), side.turn.angle())).collect(),
+            lean: Lean::of(stand, fitted)?,
+            sides: stand
+                .outline
+                .sides()
+                .iter()
+                .map(|side| (side.length.at(fitted.sizes()), side.turn.angle()))
+                .collect(),
             lines: [even?, odd?],
             bottom,
         };
@@ -469,7 +480,9 @@ impl Laid<'_> {
             out.steps.push(Step { piece: name.clone(), what, caution: None, parts: posts });
         }
         if !ribs.is_empty() {
-            let what = format!("Mark the ribs of {name}, one behind each joint, and hold them plumb until the courses are on them");
+            let what = format!(
+                "Mark the ribs of {name}, one behind each joint, and hold them plumb until the courses are on them"
+            );
             out.steps.push(Step { piece: name.clone(), what, caution: None, parts: ribs });
         }
     }

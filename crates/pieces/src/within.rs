@@ -1,9 +1,10 @@
 //! Standing in another piece: its inside, and what stands there already.
 
 use crate::ask::{Ask, Stand};
+use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
-use model::plan::PieceText;
+use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 
 /// What a piece takes of the inside of another: a band along the inner faces, between two heights.
@@ -29,15 +30,49 @@ impl Within {
             let room = b.bottom.clone() - a.top.clone();
             room.terms().count() == 0 && room.constant() >= Length::ZERO
         };
-        self.loose == other.loose && !(beside(self, other) || beside(other, self) || below(self, other) || below(other, self))
+        self.loose == other.loose
+            && !(beside(self, other) || beside(other, self) || below(self, other) || below(other, self))
     }
 
     /// What to do where it meets another.
     pub(crate) fn hint(&self) -> &'static str {
         match self.loose {
             true => "a piece is filled once, with as many `layers` as there are",
-            false => "posts stand on a floor with `from`, and a floor keeps off the walls, and so off posts, by `clear`",
+            false => {
+                "posts stand on a floor with `from`, and a floor keeps off the walls, and so off posts, by `clear`"
+            }
         }
+    }
+}
+
+/// What of the walls behind the key `in` stands out of their inner faces.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct StandsOut {
+    /// How thick the ribs behind their joints are.
+    pub(crate) ribs: Option<Length>,
+    /// The longer side of the posts in their corners.
+    pub(crate) posts: Option<Length>,
+}
+
+impl StandsOut {
+    /// As the plan has it.
+    ///
+    /// # Errors
+    /// If the walls name a board that is not in the yard.
+    pub(crate) fn of(text: &PieceText, plan: &Plan) -> Result<StandsOut, Problem> {
+        let host = text.values.text("in");
+        let Some(walls) = plan.pieces.iter().find(|piece| Some(&piece.name) == host.as_ref()) else {
+            return Ok(StandsOut::default());
+        };
+        let board = |key: &str| if walls.schema.name == "walls" { Timber::behind(key, walls, plan) } else { Ok(None) };
+        let posts = board("post")?.map(|post| post.width.max(post.thickness));
+        Ok(StandsOut { ribs: board("rib")?.map(|rib| rib.thickness), posts })
+    }
+
+    /// How far, from walls so thick.
+    pub(crate) fn far(self, wall: Length) -> Length {
+        let posts = self.posts.map_or(Length::ZERO, |deep| deep - wall);
+        self.ribs.unwrap_or(Length::ZERO).max(posts)
     }
 }
 
@@ -87,6 +122,8 @@ impl Host {
             return Ok(stand);
         }
         let host = text.need_text("in")?;
-        Err(Problem::new(format!("`{name}` is no floor in `{host}`")).at(&place).hint(format!("name a `floor` with `in = \"{host}\"`")))
+        Err(Problem::new(format!("`{name}` is no floor in `{host}`"))
+            .at(&place)
+            .hint(format!("name a `floor` with `in = \"{host}\"`")))
     }
 }

@@ -1,4 +1,4 @@
-//! What follows from a detailed plan: [`check`], [`cut`], [`buy`]. Each is a pure function of what stands above it and calls
+//! What follows from a detailed plan: [`check`], [`cut`], [`buy`], [`make`]. Each is a pure function of what stands above it and calls
 //! none of the others' work again: buy reads what cut came to, check reads the parts.
 #![forbid(unsafe_code)]
 
@@ -6,3 +6,4 @@ pub mod rules;
 pub mod cut;
 pub mod buy;
 pub mod check;
+pub mod make;

@@ -1,19 +1,24 @@
 //! Cladding: boards on the faces of another piece, upright in rows or level in courses.
 
-use super::lines::{BOARD_CORNERS, Line, Pattern, and_option, corner_words, lines, owned};
-use super::{Asked, Form, Planned, Stand, of_stock};
+mod shaped;
+
+use super::lines::{self, BOARD_CORNERS, Line, Pattern, and_option, corner_words, owned, slack};
+use super::{Asked, Form, Planned, Stand, of_board};
+use crate::claims::Part;
 use crate::geometry::{Case, hold_gaps, meet, parts_of};
-use crate::ground::{Outline, Sum, Way};
-use crate::laid::{Built, Laid, RowOf, Site};
+use crate::ground::{Ground, Outline, Sum, Way};
+use crate::laid::{Built, Laid, LaidRow, RowOf, Site};
 use crate::ledger::Ledger;
 use crate::texts::{Papers, Piece};
+use shaped::Shaped;
 
 /// A cladding as it is planned.
 struct Cladding {
-    board: String,
+    /// The boards in turn.
+    boards: Vec<String>,
+    pattern: Pattern,
     thickness: i128,
-    width: i128,
-    upright: bool,
+    laid: Boards,
     /// The outline of what it clads.
     base: Outline,
     /// The lower edge of what it clads, and the length from there to its own.
@@ -22,13 +27,32 @@ struct Cladding {
     courses: Option<usize>,
     choice: Option<usize>,
     options: Vec<Vec<Line>>,
+    shaped: Option<Shaped>,
+}
+
+/// How boards are laid.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Boards {
+    Upright,
+    /// In two layers, the outer one over the gaps of the inner one.
+    OnBoard,
+    Level,
 }
 
 pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
     let around = asked.find(&piece.word("on", "")?)?;
-    let board = piece.word("board", "")?;
-    let (thickness, width, reaches) = of_stock(&("board", board.clone()), papers)?;
-    let longest = reaches.iter().map(|reach| reach.long).max().ok_or("nothing of the board is on sale")?;
+    let boards = if piece.has("pattern") { piece.names("pattern")? } else { vec![piece.word("board", "")?] };
+    let each = boards.iter().map(|board| of_board(board, papers)).collect::<Result<Vec<_>, String>>()?;
+    let thickness = each.first().ok_or_else(|| format!("`{}` is of no boards", piece.name))?[0];
+    let longest = each.iter().map(|board| board[2]).min().unwrap_or(0);
+    let and_first = piece.has("pattern") && piece.word("pattern-ends", "same")? == "same";
+    let pattern = Pattern { widths: each.iter().map(|board| board[1]).collect(), and_first };
+    let laid = match piece.word("boards", "upright")?.as_str() {
+        "upright" => Boards::Upright,
+        "board on board" => Boards::OnBoard,
+        "level" => Boards::Level,
+        other => return Err(format!("no boards are laid `{other}`")),
+    };
     let on = &asked.pieces[around].stand;
     let (base, below, top) = (on.outline.clone(), on.bottom.clone(), on.top.clone());
     let clad = clad_faces(piece, &base)?;
@@ -36,28 +60,47 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let bottom = below.and(raised);
     let height = top.plus(&bottom, -1);
     let gap = asked.gap(piece, "gap", None)?;
-    let words = corner_words(&piece.word("corners", "front through")?, &BOARD_CORNERS)?;
-    let upright = piece.word("boards", "upright")? == "upright";
-    let strips: Vec<_> = clad.iter().map(|&clad| clad.then_some((0, thickness))).collect();
-    let mut options: Vec<Vec<Line>> = words.iter().map(|word| lines(&base, &strips, word, false)).collect();
+    let usual = match (base.is_square(), laid) {
+        (true, _) => "front through",
+        (false, Boards::Level) => "mitred",
+        (false, _) => "open",
+    };
+    let word = piece.word("corners", usual)?;
+    let words = match word.as_str() {
+        "mitred" | "open" => vec![word.as_str()],
+        "any" if !base.is_square() => vec![usual],
+        "any" if laid == Boards::OnBoard => BOARD_CORNERS[..2].to_vec(),
+        _ => corner_words(&word, &BOARD_CORNERS)?,
+    };
+    let deep = if laid == Boards::OnBoard { 2 * thickness } else { thickness };
+    let strips: Vec<_> = clad.iter().map(|&clad| clad.then_some((0, deep))).collect();
+    let mut options: Vec<Vec<Line>> = words.iter().map(|word| lines::lines(&base, &strips, word, false)).collect();
     let choice = asked.choice(format!("{}.corners", piece.name), owned(&words));
     let mut courses = None;
-    if upright {
-        asked.comes_out(Vec::new(), height, longest);
+    if laid == Boards::Level {
+        courses = Some(asked.row(Vec::new(), height.clone(), pattern.widths[0], 0, gap));
     } else {
-        courses = Some(asked.row(Vec::new(), height, width, 0, gap));
+        asked.comes_out(Vec::new(), height.clone(), longest);
+    }
+    let shaped = Shaped::read(piece)?;
+    if let Some(shaped) = &shaped {
+        asked.is_there(Vec::new(), height.and(-shaped.rise()));
     }
     for (option, lines) in options.iter_mut().enumerate() {
         let when = and_option(&Vec::new(), choice, option);
-        if upright {
-            asked.ask_lines(&base, lines, &when, &Pattern::of_one(width), gap);
-        } else {
+        if laid == Boards::Level {
             asked.limit_lines(&base, lines, &when, longest);
+            continue;
         }
+        if laid == Boards::OnBoard {
+            // Both ends are flush: what stops behind a neighbour stops there hard.
+            lines.iter_mut().for_each(|line| (line.start.joint, line.finish.joint) = (false, false));
+        }
+        asked.ask_lines(&base, lines, &when, &pattern, gap);
     }
-    let by: Vec<i128> = clad.iter().map(|&clad| if clad { thickness } else { 0 }).collect();
+    let by: Vec<i128> = clad.iter().map(|&clad| if clad { deep } else { 0 }).collect();
     let stand = Stand { faces: true, ..Stand::plain(base.moved(&by), bottom, top) };
-    let form = Cladding { board, thickness, width, upright, base, below, raised, courses, choice, options };
+    let form = Cladding { boards, pattern, thickness, laid, base, below, raised, courses, choice, options, shaped };
     let planned = Planned::new(piece, "cladding", stand, Box::new(form));
     Ok(Planned { around: Some(around), fixed: true, ..planned })
 }
@@ -79,76 +122,126 @@ impl Cladding {
         let ground = site.ground(&self.base);
         for line in self.options.get(site.option(self.choice)?)? {
             let face = self.base.name(line.side);
-            let pattern = Pattern::of_one(self.width).widths;
             let row_of = RowOf {
                 piece: &own.name,
                 face,
-                pattern,
-                and_first: false,
+                pattern: self.pattern.widths.clone(),
+                and_first: self.pattern.and_first,
                 starts_with_gap: line.start.joint,
                 up: false,
             };
             let row = site.row(&row_of, line.row?)?;
             let start = site.value(&line.start.at);
             for i in 0..row.count {
+                let index = i64::try_from(i).ok()?;
                 let along = row.reach(i).map(|at| start + at);
-                let spot = ground.beside(line.side, along, [line.strip.0, line.strip.1], up);
-                let slot = (own.name.as_str(), "board", face, 0, i64::try_from(i).ok()?);
-                built.parts.push(Laid::new(slot, ("board", &self.board), spot, Way::Up, Way::Along));
+                let board = &self.boards[(i % self.boards.len() as i128) as usize];
+                let slot = (own.name.as_str(), "board", face, 0, index);
+                built.parts.push(self.stands(line.side, &ground, along, [0, self.thickness], up, board, slot));
+            }
+            if self.laid == Boards::OnBoard {
+                self.covers(own, &ground, line.side, start, &row, up, built)?;
             }
             built.rows.push(row);
         }
         Some(())
     }
 
+    /// A board of the outer layer over each gap of the inner one, centred on it.
+    #[allow(clippy::too_many_arguments)]
+    fn covers<'a>(
+        &'a self,
+        own: &'a Planned,
+        ground: &Ground,
+        side: usize,
+        start: i128,
+        row: &LaidRow,
+        up: [i128; 2],
+        built: &mut Built<'a>,
+    ) -> Option<()> {
+        let width = row.member(0);
+        for i in 0..row.count - 1 {
+            // The middle of the gap less half a board, all over twice the number of gaps.
+            let doubled = 2 * row.gaps * (width * (i + 1)) - row.gaps * width + row.total * (2 * i + 1);
+            let left = start + doubled.div_euclid(2 * row.gaps.max(1));
+            let out = [self.thickness, 2 * self.thickness];
+            let slot = (own.name.as_str(), "cover", self.base.name(side), 0, i64::try_from(i).ok()?);
+            built.parts.push(self.stands(side, ground, [left, left + width], out, up, &self.boards[0], slot));
+        }
+        Some(())
+    }
+
+    /// One upright board.
+    #[allow(clippy::too_many_arguments)]
+    fn stands<'a>(
+        &'a self,
+        side: usize,
+        ground: &Ground,
+        along: [i128; 2],
+        out: [i128; 2],
+        up: [i128; 2],
+        board: &'a str,
+        slot: crate::laid::Slot<'a>,
+    ) -> Laid<'a> {
+        let spot = ground.beside(side, along, out, up);
+        let mut part = Laid::new(slot, ("board", board), spot, Way::Up, Way::Along);
+        if let Some(shaped) = &self.shaped {
+            part.planes = shaped.planes(&part.spot);
+        }
+        part
+    }
+
     /// One board along each side in each course.
     fn level<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
         let bottom = own.up(site)[0];
-        let pattern = Pattern::of_one(self.width).widths;
-        let row_of = RowOf { piece: &own.name, face: "courses", pattern, and_first: false, starts_with_gap: false, up: true };
-        let row = site.row(&row_of, self.courses?)?;
+        let row = site.row(&RowOf::courses(&own.name, self.pattern.widths[0]), self.courses?)?;
         let ground = site.ground(&self.base);
         for line in self.options.get(site.option(self.choice)?)? {
             let face = self.base.name(line.side);
-            built.lengths.insert(format!("{}.length", own.called(face)), line.reaches(&self.base, &site.sizes));
-            let along = [&line.start.at, &line.finish.at].map(|at| site.value(at));
+            let reaches = (line.reaches(&self.base, &site.sizes), slack(&self.base));
+            built.lengths.insert(format!("{}.length", own.called(face)), reaches);
             for i in 0..row.count {
                 let up = row.reach(i).map(|at| bottom + at);
-                let spot = ground.beside(line.side, along, [line.strip.0, line.strip.1], up);
                 let slot = (own.name.as_str(), "board", face, i64::try_from(i).ok()?, 0);
-                built.parts.push(Laid::new(slot, ("board", &self.board), spot, Way::Along, Way::Up));
+                let stock = ("board", self.boards[0].as_str());
+                built.parts.push(lines::along(line, &ground, site, up, Way::Up, slot, stock));
             }
         }
         built.rows.push(row);
         Some(())
     }
 
-    /// Each board lies with its whole thickness before a wall and touches it.
+    /// Each board lies with its whole thickness before a wall and touches it, and each cover so before a board.
     fn hold_flush(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
-        let Some(on) = own.around.map(|around| &case.site.asked.pieces[around]).filter(|on| on.is == "walls") else {
-            return;
-        };
+        let on = own.around.map(|around| &case.site.asked.pieces[around]);
+        let Some(on) = on.filter(|on| on.is == "walls" && on.stand.batter == 0) else { return };
         let walls = parts_of(case.record, &on.name);
         let top = walls.iter().map(|wall| wall.far()[2]).max().unwrap_or(0);
         let low = walls.iter().map(|wall| wall.corner[2]).min().unwrap_or(0);
-        for part in parts_of(case.record, &own.name) {
-            let touches = walls.iter().any(|wall| {
-                [0, 1].into_iter().any(|axis| {
-                    let face = part.far()[axis] == wall.corner[axis] || wall.far()[axis] == part.corner[axis];
-                    let thin = i128::from(part.extent()[axis]) == self.thickness;
-                    face && thin && meet(part, wall, 1 - axis) && meet(part, wall, 2)
-                })
-            });
-            ledger.hold(touches, || format!("{} does not lie on {}", part.slot(), on.name));
-            let within = i128::from(part.corner[2]) >= i128::from(low) + self.raised && part.far()[2] <= top;
-            ledger.hold(within, || format!("{} does not stay between the edges of {}", part.slot(), on.name));
+        let (covers, boards): (Vec<&Part>, Vec<&Part>) =
+            parts_of(case.record, &own.name).into_iter().partition(|part| part.role == "cover");
+        for (layer, behind) in [(&boards, &walls), (&covers, &boards)] {
+            for part in layer {
+                let lies = behind.iter().any(|wall| self.lies_on(part, wall));
+                ledger.hold(lies, || format!("{} does not lie on {}", part.slot(), on.name));
+                let within = i128::from(part.corner[2]) >= i128::from(low) + self.raised && part.far()[2] <= top;
+                ledger.hold(within, || format!("{} does not stay between the edges of {}", part.slot(), on.name));
+            }
         }
+    }
+
+    fn lies_on(&self, part: &Part, wall: &Part) -> bool {
+        [0, 1].into_iter().any(|axis| {
+            let face = part.far()[axis] == wall.corner[axis] || wall.far()[axis] == part.corner[axis];
+            let thin = i128::from(part.extent()[axis]) == self.thickness;
+            face && thin && meet(part, wall, 1 - axis) && meet(part, wall, 2)
+        })
     }
 }
 
 impl Form for Cladding {
     fn lay<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
-        if self.upright { self.upright(own, site, built) } else { self.level(own, site, built) }
+        if self.laid == Boards::Level { self.level(own, site, built) } else { self.upright(own, site, built) }
     }
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {

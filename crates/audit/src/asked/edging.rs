@@ -4,10 +4,11 @@ use super::lines::{Line, Pattern, and_option, corner_words, lines};
 use super::{Asked, Form, Planned, Stand};
 use crate::claims::Part;
 use crate::geometry::{Case, hold_gaps, parts_of};
-use crate::ground::{Outline, Sum, Way};
+use crate::ground::{Outline, Sum, Way, sin_cos};
+use crate::solid::Solid;
 use crate::laid::{Built, Laid, RowOf, Site};
 use crate::ledger::{Ledger, Mm};
-use crate::texts::{Papers, Piece};
+use crate::texts::{Brick, Papers, Piece};
 use measure::{Length, Percent};
 
 const UNIT_CORNERS: [&str; 5] = ["pinwheel", "front through", "sides through", "square", "open"];
@@ -24,13 +25,51 @@ struct Edging {
     options: Vec<Lay>,
 }
 
+/// Which way units lie.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Laying {
+    /// The longer side along the row.
+    Along,
+    /// The longer side across the row.
+    Across,
+    /// On the longer edge, which lies along the row.
+    OnEdge,
+}
+
+impl Laying {
+    fn word(self) -> &'static str {
+        match self {
+            Laying::Along => "along",
+            Laying::Across => "across",
+            Laying::OnEdge => "on edge",
+        }
+    }
+
+    /// What a unit takes along the row, across it and up.
+    fn sides(self, unit: &Brick) -> [i64; 3] {
+        match self {
+            Laying::Along => [unit.length, unit.width, unit.thickness],
+            Laying::Across => [unit.width, unit.length, unit.thickness],
+            Laying::OnEdge => [unit.length, unit.thickness, unit.width],
+        }
+    }
+
+    /// Which way a unit's length and its width lie.
+    fn ways(self) -> [Way; 2] {
+        match self {
+            Laying::Along => [Way::Along, Way::Out],
+            Laying::Across => [Way::Out, Way::Along],
+            Laying::OnEdge => [Way::Along, Way::Up],
+        }
+    }
+}
+
 /// One way of laying it.
 struct Lay {
     lines: Vec<Line>,
     /// One unit along its row.
     member: i128,
-    /// Whether units lie with their longer side along the row.
-    lengthwise: bool,
+    laid: Laying,
     /// Whether a unit fills each corner.
     square: bool,
 }
@@ -42,17 +81,22 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let corner_name = piece.word("corner-unit", &name)?;
     let corner = papers.unit(&corner_name).ok_or_else(|| format!("no unit is called `{corner_name}`"))?;
     let clearance = i128::from(piece.length("clearance", 0)?);
-    let base = asked.pieces[around].stand.outline.clone();
+    let stand = &asked.pieces[around].stand;
+    // What is narrower at the top stands on a foot that is wider.
+    let base = stand.outline.grown((-stand.batter).max(0));
     let laid = piece.word("laid", "along")?;
-    let lengthwise: &[bool] = match laid.as_str() {
-        "across" => &[false],
-        "any" if unit.length != unit.width => &[true, false],
-        _ => &[true],
+    let layings: &[Laying] = match laid.as_str() {
+        "across" => &[Laying::Across],
+        "on edge" => &[Laying::OnEdge],
+        "any" if unit.length != unit.width => &[Laying::Along, Laying::Across],
+        _ => &[Laying::Along],
     };
-    let corners = corner_words(&piece.word("corners", "pinwheel")?, &UNIT_CORNERS)?;
+    let usual = if base.is_square() { "pinwheel" } else { "open" };
+    let word = piece.word("corners", usual)?;
+    let corners = if base.is_square() { corner_words(&word, &UNIT_CORNERS)? } else { vec![usual] };
     let (mut options, mut words, mut deepest) = (Vec::new(), Vec::new(), 0);
-    for &lengthwise in lengthwise {
-        let (member, depth) = if lengthwise { (unit.length, unit.width) } else { (unit.width, unit.length) };
+    for &laid in layings {
+        let [member, depth, _] = laid.sides(unit);
         for word in &corners {
             let square = *word == "square";
             if square && (corner.length, corner.width) != (depth, depth) {
@@ -61,8 +105,8 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
             let strip = (clearance, clearance + i128::from(depth));
             deepest = strip.1.max(deepest);
             let lines = lines(&base, &vec![Some(strip); base.count()], word, false);
-            options.push(Lay { lines, member: member.into(), lengthwise, square });
-            words.push(format!("{}, {word}", if lengthwise { "along" } else { "across" }));
+            options.push(Lay { lines, member: member.into(), laid, square });
+            words.push(format!("{}, {word}", laid.word()));
         }
     }
     if options.is_empty() {
@@ -74,10 +118,11 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         let when = and_option(&Vec::new(), choice, option);
         asked.ask_lines(&base, &mut lay.lines, &when, &Pattern::of_one(lay.member), gap);
     }
-    let thick = Length::nm(unit.thickness);
+    let high = layings[0].sides(unit)[2];
+    let thick = Length::nm(high);
     let sunk = u32::try_from(piece.percent("sunk", 10_000)?).map_err(|_| "sunk by less than nothing")?;
     let top = i128::from((thick - Percent::hundredths(sunk).of(thick)).nanometres());
-    let (bottom, top) = (Sum::fixed(top - i128::from(unit.thickness)), Sum::fixed(top));
+    let (bottom, top) = (Sum::fixed(top - i128::from(high)), Sum::fixed(top));
     let stand = Stand::plain(base.grown(deepest), bottom, top);
     let corner = (corner_name, corner.thickness.into());
     let form = Edging { unit: name, corner, base, clearance, choice, options };
@@ -122,6 +167,33 @@ impl Edging {
     }
 }
 
+/// How far beyond the clearance, in millimetres, what was rounded at an angle may lie.
+const NEAR: f64 = 1e-3;
+
+/// Round an outline that is not right-angled each unit lies wholly beyond the clearance of one side, and one as near as that.
+fn hold_apart(own: &Planned, base: &Outline, clearance: i128, case: &Case<'_>, ledger: &mut Ledger) {
+    let ground = case.site.ground(base);
+    let clearance = clearance as f64 / 1e6;
+    let mut nearest = f64::MAX;
+    for unit in parts_of(case.record, &own.name) {
+        let Some(solid) = Solid::of(unit) else { continue };
+        let beyond = |side: usize| {
+            let (sin, cos) = sin_cos(base.heading(side));
+            let [x, y] = ground.corners[side].map(|at| at as f64 / 1e6);
+            let out = |point: &[f64; 3]| (point[0] - x) * sin - (point[1] - y) * cos;
+            solid.points().iter().map(out).fold(f64::MAX, f64::min)
+        };
+        let apart = (0..base.count()).map(beyond).fold(f64::MIN, f64::max);
+        nearest = nearest.min(apart);
+        ledger.hold(apart >= clearance - NEAR, || {
+            format!("{} is {apart:.4} mm from what the ring goes round, not {clearance} mm", unit.slot())
+        });
+    }
+    ledger.hold((nearest - clearance).abs() <= NEAR, || {
+        format!("the clearance of {} is said to be {clearance} mm, and is {nearest:.4}", own.name)
+    });
+}
+
 /// What parts cover of the ground: the boxes of courses that lie over one another are one.
 fn footprints(parts: &[&Part]) -> Vec<[(i64, i64); 2]> {
     let mut boxes: Vec<[(i64, i64); 2]> =
@@ -135,7 +207,7 @@ impl Form for Edging {
     fn lay<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
         let (lay, up) = (self.lay_of(site)?, own.up(site));
         let ground = site.ground(&self.base);
-        let [length, width] = if lay.lengthwise { [Way::Along, Way::Out] } else { [Way::Out, Way::Along] };
+        let [length, width] = lay.laid.ways();
         for line in &lay.lines {
             let face = self.base.name(line.side);
             let row_of = RowOf {
@@ -172,6 +244,8 @@ impl Form for Edging {
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
         if self.base.is_square() {
             self.hold_clearance(own, case, ledger);
+        } else {
+            hold_apart(own, &self.base, self.clearance, case, ledger);
         }
         if let Some(lay) = self.lay_of(case.site) {
             hold_gaps(own, &self.base, &lay.lines, case, ledger);

@@ -1,8 +1,8 @@
 //! Rows and parts along the sides of an outline: who has which corner, and where each ends.
 
 use super::{Asked, MOST_MEMBERS, Row, When};
-use crate::ground::{End, Has, Outline, Strip, Sum};
-use crate::laid::ROUNDED;
+use crate::ground::{End, Ground, Has, Outline, Strip, Sum, Way};
+use crate::laid::{Laid, ROUNDED, Site, Slot};
 
 /// Corners of boards where all are right angles.
 pub(crate) const BOARD_CORNERS: [&str; 3] = ["front through", "sides through", "pinwheel"];
@@ -34,6 +34,29 @@ impl Line {
         let side = outline.length(self.side);
         [side.at(sizes), -self.start.at.at(sizes), self.finish.at.plus(&side, -1).at(sizes)]
     }
+}
+
+/// A part along a line at a height, its width one way and its ends trimmed where they are mitred.
+pub(crate) fn along<'a>(
+    line: &Line,
+    ground: &Ground,
+    site: &Site<'_>,
+    up: [i128; 2],
+    width: Way,
+    slot: Slot<'a>,
+    stock: (&'a str, &'a str),
+) -> Laid<'a> {
+    let [from, to] = [&line.start, &line.finish].map(|end| site.value(&end.at));
+    let spot = ground.beside(line.side, [from, to], [line.strip.0, line.strip.1], up);
+    let mut part = Laid::new(slot, stock, spot, Way::Along, width);
+    for (finish, end) in [(false, &line.start), (true, &line.finish)] {
+        if let Some(mitre) = &end.mitre {
+            let [inner, outer] = mitre.each_ref().map(|at| site.value(at));
+            let cut = ground.mitre(line.side, &part.spot, finish, [inner, line.strip.0], [outer, line.strip.1]);
+            part.planes.push(cut);
+        }
+    }
+    part
 }
 
 /// The words for corners that a plan leaves open.

@@ -15,8 +15,24 @@ pub(crate) struct Planned {
     pub fixed: bool,
     pub standing: Standing,
     pub stand: Stand,
+    /// What it asks to be screwed to what.
+    pub fixings: Vec<Fixing>,
     /// What lays its parts.
     pub form: Box<dyn Form>,
+}
+
+/// Parts that are to be screwed to others wherever they touch.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Fixing {
+    /// Piece and role of what the heads lie in.
+    pub held: (String, String),
+    /// Piece and role of what the threads grip.
+    pub base: (String, String),
+    pub screw: String,
+    /// How many at each place, if the plan says so.
+    pub each: Option<i64>,
+    /// Whether the held part carries only itself, as cladding does: it may be screwed nearer to its end.
+    pub carries_itself: bool,
 }
 
 /// What a piece stands by.
@@ -61,12 +77,27 @@ impl Stand {
 impl Planned {
     /// A piece that is fixed to nothing and stands by another.
     pub fn new(piece: &Piece, is: &'static str, stand: Stand, form: Box<dyn Form>) -> Planned {
-        Planned { name: piece.name.clone(), is, around: None, fixed: false, standing: Standing::By, stand, form }
+        let (name, standing, fixings) = (piece.name.clone(), Standing::By, Vec::new());
+        Planned { name, is, around: None, fixed: false, standing, stand, fixings, form }
+    }
+
+    /// Asks that parts of some role be screwed to parts of another one, wherever they touch.
+    pub fn fix(&mut self, held: (&str, &str), base: (&str, &str), screw: &str) -> &mut Fixing {
+        let owned = |of: (&str, &str)| (of.0.to_string(), of.1.to_string());
+        let (held, base) = (owned(held), owned(base));
+        let at = self.fixings.len();
+        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, carries_itself: false });
+        &mut self.fixings[at]
     }
 
     /// The face's name as quantities have it.
     pub fn called(&self, face: &str) -> String {
         format!("{}.{}", self.name, face.replace(' ', "-"))
+    }
+
+    /// How many sides are kept free behind the front of what stands by itself.
+    pub fn kept_free(&self) -> i128 {
+        super::walls::beyond_front(&self.stand.outline)
     }
 
     /// From the bottom to the top.

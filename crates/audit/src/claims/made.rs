@@ -44,7 +44,38 @@ impl Part {
         format!("{} ({} {} {} {}.{})", self.id, self.piece, self.face, self.role, self.course + 1, self.index + 1)
     }
 
-    /// How far it reaches along each axis.
+    /// A board of nothing else, for tests: length along x, width along y.
+    #[cfg(test)]
+    pub fn sized([length, width, thickness]: [i64; 3]) -> Part {
+        let [id, piece, role, face, kind, stock] = ["A1", "p", "board", "front", "board", "b"].map(String::from);
+        let (corner, planes) = ([0; 3], Vec::new());
+        Part {
+            id,
+            piece,
+            role,
+            face,
+            course: 0,
+            index: 0,
+            kind,
+            stock,
+            length,
+            width,
+            thickness,
+            along: 0,
+            across: 1,
+            corner,
+            heading: 0,
+            lean: 0,
+            planes,
+        }
+    }
+
+    /// Whether it is a box along the axes of the build.
+    pub fn is_plain(&self) -> bool {
+        self.heading == 0 && self.lean == 0 && self.planes.is_empty()
+    }
+
+    /// How far its box reaches along each axis of its frame.
     pub fn extent(&self) -> [i64; 3] {
         let mut extent = [self.thickness; 3];
         extent[self.along] = self.length;
@@ -52,7 +83,7 @@ impl Part {
         extent
     }
 
-    /// The corner with the greatest x, y and z.
+    /// The corner with the greatest x, y and z, of a part along the axes of the build.
     pub fn far(&self) -> [i64; 3] {
         let extent = self.extent();
         [0, 1, 2].map(|axis| self.corner[axis] + extent[axis])

@@ -26,7 +26,7 @@ struct Least {
 pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<&All>, ledger: &mut Ledger) {
     let mut till = Till { record, papers, asked, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
     let chosen = &record.ways[record.chosen];
-    if let Some((price, parts)) = chosen.price.zip(shapes(record, asked, &chosen.closing)) {
+    if let Some((price, parts)) = chosen.price.zip(shapes(asked, &chosen.closing)) {
         till.same.insert(parts, price);
     }
     for (at, way) in record.ways.iter().enumerate().filter(|(at, _)| *at != record.chosen) {
@@ -76,7 +76,7 @@ struct Till<'a> {
 
 impl Till<'_> {
     fn hold(&mut self, closing: &Closing, price: &Price, name: &str, ledger: &mut Ledger) {
-        let Some(parts) = shapes(self.record, self.asked, closing) else { return };
+        let Some(parts) = shapes(self.asked, closing) else { return };
         if let Some(before) = self.same.get(&parts) {
             ledger.same(&format!("the price of {name}, of the same parts as another way"), *price, *before);
             return;

@@ -3,7 +3,7 @@
 use crate::buying::with_spare;
 
 /// The referee's own formulas, by the id of the rule: the value of some inputs; `None` if they give none.
-pub(super) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
+pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
     let milli = 10_i128.pow(21);
     match (rule, x) {
         ("fitted", [wish, moved]) => wish.checked_add(*moved),
@@ -39,6 +39,53 @@ pub(super) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(volume.checked_mul(*density)?.checked_add(500)?.div_euclid(1000))
         }
         ("whole-packs", [used, each]) if *each > 0 => Some(used.checked_add(each - 1)?.div_euclid(*each)),
+        ("as-needed", [reach, spacing]) if *spacing > 0 => Some(reach.checked_add(spacing - 1)?.div_euclid(*spacing).max(1)),
+        ("pitch", [reach, bays]) if *bays > 0 => Some(reach.div_euclid(*bays)),
+        ("between-ends", [whole, off]) => whole.checked_sub(off.checked_mul(2)?),
+        ("post-length", [top, below, begin]) => top.checked_sub(*below)?.checked_sub(*begin),
+        ("rail-length", [pitch, post]) => pitch.checked_sub(*post),
+        ("post-bevel", [turn]) => turn.checked_sub(90_000_000).map(i128::abs),
+        ("drain-holes", [along, back]) => along.checked_mul(*back),
+        ("first-hole", [panel, holes]) if *holes > 0 => Some(panel.div_euclid(holes.checked_mul(2)?)),
+        // Holes of π d² / 4 each, in hundredths of a percent of the panel, π to the millionth.
+        ("drain-share", [holes, across, length, width]) if *length > 0 && *width > 0 => {
+            let circles = holes.checked_mul(*across)?.checked_mul(*across)?.checked_mul(3_141_593 * 10_000)?;
+            Some(circles.div_euclid(length.checked_mul(*width)?.checked_mul(4_000_000)?))
+        }
+        ("room", [length, width, depth]) => nearest(length.checked_mul(*width)?.checked_mul(*depth)?, CUBIC),
+        ("room-of-corners", [depth, places @ ..]) if places.len() >= 6 && places.len() % 2 == 0 => {
+            nearest(twice_the_area(places)?.checked_mul(*depth)?, 2 * CUBIC)
+        }
+        // The prismoidal formula: areas in square millimetres, the depth in nanometres.
+        ("room-of-areas", [depth, below, middle, above]) => {
+            nearest(depth.checked_mul(below.checked_add(middle.checked_mul(4)?)?.checked_add(*above)?)?, 6_000_000)
+        }
+        ("fill", [room, parts @ ..]) => parts.iter().try_fold(*room, |left, part| left.checked_sub(*part)),
+        ("settling", [fill, settles]) => crate::asked::ordered(*fill, *settles),
+        ("wet-mass", [fill, density]) => nearest(fill.checked_mul(*density)?, 1_000),
+        ("liner", [inside, height, fold]) => inside.checked_add(height.checked_mul(2)?)?.checked_add(fold.checked_mul(2)?),
+        ("off-roll", [length, width, roll, lap]) if roll > lap => {
+            let small = [length, width, roll, lap].iter().all(|length| length.abs() < 1 << 60);
+            small.then(|| crate::asked::off_roll([*length, *width], *roll, *lap))
+        }
+        // The grip in tenths of what is held, and what end grain wants more.
+        ("screw-least", [held, tenths, more]) => {
+            held.checked_add(held.checked_mul(*tenths)?.checked_add(9)?.div_euclid(10))?.checked_add(*more)
+        }
+        ("screw-least-from-below", [held, base]) => held.checked_add(base.checked_add(1)?.div_euclid(2)),
+        ("screw-most", [held, base, short]) => held.checked_add(*base)?.checked_sub(*short),
+        ("screw-pilot", [diameter, above, below, bits]) if *below > 0 && *bits > 0 => {
+            nearest(diameter.checked_mul(*above)?, below.checked_mul(*bits)?)?.checked_mul(*bits)
+        }
+        ("screw-clearance", [diameter, bits]) if *bits > 0 => {
+            diameter.div_euclid(*bits).checked_add(1)?.checked_mul(*bits)
+        }
+        ("screw-countersink" | "screw-distance", [diameter, times]) => diameter.checked_mul(*times),
+        ("screw-cladding-end", [rule, edge]) => Some(*rule.max(edge)),
+        ("screw-apart", [diameter, wander]) => diameter.checked_mul(2)?.checked_add(*wander),
+        ("screws", pairs) if pairs.len() % 2 == 0 => {
+            pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
+        }
         ("team-lift", [one, people, share]) => Some(one.checked_mul(*people)?.checked_mul(*share)?.div_euclid(1000)),
         _ => None,
     }
@@ -63,7 +110,53 @@ pub(super) const KNOWN: &[&str] = &[
     "mass-of-volume",
     "whole-packs",
     "team-lift",
+    "as-needed",
+    "pitch",
+    "between-ends",
+    "post-length",
+    "rail-length",
+    "post-bevel",
+    "drain-holes",
+    "first-hole",
+    "drain-share",
+    "room",
+    "room-of-corners",
+    "room-of-areas",
+    "fill",
+    "settling",
+    "wet-mass",
+    "liner",
+    "off-roll",
+    "screw-least",
+    "screw-least-from-below",
+    "screw-most",
+    "screw-pilot",
+    "screw-clearance",
+    "screw-countersink",
+    "screw-distance",
+    "screw-cladding-end",
+    "screw-apart",
+    "screws",
 ];
+
+/// Cubic nanometres in a cubic millimetre.
+const CUBIC: i128 = 10_i128.pow(18);
+
+/// To the nearest whole number, halves up, of a fraction whose denominator is above nothing.
+fn nearest(numerator: i128, denominator: i128) -> Option<i128> {
+    Some(numerator.checked_add(denominator / 2)?.div_euclid(denominator))
+}
+
+/// Twice the area of a polygon by the x and y of its corners, told from its first one.
+fn twice_the_area(places: &[i128]) -> Option<i128> {
+    let corners: Vec<&[i128]> = places.chunks(2).collect();
+    let from_first = |corner: &[i128], axis: usize| corner[axis].checked_sub(places[axis]);
+    let next = corners.iter().cycle().skip(1);
+    corners.iter().zip(next).try_fold(0_i128, |sum, (a, b)| {
+        let one = from_first(a, 0)?.checked_mul(from_first(b, 1)?)?;
+        sum.checked_add(one.checked_sub(from_first(b, 0)?.checked_mul(from_first(a, 1)?)?)?)
+    })
+}
 
 #[cfg(test)]
 mod tests {

@@ -34,13 +34,19 @@ struct Leaning {
     batter: Length,
     /// How thick the walls are, level.
     level: Length,
-    /// The height of the lower outer edges, and the height from there to the upper ones.
+    /// The height of their lowest edge, of the lower outer edges, and from these to the upper ones.
+    bottom: Length,
     foot: Length,
     height: Length,
 }
 
 impl<'a> Room<'a> {
-    pub(super) fn of(host: &'a str, stand: &Stand, on: Option<&'a str>, fitted: &Fitted<'_>) -> Result<Room<'a>, Problem> {
+    pub(super) fn of(
+        host: &'a str,
+        stand: &Stand,
+        on: Option<&'a str>,
+        fitted: &Fitted<'_>,
+    ) -> Result<Room<'a>, Problem> {
         let none = || Problem::new(format!("`{host}` has no inside"));
         let (inside, wall) = (stand.inside().ok_or_else(none)?, stand.wall.ok_or_else(none)?);
         let shape = if stand.batter == Length::ZERO {
@@ -53,11 +59,11 @@ impl<'a> Room<'a> {
         Ok(Room { host, on, shape })
     }
 
-    /// The height of its upper edge.
+    /// The height of its upper edge; of walls that lean, of the lower one of the two edges at their top.
     pub(super) fn top(&self) -> Length {
         match &self.shape {
             Shape::Plumb { top, .. } => *top,
-            Shape::Leaning(walls) => walls.foot + walls.height,
+            Shape::Leaning(walls) => walls.bottom + walls.height,
         }
     }
 
@@ -70,13 +76,14 @@ impl<'a> Room<'a> {
         let (rule, inputs) = match &self.shape {
             Shape::Plumb { corners, .. } => match rectangle(corners) {
                 Some([length, width]) => {
-                    let [length, width] =
-                        [("length inside", length), ("width inside", width)].map(|(what, size)| Input::new(what, Value::length(size)));
+                    let [length, width] = [("length inside", length), ("width inside", width)]
+                        .map(|(what, size)| Input::new(what, Value::length(size)));
                     (&BOX, vec![length, width, depth])
                 }
                 None => {
                     let places = corners.iter().flat_map(|corner| ["x", "y"].into_iter().zip(corner));
-                    let places = places.map(|(axis, &place)| Input::new(format!("{axis} of a corner"), Value::length(place)));
+                    let places =
+                        places.map(|(axis, &place)| Input::new(format!("{axis} of a corner"), Value::length(place)));
                     (&PRISM, std::iter::once(depth).chain(places).collect())
                 }
             },
@@ -129,6 +136,7 @@ impl Leaning {
             sizes: sizes.to_vec(),
             batter: stand.batter,
             level: from_mm(wall.as_mm() * slope / height),
+            bottom,
             foot: bottom + raised,
             height: from_mm(height),
         }
@@ -163,7 +171,8 @@ fn rectangles(corners: &[Point]) -> Vec<Vec<Point>> {
         let mut cuts: Vec<Length> =
             sides.iter().filter(|(from, to)| from[0] == to[0]).filter(passes).map(|(from, _)| from[0]).collect();
         cuts.sort_unstable();
-        let boxes = cuts.chunks_exact(2).map(|pair| vec![[pair[0], low], [pair[1], low], [pair[1], high], [pair[0], high]]);
+        let boxes =
+            cuts.chunks_exact(2).map(|pair| vec![[pair[0], low], [pair[1], low], [pair[1], high], [pair[0], high]]);
         boxes.collect::<Vec<_>>()
     };
     levels.windows(2).flat_map(strip).collect()
@@ -231,8 +240,19 @@ pub(crate) static PRISM: Rule = Rule {
     },
     case: Case {
         given: &[
-            100_000_000, 0, 0, 400_000_000, 0, 400_000_000, 100_000_000, 100_000_000, 100_000_000, 100_000_000,
-            300_000_000, 0, 300_000_000,
+            100_000_000,
+            0,
+            0,
+            400_000_000,
+            0,
+            400_000_000,
+            100_000_000,
+            100_000_000,
+            100_000_000,
+            100_000_000,
+            300_000_000,
+            0,
+            300_000_000,
         ],
         gives: 6_000_000,
         source: "an L of 400 × 100 and 100 × 200, 100 deep, by hand",

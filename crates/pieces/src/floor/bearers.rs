@@ -33,7 +33,12 @@ impl Bearers {
         };
         if text.values.has("fall") {
             let level = format!("bearers lie level, and `{}` has a fall", text.name);
-            return Err(wrong(text, "bearer", level, "leave out `bearer` or `fall`: a panel with a fall lies on wedges or packers"));
+            return Err(wrong(
+                text,
+                "bearer",
+                level,
+                "leave out `bearer` or `fall`: a panel with a fall lies on wedges or packers",
+            ));
         }
         Ok(Some(Bearers { spacing: spacing(text, "spacing", board.width, plan.tape)?, board }))
     }
@@ -58,7 +63,12 @@ impl Bearers {
         let uncounted = || Problem::new(format!("the bearers of `{}` cannot be counted", text.name));
         let bays = Bays::needed(over - self.board.width, self.spacing).ok_or_else(uncounted)?;
         bays.explain(&text.called("bearer"), &format!("the bearers of {}", text.name), out);
-        out.quantities.extend(rules::between_ends(text.called("bearer.length"), "length of the bearers", long, Length::ZERO));
+        out.quantities.extend(rules::between_ends(
+            text.called("bearer.length"),
+            "length of the bearers",
+            long,
+            Length::ZERO,
+        ));
         let part = |(index, start): (usize, Length)| {
             let [y, x] = if along { [start, Length::ZERO] } else { [Length::ZERO, start] };
             let corner = [room.corner[0] + x, room.corner[1] + y, room.low - self.board.thickness];

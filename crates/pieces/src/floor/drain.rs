@@ -75,14 +75,26 @@ impl Drain {
         };
         let holes = i128::from(along.count()) * i128::from(back.count());
         let inputs = [along, back].map(|bays| Input::new("holes one way", Value::count(bays.count())));
-        out.quantities.extend(Quantity::by(text.called("drain.count"), "drain holes", Of::Count, &HOLES, inputs.to_vec()));
+        out.quantities.extend(Quantity::by(
+            text.called("drain.count"),
+            "drain holes",
+            Of::Count,
+            &HOLES,
+            inputs.to_vec(),
+        ));
         let inputs = vec![
             Input::new(text.called("drain.count"), Value::count(holes)),
             Input::new("a hole, across", Value::length(self.hole)),
             Input::new("length of the panel", Value::length(panel[0])),
             Input::new("width of the panel", Value::length(panel[1])),
         ];
-        let share = Quantity::by(text.called("drain.share"), "what the drain holes take of the base", Of::Percent, &SHARE, inputs);
+        let share = Quantity::by(
+            text.called("drain.share"),
+            "what the drain holes take of the base",
+            Of::Percent,
+            &SHARE,
+            inputs,
+        );
         let little = share.as_ref().filter(|share| share.value.value < i128::from(LEAST_SHARE.value()));
         let notes = little.map(|share| self.too_little(text, share.value.value)).into_iter().collect();
         out.quantities.extend(share);
@@ -136,7 +148,11 @@ pub(crate) static FIRST_HOLE: Rule = Rule {
         [panel, holes] if *holes > 0 => Some(panel.div_euclid(2 * holes)),
         _ => None,
     },
-    case: Case { given: &[1_466_000_000, 10], gives: 73_300_000, source: "146.6 from hole to hole, half of it 73.3, by hand" },
+    case: Case {
+        given: &[1_466_000_000, 10],
+        gives: 73_300_000,
+        source: "146.6 from hole to hole, half of it 73.3, by hand",
+    },
 };
 
 /// What the drain holes take of the base.

@@ -41,7 +41,8 @@ impl Panel {
             return Err(wrong(text, "gap", idle, "leave `gap` out, or name a `board` in place of `sheet`"));
         }
         let name = text.need_text("sheet")?;
-        let missing = || Problem::new(format!("no sheet called `{name}` in the yard")).at(&text.values.place_of("sheet"));
+        let missing =
+            || Problem::new(format!("no sheet called `{name}` in the yard")).at(&text.values.place_of("sheet"));
         let stock = plan.yard.find(StockKind::Sheet, &name).ok_or_else(missing)?;
         let sheet = &plan.yard.sheets[stock.place];
         let play = text.need_length("play")?;
@@ -55,7 +56,8 @@ impl Panel {
             drain: Drain::of(text, plan.tape)?,
         };
         if panel.fall.is_some() && panel.off == Length::ZERO {
-            let tight = format!("the front edge of `{}` would stand in the wall, since the panel leans back", text.name);
+            let tight =
+                format!("the front edge of `{}` would stand in the wall, since the panel leans back", text.name);
             return Err(wrong(text, "fall", tight, "add a few millimetres of `play`"));
         }
         Ok(panel)
@@ -68,7 +70,8 @@ impl Panel {
 
     pub fn ask(&self, ask: &mut Ask<'_>, text: &PieceText, room: &[Affine; 2]) {
         let [long, wide] = room.clone().map(|size| size + self.play * -2);
-        let (length, width) = (format!("the length of the panel of {}", text.name), format!("the width of the panel of {}", text.name));
+        let (length, width) =
+            (format!("the length of the panel of {}", text.name), format!("the width of the panel of {}", text.name));
         for (size, when) in self.sizes.iter().zip(self.options(ask, text)) {
             ask.comes_from_stock(&length, when.clone(), &long, size.long);
             ask.comes_from_stock(&width, when, &wide, size.wide);
@@ -97,7 +100,8 @@ impl Panel {
         let [long, wide] = self.size(room);
         let ground = Ground::of(&clear.moved_out(&[-self.play; 4]), fitted)?;
         let lie = [Way::Along, Way::Out];
-        let spans = Spans { along: [Length::ZERO, long], out: [-wide, Length::ZERO], up: [Length::ZERO, self.thickness] };
+        let spans =
+            Spans { along: [Length::ZERO, long], out: [-wide, Length::ZERO], up: [Length::ZERO, self.thickness] };
         let key = key(text, "panel", 0);
         match self.fall {
             None => {

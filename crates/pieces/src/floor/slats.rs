@@ -62,7 +62,13 @@ impl Slats {
         ask.comes_from_stock(&what, Vec::new(), &(long + self.play * -2), self.board.longest);
     }
 
-    pub fn lay(&self, text: &PieceText, room: &Room, fitted: &Fitted<'_>, out: &mut Build) -> Result<Vec<Part>, Problem> {
+    pub fn lay(
+        &self,
+        text: &PieceText,
+        room: &Room,
+        fitted: &Fitted<'_>,
+        out: &mut Build,
+    ) -> Result<Vec<Part>, Problem> {
         let [length, long] = self.run_and_long(&room.size);
         let fit = fitted.need_row(&text.called(self.face()))?;
         let row = Row {

@@ -27,7 +27,11 @@ pub static BOLTS: Rule = Rule {
         [legs] => legs.checked_mul(2),
         _ => None,
     },
-    case: Case { given: &[6], gives: 12, source: "six legs bolted through the rims: twelve, worked outside this project" },
+    case: Case {
+        given: &[6],
+        gives: 12,
+        source: "six legs bolted through the rims: twelve, worked outside this project",
+    },
 };
 
 /// The legs as the plan states them.
@@ -52,7 +56,9 @@ impl Legs {
             return match idle {
                 Some(key) => {
                     let lone = Problem::new(format!("`{}` has no legs for `{key}`", text.name));
-                    Err(lone.at(&text.values.place_of(key)).hint("name the board of the legs as `leg`, or leave this out"))
+                    Err(lone
+                        .at(&text.values.place_of(key))
+                        .hint("name the board of the legs as `leg`, or leave this out"))
                 }
                 None => Ok(None),
             };
@@ -62,7 +68,9 @@ impl Legs {
         if inside && text.need_length("spacing")? < joist.thickness + timber.width {
             let close = format!("the legs of `{}` do not go in between its joists", text.name);
             let place = text.values.place_of("spacing");
-            return Err(Problem::new(close).at(&place).hint("space the joists wider, or let the legs stand `under` the rims"));
+            return Err(Problem::new(close)
+                .at(&place)
+                .hint("space the joists wider, or let the legs stand `under` the rims"));
         }
         let ground = text.values.lengths("ground");
         let pad = text.values.length("pad").unwrap_or(Length::ZERO);
@@ -116,9 +124,12 @@ impl Legs {
         if let (Some(ground), Some(spacing)) = (&self.ground, self.spacing) {
             // A list in a plan is short.
             let bays = ground.len() as i64 / 2 - 1;
-            let what = format!("from the first leg of {name} to the last, where `ground` has heights for {} legs,", ground.len());
+            let what = format!(
+                "from the first leg of {name} to the last, where `ground` has heights for {} legs",
+                ground.len()
+            );
             let reach = long.clone() + -width;
-            ask.is_at_most(&what, Vec::new(), &reach, spacing * bays);
+            ask.is_at_most(&format!("{what},"), Vec::new(), &reach, spacing * bays);
             if bays > 1 {
                 ask.is_more(&what, Vec::new(), &reach, spacing * (bays - 1));
             }
@@ -135,8 +146,10 @@ impl Legs {
                 continue;
             }
             let key = if self.ground.is_some() { "ground" } else { "leg" };
-            let [long, least, most] = [long, SHORTEST, self.timber.longest].map(|length| ask.tape().show_with_unit(length));
-            let bad = format!("leg {} of `{}` would be {long} long, and legs are {least} to {most}", place + 1, text.name);
+            let [long, least, most] =
+                [long, SHORTEST, self.timber.longest].map(|length| ask.tape().show_with_unit(length));
+            let bad =
+                format!("leg {} of `{}` would be {long} long, and legs are {least} to {most}", place + 1, text.name);
             let hint = "change the height of the deck or of the ground, or take another board for the legs";
             return Err(Problem::new(bad).at(&text.values.place_of(key)).hint(hint));
         }
@@ -186,7 +199,13 @@ impl Legs {
     }
 
     /// Where the legs of a rim start, from the left.
-    fn starts(&self, text: &PieceText, bays: Bays, joists: &[Length], thickness: Length) -> Result<Vec<Length>, Problem> {
+    fn starts(
+        &self,
+        text: &PieceText,
+        bays: Bays,
+        joists: &[Length],
+        thickness: Length,
+    ) -> Result<Vec<Length>, Problem> {
         if !self.inside {
             return Ok(bays.starts().collect());
         }
@@ -205,7 +224,8 @@ impl Legs {
         };
         if starts.iter().any(|&start| meets(start)) {
             let close = format!("two legs of `{}` would stand in one another between two joists", text.name);
-            let hint = "make `leg-spacing` wider or the joists' `spacing` narrower, or let the legs stand `under` the rims";
+            let hint =
+                "make `leg-spacing` wider or the joists' `spacing` narrower, or let the legs stand `under` the rims";
             return Err(Problem::new(close).at(&text.values.place_of("leg")).hint(hint));
         }
         Ok(starts)
@@ -216,15 +236,22 @@ impl Legs {
         let note = match self.inside {
             true => {
                 let legs = Input::new("legs", Value::count(parts.len() as u32));
-                let bolts = Quantity::by(text.called("bolts"), "bolts through rims and legs", Of::Count, &BOLTS, vec![legs]);
+                let bolts =
+                    Quantity::by(text.called("bolts"), "bolts through rims and legs", Of::Count, &BOLTS, vec![legs]);
                 out.quantities.extend(bolts);
-                format!("Bolt each leg of {name} to its rim with two bolts, one above the other, with washers under head and nut.")
+                format!(
+                    "Bolt each leg of {name} to its rim with two bolts, one above the other, with washers under head and nut."
+                )
             }
-            false => format!("Nothing holds the legs of {name} under the rims, and screws into their end grain do not count: fix each with a bracket, or let the legs stand `inside` and bolt them."),
+            false => format!(
+                "Nothing holds the legs of {name} under the rims, and screws into their end grain do not count: fix each with a bracket, or let the legs stand `inside` and bolt them."
+            ),
         };
         out.notes.push(Note { piece: name.clone(), text: note });
         let what = match self.ground {
-            Some(_) => format!("Cut each leg of {name} to its own length, write on it where it stands, and stand the frame on its legs, level"),
+            Some(_) => format!(
+                "Cut each leg of {name} to its own length, write on it where it stands, and stand the frame on its legs, level"
+            ),
             None => format!("Fix the legs of {name} and stand the frame on them, level"),
         };
         let caution = "Have buried services marked before you dig for pads; stand the frame up with two people and brace it until it is level; check locally how high it may stand without a guard";

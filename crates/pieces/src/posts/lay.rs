@@ -66,7 +66,11 @@ impl Posts {
         for side in self.sides(outline) {
             let face = &outline.sides()[side];
             let clear = face.length.clone() + -self.taken_at_end(outline, side) + -self.board.width;
-            ask.is_there(&format!("the room between the corner posts of {name} along the {}", face.name), Vec::new(), &clear);
+            ask.is_there(
+                &format!("the room between the corner posts of {name} along the {}", face.name),
+                Vec::new(),
+                &clear,
+            );
             if let Some(rail) = self.rail.as_ref().filter(|_| self.spacing.is_none() || !middle.contains(&side)) {
                 let what = format!("the rail of {name} along the {}", face.name);
                 ask.comes_from_stock(&what, Vec::new(), &clear, rail.longest);
@@ -103,7 +107,8 @@ impl Posts {
         if middle.contains(&FRONT) && middle.contains(&BACK) {
             return Ok(());
         }
-        let lone = format!("ties lie from the front to the back, and `{}` has middle posts on one of them", self.text.name);
+        let lone =
+            format!("ties lie from the front to the back, and `{}` has middle posts on one of them", self.text.name);
         Err(self.wrong("along", lone, "name both `front` and `back`, or leave `tie` out"))
     }
 
@@ -133,7 +138,8 @@ impl Posts {
         self.put(posts, self.step_of_posts(), out);
         if let Some(rail) = &self.rail {
             let rails = faces.iter().flat_map(|face| self.rails(ground, face, rail, top)).collect();
-            let what = format!("Fix the rails of {} between the posts, flush with the top of {}", self.text.name, self.host);
+            let what =
+                format!("Fix the rails of {} between the posts, flush with the top of {}", self.text.name, self.host);
             self.put(rails, what, out);
             out.quantities.extend(faces.iter().flat_map(|face| self.explain_rail(ground, face)));
         }
@@ -149,7 +155,8 @@ impl Posts {
         if self.outside {
             format!("Fix the posts of {name} plumb against the front and the back of {host}")
         } else {
-            format!("Fix the posts of {name} plumb in the corners of {host}, and those along its faces by the marks")
+            let along = if self.spacing.is_some() { ", and those along its faces by their running sizes" } else { "" };
+            format!("Fix the posts of {name} plumb in the corners of {host}{along}")
         }
     }
 
@@ -169,7 +176,8 @@ impl Posts {
         let length = face.bays.pitch() - self.board.width;
         let part = |(index, start): (usize, Length)| {
             let from = start + self.board.width;
-            let spans = Spans { along: [from, from + length], out: self.out(rail.thickness), up: [top - rail.width, top] };
+            let spans =
+                Spans { along: [from, from + length], out: self.out(rail.thickness), up: [top - rail.width, top] };
             let key = self.key("rail", ground.name(face.side), index);
             ground.part(face.side, spans, [Way::Along, Way::Up], key, rail.stock)
         };
@@ -198,7 +206,8 @@ impl Posts {
         let middle = front.bays.starts().take(front.bays.count() as usize).skip(1);
         let ties: Vec<Part> = middle.enumerate().map(part).collect();
         if ties.is_empty() {
-            out.notes.push(self.note(format!("{} needs no middle posts at this size, and so no ties.", self.text.name)));
+            out.notes
+                .push(self.note(format!("{} needs no middle posts at this size, and so no ties.", self.text.name)));
             return;
         }
         out.notes.push(self.note(format!(

@@ -47,7 +47,11 @@ impl Posts {
             }
             let face = &outline.sides()[side];
             let clear = face.length.clone() + own.before + -wide + -next.taken;
-            ask.is_there(&format!("the room between the posts of {} along the {}", self.text.name, face.name), Vec::new(), &clear);
+            ask.is_there(
+                &format!("the room between the posts of {} along the {}", self.text.name, face.name),
+                Vec::new(),
+                &clear,
+            );
         }
         Ok(())
     }
@@ -56,18 +60,14 @@ impl Posts {
         let least = planed + LEAST_FACE;
         let [wide, deep, least] =
             [self.board.width, self.board.thickness, least].map(|length| self.tape.show_with_unit(length));
-        let little =
-            format!("little is left of a post {wide} wide and {deep} deep once it is planed to the corners of `{}`", self.host);
+        let little = format!(
+            "little is left of a post {wide} wide and {deep} deep once it is planed to the corners of `{}`",
+            self.host
+        );
         self.wrong("board", little, format!("at that depth take one at least {least} wide"))
     }
 
-    pub(super) fn lay_planed(
-        &self,
-        outline: &Outline,
-        ground: &Ground,
-        up: [Length; 2],
-        out: &mut Build,
-    ) {
+    pub(super) fn lay_planed(&self, outline: &Outline, ground: &Ground, up: [Length; 2], out: &mut Build) {
         let posts = (0..outline.count()).map(|side| self.planed(outline, ground, side, up)).collect();
         let (name, host) = (&self.text.name, &self.host);
         let turn = Value { of: Of::Angle, value: outline.turn_after(0).angle().millionths().into() };

@@ -80,7 +80,13 @@ pub static CONCRETE: Rule = Rule {
     id: "concrete",
     words: "Concrete fills the round holes less the posts, as deep as these are buried, and some is spilt; π is taken as 355/113, which is too much by less than a ten-millionth part",
     formula: "concrete = ⌈(355/113 × hole² / 4 - width × thickness) × buried × (1 + waste)⌉",
-    inputs: &["hole", "width of a post", "thickness of a post", "buried, all posts together", "waste in hundredths of a percent"],
+    inputs: &[
+        "hole",
+        "width of a post",
+        "thickness of a post",
+        "buried, all posts together",
+        "waste in hundredths of a percent",
+    ],
     source: "(hole area - post area) × buried; 355/113 - π = 2.7e-7",
     mark: Mark::CommonPractice,
     compute: |x| match x {
@@ -176,13 +182,16 @@ impl Posts {
                 return Ok(());
             }
             let unknown = Problem::new(format!("nothing says how wide the holes of `{}` are", text.name));
-            return Err(unknown.at(&text.values.place_of("concrete")).hint("add `hole = …`, some three times the post"));
+            return Err(unknown
+                .at(&text.values.place_of("concrete"))
+                .hint("add `hole = …`, some three times the post"));
         };
         let square = |length: Length| i128::from(length.nanometres()) * i128::from(length.nanometres());
         if square(hole) > square(self.timber.width) + square(self.timber.thickness) {
             return Ok(());
         }
-        let narrow = format!("the posts of `{}` do not go into holes {} wide", text.name, plan.tape.show_with_unit(hole));
+        let narrow =
+            format!("the posts of `{}` do not go into holes {} wide", text.name, plan.tape.show_with_unit(hole));
         Err(Problem::new(narrow).at(&text.values.place_of("hole")).hint("make `hole` some three times the post"))
     }
 
@@ -195,9 +204,16 @@ impl Posts {
                 continue;
             }
             let key = if self.ground.is_some() { "ground" } else { "post" };
-            let [shows, long, longest] = [shows, long, self.timber.longest].map(|length| plan.tape.show_with_unit(length));
-            let bad = format!("post {} of `{}` would show {shows} and be {long} long; its stock gives {longest}", post + 1, text.name);
-            return Err(Problem::new(bad).at(&text.values.place_of(key)).hint("change `top`, `ground` or how deep posts are buried, or take longer posts"));
+            let [shows, long, longest] =
+                [shows, long, self.timber.longest].map(|length| plan.tape.show_with_unit(length));
+            let bad = format!(
+                "post {} of `{}` would show {shows} and be {long} long; its stock gives {longest}",
+                post + 1,
+                text.name
+            );
+            return Err(Problem::new(bad)
+                .at(&text.values.place_of(key))
+                .hint("change `top`, `ground` or how deep posts are buried, or take longer posts"));
         }
         Ok(())
     }
@@ -215,7 +231,8 @@ impl Posts {
     fn buried(&self, text: &PieceText, ground: Length) -> Result<Length, Problem> {
         let buried = (BURIED.compute)(&self.numbers_of_buried(ground));
         let buried = buried.and_then(|buried| i64::try_from(buried).ok());
-        let endless = || Problem::new(format!("nothing says how deep the posts of `{}` are buried", text.name)).at(&text.place);
+        let endless =
+            || Problem::new(format!("nothing says how deep the posts of `{}` are buried", text.name)).at(&text.place);
         Ok(Length::nm(buried.ok_or_else(endless)?))
     }
 
@@ -231,8 +248,10 @@ impl Posts {
         ask.is_there(&format!("between the posts of {name}"), Vec::new(), &(sizes.length.clone() + width * -2));
         let counts = self.ground.as_ref().map(|(_, counts)| *counts);
         let mut keep = |what: &str, reach: Affine, bays: u32| {
-            let what = format!("from the first post of the {what} of {name} to the last, with the posts that `ground` has heights for,");
-            ask.is_at_most(&what, Vec::new(), &reach, spacing * i64::from(bays));
+            let what = format!(
+                "from the first post of the {what} of {name} to the last, with the posts that `ground` has heights for"
+            );
+            ask.is_at_most(&format!("{what},"), Vec::new(), &reach, spacing * i64::from(bays));
             if bays > 1 {
                 ask.is_more(&what, Vec::new(), &reach, spacing * i64::from(bays - 1));
             }
@@ -244,7 +263,11 @@ impl Posts {
             }
         }
         if let Some(back) = &sizes.back {
-            ask.is_there(&format!("between the posts of the return of {name}"), Vec::new(), &(back.clone() + thickness * -2));
+            ask.is_there(
+                &format!("between the posts of the return of {name}"),
+                Vec::new(),
+                &(back.clone() + thickness * -2),
+            );
         }
     }
 
@@ -310,7 +333,8 @@ impl Posts {
         let name = text.called(&format!("{post}.length"));
         out.quantities.extend(Quantity::by(name, "length of the post", Of::Length, &POST, inputs));
         if self.hole.is_some() {
-            let inputs = vec![Input::new(buried, Value::length(deep)), Input::new("gravel", Value::length(self.gravel))];
+            let inputs =
+                vec![Input::new(buried, Value::length(deep)), Input::new("gravel", Value::length(self.gravel))];
             let name = text.called(&format!("{post}.hole"));
             out.quantities.extend(Quantity::by(name, "how deep the hole is", Of::Length, &HOLE, inputs));
         }
@@ -326,8 +350,11 @@ impl Posts {
             Input::new("waste", Value { of: Of::Percent, value: self.waste.value().into() }),
         ];
         let name = text.called("concrete");
-        let much = || Problem::new(format!("the holes of `{}` take more concrete than can be counted", text.name)).at(&text.place);
-        let concrete = Quantity::by(name, "concrete, waste included", Of::Volume, &CONCRETE, inputs).ok_or_else(much)?;
+        let much = || {
+            Problem::new(format!("the holes of `{}` take more concrete than can be counted", text.name)).at(&text.place)
+        };
+        let concrete =
+            Quantity::by(name, "concrete, waste included", Of::Volume, &CONCRETE, inputs).ok_or_else(much)?;
         let volume = Volume::from_cubic_nanometres(concrete.value.value);
         let what = "concrete round the posts".to_owned();
         out.needs.push(Need { piece: text.name.clone(), what, of: Needed::Filled { bag, volume } });
@@ -337,13 +364,17 @@ impl Posts {
 
     fn tell(&self, text: &PieceText, parts: Vec<PartKey>, out: &mut Build) {
         let name = &text.name;
-        let note = format!("How deep posts stand is settled by frost, soil and wind where you are: check locally before you buy the posts of {name}. Their cut ends are treated and stand in no soil if it can be helped; concrete is domed so that water runs off.");
+        let note = format!(
+            "How deep posts stand is settled by frost, soil and wind where you are: check locally before you buy the posts of {name}. Their cut ends are treated and stand in no soil if it can be helped; concrete is domed so that water runs off."
+        );
         out.notes.push(Note { piece: name.clone(), text: note });
         let fill = match self.concrete {
             Some(_) => "fill with concrete, domed at the top, and leave it two days before anything hangs on the posts",
             None => "fill with earth, rammed layer by layer",
         };
-        let what = format!("Dig the holes of {name}, each to its own depth, lay the gravel, stand each post in its own hole, plumb both ways, all tops level, {fill}");
+        let what = format!(
+            "Dig the holes of {name}, each to its own depth, lay the gravel, stand each post in its own hole, plumb both ways, all tops level, {fill}"
+        );
         let caution = "Have buried services marked by their owners before the first spade, and dig by hand beside the marks; cover open holes. Wet concrete burns: gloves, long sleeves and goggles, and wash it off at once. Lift posts and bags with two people or with your knees";
         out.steps.push(Step { piece: name.clone(), what, caution: Some(caution.into()), parts });
     }
@@ -356,7 +387,10 @@ fn hold_count(text: &PieceText, heights: usize, [front, all]: [u32; 2]) -> Resul
         return Ok(());
     }
     let odd = format!("`ground` has {heights} heights, and at its wished sizes `{}` has {all} posts", text.name);
-    let hint = format!("give one height for each post: {front} along the front, the corner post last, and {} more along the return", all - front);
+    let hint = format!(
+        "give one height for each post: {front} along the front, the corner post last, and {} more along the return",
+        all - front
+    );
     Err(Problem::new(odd).at(&text.values.place_of("ground")).hint(hint))
 }
 

@@ -28,7 +28,11 @@ pub static RAIL: Rule = Rule {
         [end, start] => Some(end - start),
         _ => None,
     },
-    case: Case { given: &[1_800_000_000, 100_000_000], gives: 1_700_000_000, source: "posts of 100, 1800 from middle to middle: 1700 clear" },
+    case: Case {
+        given: &[1_800_000_000, 100_000_000],
+        gives: 1_700_000_000,
+        source: "posts of 100, 1800 from middle to middle: 1700 clear",
+    },
 };
 
 /// How far rails stay from the ends of upright slats if the plan does not say (*common practice*).
@@ -58,7 +62,8 @@ impl Slatted {
             "upright" => Some(rails(text, plan, post, spacing)?),
             _ => {
                 if let Some(key) = ["rail", "rail-in"].into_iter().find(|key| text.values.has(key)) {
-                    let idle = Problem::new(format!("the level slats of `{}` lie on its posts, without rails", text.name));
+                    let idle =
+                        Problem::new(format!("the level slats of `{}` lie on its posts, without rails", text.name));
                     let hint = format!("leave `{key}` out, or let the boards stand `upright`");
                     return Err(idle.at(&text.values.place_of(key)).hint(hint));
                 }
@@ -83,7 +88,7 @@ impl Slatted {
         let name = &text.name;
         let gap = ask.gap(&text.called("gap"), self.gap, text.values.place_of("gap"));
         let pattern = &[self.board.width];
-        let mut row = |ask: &mut Ask<'_>, face: &str, length: &Affine| {
+        let row = |ask: &mut Ask<'_>, face: &str, length: &Affine| {
             let (name, face) = (&text.called(face), length.clone());
             ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
         };
@@ -109,7 +114,13 @@ impl Slatted {
     }
 
     /// Lays the slats, and the rails of upright ones.
-    pub(super) fn lay(&self, text: &PieceText, place: &Place, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+    pub(super) fn lay(
+        &self,
+        text: &PieceText,
+        place: &Place,
+        fitted: &Fitted<'_>,
+        out: &mut Build,
+    ) -> Result<(), Problem> {
         match &self.rails {
             Some(rails) => {
                 rails.lay(text, place, out);
@@ -153,8 +164,16 @@ impl Slatted {
                 let low = place.low + start;
                 let long = reach + past;
                 out.parts.push(match face {
-                    "front" => boxed([x, y - thickness, low], [long, thickness, width], [Axis::X, Axis::Z], key.clone(), stock),
-                    _ => boxed([x + place.length, y, low], [thickness, long, width], [Axis::Y, Axis::Z], key.clone(), stock),
+                    "front" => {
+                        boxed([x, y - thickness, low], [long, thickness, width], [Axis::X, Axis::Z], key.clone(), stock)
+                    }
+                    _ => boxed(
+                        [x + place.length, y, low],
+                        [thickness, long, width],
+                        [Axis::Y, Axis::Z],
+                        key.clone(),
+                        stock,
+                    ),
                 });
                 parts.push(key);
             }
@@ -168,7 +187,12 @@ impl Slatted {
         let Timber { width, thickness, stock, .. } = self.board;
         let [x, y] = place.corner;
         let high = place.top - place.low;
-        out.quantities.extend(rules::between_ends(text.called("slat.length"), "length of the slats", high, Length::ZERO));
+        out.quantities.extend(rules::between_ends(
+            text.called("slat.length"),
+            "length of the slats",
+            high,
+            Length::ZERO,
+        ));
         for (face, reach, past) in self.runs(place) {
             let row = self.row(text, face, reach + past, fitted)?;
             let mut parts = Vec::new();
@@ -176,8 +200,20 @@ impl Slatted {
                 // Members are counted by fit, whose counts stay far below a u32.
                 let key = key(text, "slat", face, 0, index as u32);
                 out.parts.push(match face {
-                    "front" => boxed([x + start, y - thickness, place.low], [width, thickness, high], [Axis::Z, Axis::X], key.clone(), stock),
-                    _ => boxed([x + place.length, y + start, place.low], [thickness, width, high], [Axis::Z, Axis::Y], key.clone(), stock),
+                    "front" => boxed(
+                        [x + start, y - thickness, place.low],
+                        [width, thickness, high],
+                        [Axis::Z, Axis::X],
+                        key.clone(),
+                        stock,
+                    ),
+                    _ => boxed(
+                        [x + place.length, y + start, place.low],
+                        [thickness, width, high],
+                        [Axis::Z, Axis::Y],
+                        key.clone(),
+                        stock,
+                    ),
                 });
                 parts.push(key);
             }
@@ -203,7 +239,9 @@ fn rails(text: &PieceText, plan: &Plan, post: &Timber, spacing: Length) -> Resul
     if longest > timber.longest {
         let [longest, gives] = [longest, timber.longest].map(|length| plan.tape.show_with_unit(length));
         let long = format!("the rails of `{}` could be {longest} long, and their stock gives {gives}", text.name);
-        return Err(Problem::new(long).at(&text.values.place_of("spacing")).hint("space the posts closer, or take longer rails"));
+        return Err(Problem::new(long)
+            .at(&text.values.place_of("spacing"))
+            .hint("space the posts closer, or take longer rails"));
     }
     Ok(Rails { timber, post: *post, from_end: text.values.length("rail-in").unwrap_or(RAIL_IN) })
 }
@@ -228,7 +266,13 @@ impl Rails {
                 let key = key(text, "rail", face, course, index);
                 let [x, y] = place.corner;
                 out.parts.push(match face {
-                    "front" => boxed([x + start, y, low], [end - start, thickness, width], [Axis::X, Axis::Z], key.clone(), stock),
+                    "front" => boxed(
+                        [x + start, y, low],
+                        [end - start, thickness, width],
+                        [Axis::X, Axis::Z],
+                        key.clone(),
+                        stock,
+                    ),
                     _ => {
                         let corner = [x + place.length - thickness, y + start, low];
                         boxed(corner, [thickness, end - start, width], [Axis::Y, Axis::Z], key.clone(), stock)
@@ -239,9 +283,13 @@ impl Rails {
         }
         self.explain(text, place, out);
         let name = &text.name;
-        let note = format!("Screws through the posts of {name} would sit in the end grain of the rails, where they hardly hold: put each rail on a bracket at both ends.");
+        let note = format!(
+            "Screws through the posts of {name} would sit in the end grain of the rails, where they hardly hold: put each rail on a bracket at both ends."
+        );
         out.notes.push(Note { piece: name.clone(), text: note });
-        let what = format!("Measure from post to post as they stand, cut the rails of {name} to that and fix them, level, flush with the front of the posts");
+        let what = format!(
+            "Measure from post to post as they stand, cut the rails of {name} to that and fix them, level, flush with the front of the posts"
+        );
         let caution = "Saw with the guard in place and the work held; wear a mask and gloves with treated wood";
         out.steps.push(Step { piece: name.clone(), what, caution: Some(caution.into()), parts });
     }
@@ -275,7 +323,9 @@ fn explain_slat(text: &PieceText, face: &str, reach: Length, past: Length, out: 
 fn step(text: &PieceText, face: &str, parts: Vec<PartKey>) -> Step {
     let name = &text.name;
     let run = if face == "front" { "along the front" } else { "of the return" };
-    let what = format!("Measure over the posts {run} of {name} as they stand, cut the slats to that and fix them by the marks of the rod, from one datum");
+    let what = format!(
+        "Measure over the posts {run} of {name} as they stand, cut the slats to that and fix them by the marks of the rod, from one datum"
+    );
     let caution = "Saw with the guard in place and the work held; goggles and a mask; round over what a hand can touch";
     Step { piece: name.clone(), what, caution: Some(caution.into()), parts }
 }

@@ -32,7 +32,9 @@ pub(super) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         let [top, thickness] = [top, board.thickness].map(|length| plan.tape.show_with_unit(length));
         let low = format!("the deck `{}` would lie in the ground: its upper face is {top} up", text.name);
         let place = text.values.place_of("top");
-        return Err(Problem::new(low).at(&place).hint(format!("make `top` at least {thickness}, as thick as the board")));
+        return Err(Problem::new(low)
+            .at(&place)
+            .hint(format!("make `top` at least {thickness}, as thick as the board")));
     }
     let along = text.need_word("boards")? == "along";
     Ok(Box::new(Deck { board, gap: text.need_wish("gap")?, along, top, text: text.clone() }))
@@ -90,13 +92,30 @@ impl Piece for Deck {
             let key = key(&self.text, "board", "front", index as u32);
             let [width, thickness] = [self.board.width, self.board.thickness];
             out.parts.push(match self.along {
-                true => boxed([x, y + start, bottom], [long, width, thickness], [Axis::X, Axis::Y], key.clone(), self.board.stock),
-                false => boxed([x + start, y, bottom], [width, long, thickness], [Axis::Y, Axis::X], key.clone(), self.board.stock),
+                true => boxed(
+                    [x, y + start, bottom],
+                    [long, width, thickness],
+                    [Axis::X, Axis::Y],
+                    key.clone(),
+                    self.board.stock,
+                ),
+                false => boxed(
+                    [x + start, y, bottom],
+                    [width, long, thickness],
+                    [Axis::Y, Axis::X],
+                    key.clone(),
+                    self.board.stock,
+                ),
             });
             parts.push(key);
         }
         explain_row(out, row);
-        out.quantities.extend(rules::between_ends(self.text.called("board.length"), "length of the boards", long, Length::ZERO));
+        out.quantities.extend(rules::between_ends(
+            self.text.called("board.length"),
+            "length of the boards",
+            long,
+            Length::ZERO,
+        ));
         out.steps.push(self.step(parts));
         out.outlines.push(ground.drawn(&self.text.name));
         Ok(())
@@ -106,7 +125,9 @@ impl Piece for Deck {
 impl Deck {
     fn step(&self, parts: Vec<model::part::PartKey>) -> Step {
         let name = &self.text.name;
-        let what = format!("Lay the boards of {name} out by the marks of the rod, from one datum, and fix them when all lie right");
+        let what = format!(
+            "Lay the boards of {name} out by the marks of the rod, from one datum, and fix them when all lie right"
+        );
         let caution = "Check locally how high a deck may stand above the ground without a guard, and whether it wants a permit; saw with the guard in place and the work held, and wear a mask: the dust of dense hardwoods and of treated wood harms";
         Step { piece: name.clone(), what, caution: Some(caution.into()), parts }
     }

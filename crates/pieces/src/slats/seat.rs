@@ -272,7 +272,12 @@ impl Seat {
         let clear = Quantity::by(self.text.called("clear"), "between the two pieces", Of::Length, &CLEAR, inputs);
         out.quantities.extend(clear);
         let long = |role: &str, whole, off| {
-            rules::between_ends(self.text.called(&format!("{role}.length")), &format!("length of the {role}s"), whole, off)
+            rules::between_ends(
+                self.text.called(&format!("{role}.length")),
+                &format!("length of the {role}s"),
+                whole,
+                off,
+            )
         };
         out.quantities.extend(long("board", room.clear, self.play));
         out.quantities.extend(long("ledger", room.wide, self.short));
@@ -292,8 +297,12 @@ impl Seat {
             parts.push(key);
         }
         let [left, right] = self.names();
-        let what = format!("Fix the ledgers of {} to {left} and {right}, their upper edges level with each other", self.text.name);
-        let caution = "Clamp each ledger before you drill, keep your hands out of the line of the bit, and wear goggles";
+        let what = format!(
+            "Fix the ledgers of {} to {left} and {right}, their upper edges level with each other",
+            self.text.name
+        );
+        let caution =
+            "Clamp each ledger before you drill, keep your hands out of the line of the bit, and wear goggles";
         out.steps.push(Step { piece: self.text.name.clone(), what, caution: Some(caution.into()), parts });
     }
 
@@ -317,7 +326,10 @@ impl Seat {
         }
         let long = rules::leg_length(self.text.called("leg.length"), room.under, Length::ZERO, *foot);
         out.quantities.extend(long);
-        let what = format!("Fix two legs to each bearer of {}, flush with its upper edge, and stand the bearers between the ledgers, level with them", self.text.name);
+        let what = format!(
+            "Fix two legs to each bearer of {}, flush with its upper edge, and stand the bearers between the ledgers, level with them",
+            self.text.name
+        );
         out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts });
         Ok(())
     }
@@ -351,7 +363,10 @@ impl Seat {
         }
         explain_row(out, row);
         let name = &self.text.name;
-        let what = format!("Measure from {} to {} as they stand, cut the boards of {name} to that, and fix them by the marks of the rod", self.left.name, self.right.name);
+        let what = format!(
+            "Measure from {} to {} as they stand, cut the boards of {name} to that, and fix them by the marks of the rod",
+            self.left.name, self.right.name
+        );
         let caution = "Saw with the guard in place and the work held; round over every edge that a hand or a leg can touch, and sink the screws";
         out.steps.push(Step { piece: name.clone(), what, caution: Some(caution.into()), parts });
         Ok(())
@@ -363,7 +378,10 @@ impl Seat {
             out.fixed.push(Fixed { piece: name.clone(), to: other.name.clone() });
         }
         if self.play == Length::ZERO {
-            let text = format!("The boards of {name} stand with their end grain hard against {} and {}, and go in only if the two stand exactly right. With `play` they keep off, dry sooner, and go in all the same.", self.left.name, self.right.name);
+            let text = format!(
+                "The boards of {name} stand with their end grain hard against {} and {}, and go in only if the two stand exactly right. With `play` they keep off, dry sooner, and go in all the same.",
+                self.left.name, self.right.name
+            );
             out.notes.push(Note { piece: name.clone(), text });
         }
         let Some(screw) = self.screw else { return };

@@ -86,23 +86,30 @@ const STEEPEST: i64 = 2;
 
 impl Lean {
     /// The lean of walls that stand so; `None` for plumb ones.
-    pub(super) fn of(stand: &Stand, sizes: &[Length]) -> Option<Lean> {
+    ///
+    /// # Errors
+    /// If they lean further than they are high, which sizes that came out never do.
+    pub(super) fn of(stand: &Stand, fitted: &Fitted<'_>) -> Result<Option<Lean>, Problem> {
         if stand.batter == Length::ZERO {
-            return None;
+            return Ok(None);
         }
-        let (batter, height) = (stand.batter, (stand.top.clone() - stand.bottom.clone()).at(sizes));
-        let (slope, inwards) = (i128::from(height.nanometres()), i128::from(batter.nanometres()));
-        let lean = i64::try_from((angles::LEAN.compute)(&[inwards, slope])?).ok()?;
-        let thickness = i128::from(stand.wall?.nanometres());
-        let raised = if batter < Length::ZERO { lift(slope, inwards, thickness) } else { 0 };
-        let edge = stand.bottom.at(sizes) + Length::nm(i64::try_from(rise(slope, inwards)? + raised).ok()?);
-        Some(Lean { batter, height, lean: Angle::from_millionths(lean).ok()?, edge })
+        let sizes = fitted.sizes();
+        let height = (stand.top.clone() - stand.bottom.clone()).at(sizes);
+        let [batter, slope] = [stand.batter, height].map(|length| i128::from(length.nanometres()));
+        let lean = (angles::LEAN.compute)(&[batter, slope]).and_then(|lean| i64::try_from(lean).ok());
+        let lean = lean.and_then(|lean| Angle::from_millionths(lean).ok()).ok_or_else(too_low)?;
+        // The outer edge is the highest of walls that are narrower at the top; of others the inner edge stands higher.
+        let thickness = stand.wall.map_or(0, |wall| i128::from(wall.nanometres()));
+        let lower = if stand.batter > Length::ZERO { lift(slope, batter, thickness) } else { 0 };
+        let edge = true_top(stand, fitted)? - Length::nm(i64::try_from(lower).map_err(|_| too_low())?);
+        Ok(Some(Lean { batter: stand.batter, height, lean, edge }))
     }
 
     /// How far beyond the corners of its side at the top a course from `low` to `high` up the slope reaches at each end.
     fn reach(&self, turn: Angle, low: Length, high: Length) -> Length {
         let edge = i128::from(self.longer_edge(low, high).nanometres());
-        let numbers = [0, turn.millionths().into(), self.batter.nanometres().into(), self.height.nanometres().into(), edge];
+        let numbers =
+            [0, turn.millionths().into(), self.batter.nanometres().into(), self.height.nanometres().into(), edge];
         let both = (LEANING_LENGTH.compute)(&numbers).and_then(|both| i64::try_from(both).ok());
         // Sizes that came out have a height.
         Length::nm(both.unwrap_or(0) / 2)
@@ -145,7 +152,13 @@ impl Lean {
         explain_compound(&text.name, outline, (&lean, self.lean), out);
         let inputs = vec![slope, batter, Input::new("thickness", Value::length(walls.made.thickness))];
         let name = text.called("plumb-height");
-        out.quantities.extend(Quantity::by(name, "height from the lowest edge to the highest", Of::Length, &PLUMB_HEIGHT, inputs));
+        out.quantities.extend(Quantity::by(
+            name,
+            "height from the lowest edge to the highest",
+            Of::Length,
+            &PLUMB_HEIGHT,
+            inputs,
+        ));
     }
 
     /// Puts the length of the boards of a course along a side into the build, with its why.
@@ -185,8 +198,11 @@ pub(crate) fn true_top(stand: &Stand, fitted: &Fitted<'_>) -> Result<Length, Pro
     let thickness = stand.wall.unwrap_or(Length::ZERO);
     let numbers = [slope, stand.batter, thickness].map(|length| i128::from(length.nanometres()));
     let height = (PLUMB_HEIGHT.compute)(&numbers).and_then(|height| i64::try_from(height).ok());
-    let height = height.ok_or_else(|| Problem::new("walls lean further than they are high"))?;
-    Ok(stand.bottom.at(sizes) + Length::nm(height))
+    Ok(stand.bottom.at(sizes) + Length::nm(height.ok_or_else(too_low)?))
+}
+
+fn too_low() -> Problem {
+    Problem::new("walls lean further than they are high")
 }
 
 impl Walls {

@@ -18,7 +18,8 @@ impl Walls {
     pub(super) fn lay_posts(&self, ground: &Ground, front: Length, up: [Length; 2], out: &mut Build) -> Vec<PartKey> {
         let Some(post) = self.post else { return Vec::new() };
         let starts = [Length::ZERO, front - post.width];
-        let places = [0, 2].into_iter().flat_map(|side| (0..).zip(starts).map(move |(index, start)| (side, index, start)));
+        let places =
+            [0, 2].into_iter().flat_map(|side| (0..).zip(starts).map(move |(index, start)| (side, index, start)));
         let lay = |(side, index, start): (usize, u32, Length)| {
             let spans = Spans { along: [start, start + post.width], out: [-post.thickness, Length::ZERO], up };
             ground.part(side, spans, [Way::Up, Way::Along], self.key("post", ground.name(side), 0, index), post.stock)

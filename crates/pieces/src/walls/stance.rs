@@ -47,10 +47,22 @@ impl Stance {
             return Err(Problem::new(inner).at(&text.values.place_of("beside")));
         }
         let allowed = [
-            (within_it && (like_it || beside_it), "in", "walls that stand in a piece take their size and place from it"),
-            (!within_it && text.values.has("setback"), "setback", "only walls that stand `in` a piece have a `setback`"),
+            (
+                within_it && (like_it || beside_it),
+                "in",
+                "walls that stand in a piece take their size and place from it",
+            ),
+            (
+                !within_it && text.values.has("setback"),
+                "setback",
+                "only walls that stand `in` a piece have a `setback`",
+            ),
             (!beside_it && text.values.has("apart"), "apart", "only walls `beside` others stand `apart` from them"),
-            (!beside_it && text.values.has("overall"), "overall", "only walls `beside` others have an `overall` length"),
+            (
+                !beside_it && text.values.has("overall"),
+                "overall",
+                "only walls `beside` others have an `overall` length",
+            ),
             (like_it && text.values.has("height"), "height", "the height is that of the walls that these are `like`"),
         ];
         for (wrong, key, why) in allowed {
@@ -161,7 +173,8 @@ fn beside(ask: &mut Ask<'_>, text: &PieceText, name: &str, outline: &Outline) ->
     let place = text.values.place_of("beside");
     let other = ask.stand(name, &place)?;
     if !outline.is_rectangle() || !other.outline.is_rectangle() {
-        let round = Problem::new(format!("`{}` and `{name}` must be rectangles to stand beside one another", text.name));
+        let round =
+            Problem::new(format!("`{}` and `{name}` must be rectangles to stand beside one another", text.name));
         return Err(round.at(&place));
     }
     if other.batter < Length::ZERO {
@@ -174,7 +187,9 @@ fn beside(ask: &mut Ask<'_>, text: &PieceText, name: &str, outline: &Outline) ->
         (false, true) => Affine::size(size(ask, text, "overall")?) - others.clone() - length.clone(),
         _ => {
             let which = format!("`{}` stands beside `{name}`, and one of two must say how far away", text.name);
-            return Err(Problem::new(which).at(&place).hint("add `apart = …` between the two, or `overall = …` over both"));
+            return Err(Problem::new(which)
+                .at(&place)
+                .hint("add `apart = …` between the two, or `overall = …` over both"));
         }
     };
     ask.is_there(&format!("the clear distance between {name} and {}", text.name), Vec::new(), &apart);

@@ -18,8 +18,12 @@ fn tub(outline: &str, side: i64, batter: i64) -> String {
 /// between the two headings: cos(π/n), whatever the lean.
 #[test]
 fn the_parts_of_a_leaning_box_meet_in_their_planes() {
-    let outlines: [(&str, f64); 4] =
-        [("", 4.0), ("outline = \"triangle\"\n", 3.0), ("outline = \"hexagon\"\n", 6.0), ("outline = \"dodecagon\"\n", 12.0)];
+    let outlines: [(&str, f64); 4] = [
+        ("", 4.0),
+        ("outline = \"triangle\"\n", 3.0),
+        ("outline = \"hexagon\"\n", 6.0),
+        ("outline = \"dodecagon\"\n", 12.0),
+    ];
     for (outline, count) in outlines {
         for batter in [-150, -60, 60, 150] {
             let build = built(&tub(outline, 700, batter));
@@ -118,7 +122,10 @@ fn the_wood_of_a_leaning_hexagon() {
 #[test]
 fn what_does_not_lean_is_told() {
     let cases = [
-        (tub("outline = \"L\"\nwidth = 700\nfront-arm = 300\nleft-arm = 300\n", 700, 50), "only rectangles and outlines with equal sides can lean"),
+        (
+            tub("outline = \"L\"\nwidth = 700\nfront-arm = 300\nleft-arm = 300\n", 700, 50),
+            "only rectangles and outlines with equal sides can lean",
+        ),
         (tub("corners = \"pinwheel\"\n", 500, 50), "walls that lean can only be mitred"),
         (tub("join = \"over ribs\"\nrib = \"rib\"\n", 500, 50), "only plumb courses of boards are joined over ribs"),
         (tub("", 500, 501), "`batter` is too large: 501 mm"),

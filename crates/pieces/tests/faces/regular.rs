@@ -43,7 +43,8 @@ fn every_regular_outline_is_mitred() {
 /// A hexagon is twice its side wide and √3 sides deep, and stands clear of its neighbours to the left and right.
 #[test]
 fn a_hexagon_stands_where_it_has_room() {
-    let box_text = "[piece.NAME]\nis = \"walls\"\nlength = { exactly = 500 }\nheight = { exactly = 200 }\nboard = \"slat\"\n";
+    let box_text =
+        "[piece.NAME]\nis = \"walls\"\nlength = { exactly = 500 }\nheight = { exactly = 200 }\nboard = \"slat\"\n";
     let text = box_text.replace("NAME", "before") + &walls("hexagon", 900, "") + &box_text.replace("NAME", "after");
     let build = built(&text);
     is_sound(&build);

@@ -103,7 +103,9 @@ fn a_mitred_panel_is_one_part() {
 
 #[test]
 fn walls_without_a_width_are_square() {
-    let build = built("[piece.box]\nis = \"walls\"\nlength = { want = 470, from = 450, to = 490 }\nheight = 200\nboard = \"slat\"\n");
+    let build = built(
+        "[piece.box]\nis = \"walls\"\nlength = { want = 470, from = 450, to = 490 }\nheight = 200\nboard = \"slat\"\n",
+    );
     assert_eq!(lengths(&build, "box", "board"), [(4, mm(470)), (4, mm(430))]);
 }
 
@@ -168,7 +170,8 @@ fn corners_on_posts() {
     is_sound(&build);
     assert_eq!(lengths(&build, "box", "board"), [(6, mm(720)), (6, mm(510))]);
     assert_eq!(lengths(&build, "box", "post"), [(4, mm(300))]);
-    let corners: Vec<_> = parts(&build, "box", "post").iter().map(|post| (post.key.to_string(), post.at.corner)).collect();
+    let corners: Vec<_> =
+        parts(&build, "box", "post").iter().map(|post| (post.key.to_string(), post.at.corner)).collect();
     let expected = [
         ("box front post 1.1", [0, 0, 0]),
         ("box front post 1.2", [810, 0, 0]),
@@ -246,7 +249,10 @@ fn what_cannot_be_is_told() {
     let b = |more: &str| format!("{a}[piece.b]\nis = \"walls\"\nboard = \"slat\"\n{more}\n");
     let one = |more: &str| exactly("a", 600, 400, &format!("{high}\n{more}"));
     let cases: [(String, &str); 20] = [
-        (b("like = \"a\"\nlength = 500"), "the outline of `b` is that of the walls that these are `like`, so it has no `length`"),
+        (
+            b("like = \"a\"\nlength = 500"),
+            "the outline of `b` is that of the walls that these are `like`, so it has no `length`",
+        ),
         (b("like = \"a\"\nheight = 500"), "the height is that of the walls that these are `like`"),
         (b("like = \"a\"\nbeside = \"a\""), "`b` stands beside `a`, and one of two must say how far away"),
         (
@@ -254,18 +260,27 @@ fn what_cannot_be_is_told() {
             "`b` stands beside `a`, and one of two must say how far away",
         ),
         (b("like = \"a\"\napart = 500"), "only walls `beside` others stand `apart` from them"),
-        (b("in = \"a\"\nheight = 100\nlength = 100"), "the outline of `b` is that of the piece that they stand `in`, so it has no `length`"),
+        (
+            b("in = \"a\"\nheight = 100\nlength = 100"),
+            "the outline of `b` is that of the piece that they stand `in`, so it has no `length`",
+        ),
         (b("in = \"a\"\nheight = 100"), "`b` needs `setback`"),
         (b("length = 500\nheight = 100\nsetback = 20"), "only walls that stand `in` a piece have a `setback`"),
         (b("length = 500"), "`b` needs `height`"),
         (b("height = 500"), "`b` needs `length`"),
         (one("corners = \"on posts\""), "walls on posts need posts"),
         (one("post = \"post-70\""), "only walls with `corners = \"on posts\"` have posts of their own"),
-        (one("corners = \"on posts\"\npost = \"lath\"").replace("slat", "pine-140"), "a post of 20 mm does not cover the ends of walls 32 mm thick"),
+        (
+            one("corners = \"on posts\"\npost = \"lath\"").replace("slat", "pine-140"),
+            "a post of 20 mm does not cover the ends of walls 32 mm thick",
+        ),
         (one("join = \"over ribs\""), "joints need ribs behind them"),
         (one("rib = \"rib\""), "without joints there are no ribs"),
         (one("front-arm = 100"), "a rectangle has no `front-arm`"),
-        (one("corners = \"pinwheel, turned\"").replace("board = \"slat\"", "sheet = \"ply\""), "panels of sheet have no second course that could turn the other way"),
+        (
+            one("corners = \"pinwheel, turned\"").replace("board = \"slat\"", "sheet = \"ply\""),
+            "panels of sheet have no second course that could turn the other way",
+        ),
         (one("corners = \"mitred\"").replace("600", "\"6 inch\"").replace("400", "80"), "collides"),
         (one("corners = \"mitre\""), "`corners` cannot be `mitre`"),
         (one("outline = \"heptagon\""), "`outline` cannot be `heptagon`"),

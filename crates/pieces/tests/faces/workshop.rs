@@ -67,7 +67,7 @@ pub fn built(pieces: &str) -> Build {
 
 /// The one thing that is told in place of a build.
 pub fn told(pieces: &str) -> String {
-    let told = build(pieces).err().expect("it cannot be built");
+    let told = build(pieces).map(|_| ()).expect_err("it cannot be built");
     assert_eq!(told.len(), 1, "{told:#?}");
     told.into_iter().next().unwrap_or_default()
 }

@@ -1,0 +1,72 @@
+//! A cap: boards that lie flat on the upper edges, level or falling outwards.
+
+use super::leaning::Leaning;
+use super::lines::{self, BOARD_CORNERS, Line};
+use super::{Asked, Form, Planned, Stand, of_board};
+use crate::ground::{Outline, Way, sin_cos};
+use crate::laid::{Built, Site};
+use crate::texts::{Papers, Piece};
+
+/// A cap as it is planned.
+struct Cap {
+    board: String,
+    thickness: i128,
+    width: i128,
+    oversail: i128,
+    /// In millionths of a degree.
+    slope: i64,
+    /// The outline of what it lies on.
+    base: Outline,
+    lines: Vec<Line>,
+}
+
+pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
+    let around = asked.find(&piece.word("on", "")?)?;
+    let board = piece.word("board", "")?;
+    let [thickness, width, longest] = of_board(&board, papers)?;
+    let oversail = i128::from(piece.length("oversail", 0)?);
+    let slope = piece.whole("slope", 0)? * 1_000_000;
+    let on = &asked.pieces[around].stand;
+    let (base, top) = (on.outline.clone(), on.top.clone());
+    let word = piece.word("corners", "mitred")?;
+    if !BOARD_CORNERS.contains(&word.as_str()) && word != "mitred" {
+        return Err(format!("unknown corners `{word}`"));
+    }
+    let strip = (oversail - width, oversail);
+    let lines = lines::lines(&base, &vec![Some(strip); base.count()], &word, false);
+    for side in 0..base.count() {
+        let opening = base.grown(strip.0).length(side);
+        asked.is_there_within(Vec::new(), opening, lines::slack(&base));
+    }
+    asked.limit_lines(&base, &lines, &Vec::new(), longest);
+    let stand = Stand::plain(base.grown(oversail), top.clone(), top.and(thickness));
+    let form = Cap { board, thickness, width, oversail, slope, base, lines };
+    let planned = Planned::new(piece, "cap", stand, Box::new(form));
+    Ok(Planned { around: Some(around), fixed: true, ..planned })
+}
+
+impl Form for Cap {
+    fn lay<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
+        let ground = site.ground(&self.base);
+        let under = &site.asked.pieces[own.around?];
+        let top = under.form.true_top(under, site);
+        let stock = ("board", self.board.as_str());
+        for line in &self.lines {
+            let face = self.base.name(line.side);
+            let slot = (own.name.as_str(), "board", face, 0, 0);
+            let part = if self.slope == 0 {
+                let reaches = (line.reaches(&self.base, &site.sizes), lines::slack(&self.base));
+                built.lengths.insert(format!("{}.length", own.called(face)), reaches);
+                lines::along(line, &ground, site, [top, top + self.thickness], Way::Out, slot, stock)
+            } else {
+                let (sin, cos) = sin_cos(self.slope);
+                let oversail = self.oversail as f64;
+                let (out, up) = (oversail * cos, top as f64 - oversail * sin);
+                let leaning = Leaning { lean: self.slope, out, up, inwards: self.width, upwards: self.thickness };
+                leaning.part(&ground, line.side, Way::Out, slot, stock)
+            };
+            built.parts.push(part);
+        }
+        Some(())
+    }
+}

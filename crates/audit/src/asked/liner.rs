@@ -1,0 +1,96 @@
+//! A liner: a sheet off a roll that covers the bottom, goes up all sides and is turned over at the top.
+
+use super::{Asked, Form, Planned, Stand};
+use crate::fitting::up;
+use crate::geometry::Case;
+use crate::ground::{Outline, Sum};
+use crate::laid::{Built, Number, Site};
+use crate::needs::{Of, Want, Wanted};
+use crate::texts::{Papers, Piece};
+
+/// How far strips lap over one another: 150 mm.
+const LAP: i128 = 150_000_000;
+/// What is turned over the top unless the plan says otherwise, in millimetres.
+const USUAL_FOLD: i64 = 100;
+
+/// A liner as it is planned.
+struct Liner {
+    host: String,
+    roll: String,
+    width: i128,
+    fold: i128,
+    inside: Outline,
+    height: Sum,
+}
+
+pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
+    let around = asked.find(&piece.word("in", "")?)?;
+    let (host, stand) = (asked.pieces[around].name.clone(), asked.pieces[around].stand.clone());
+    let inside = stand.inside()?;
+    let bottom = match piece.has("on") {
+        true => asked.pieces[asked.find(&piece.word("on", "")?)?].stand.top.clone(),
+        false => stand.bottom.clone(),
+    };
+    let roll = piece.word("roll", "")?;
+    let width = papers.roll(&roll).ok_or_else(|| format!("no roll is called `{roll}`"))?.width;
+    if !inside.is_square() || i128::from(width) <= LAP {
+        return Err(format!("`{}` cannot be laid out", piece.name));
+    }
+    let height = stand.top.plus(&bottom, -1);
+    asked.is_there(Vec::new(), height.clone());
+    let own = Stand::plain(inside.clone(), bottom, stand.top);
+    let fold = piece.length("fold", USUAL_FOLD)?.into();
+    let form = Liner { host, roll, width: width.into(), fold, inside, height };
+    Ok(Planned { around: Some(around), ..Planned::new(piece, "liner", own, Box::new(form)) })
+}
+
+/// How much of a roll so wide a sheet takes.
+pub(crate) fn off_roll([length, width]: [i128; 2], roll: i128, lap: i128) -> i128 {
+    let (shorter, longer) = (length.min(width), length.max(width));
+    if longer <= roll {
+        shorter
+    } else if shorter <= roll {
+        longer
+    } else {
+        up(shorter - lap, roll - lap) * longer
+    }
+}
+
+impl Form for Liner {
+    fn lay<'a>(&'a self, _own: &'a Planned, _site: &Site<'a>, _built: &mut Built<'a>) -> Option<()> {
+        Some(())
+    }
+
+    fn needs(&self, own: &Planned, case: &Case<'_>, wanted: &mut Wanted) {
+        let site = case.site;
+        let (lengths, height) = (site.ground(&self.inside).lengths, site.value(&self.height));
+        // The first side is the whole length of a rectangle and of an L, the last the whole width.
+        let inside = [lengths[0], lengths[lengths.len() - 1]];
+        let sheet = inside.map(|inside| inside + 2 * height + 2 * self.fold);
+        for (what, inside) in ["length", "width"].into_iter().zip(inside) {
+            let inputs = vec![inside, height, self.fold];
+            wanted.numbers.push(Number { name: format!("{}.{what}", own.name), rule: "liner", of: "nm", inputs });
+        }
+        let inputs = vec![sheet[0], sheet[1], self.width, LAP];
+        wanted.numbers.push(Number { name: format!("{}.off-roll", own.name), rule: "off-roll", of: "nm", inputs });
+        let length = off_roll(sheet, self.width, LAP);
+        let what = format!("liner of {}", self.host);
+        wanted.needs.push(Want { piece: own.name.clone(), what, of: Of::Roll(self.roll.clone(), length) });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::off_roll;
+
+    /// Worked by hand, in millimetres: a sheet of 2470 by 1480 off a roll of 2 m is 2470 long, off one of 3 m 1480; one of
+    /// 3000 by 2000 off a roll of 1 m is three strips of 3000 that lap by 150 (1000 + 850 + 850 = 2700).
+    #[test]
+    fn off_the_roll() {
+        assert_eq!(off_roll([2470, 1480], 2000, 150), 2470);
+        assert_eq!(off_roll([2470, 1480], 3000, 150), 1480);
+        assert_eq!(off_roll([2000, 3000], 1000, 150), 9000);
+        // 2700 is just what three strips cover.
+        assert_eq!([off_roll([3000, 2700], 1000, 150), off_roll([3000, 2701], 1000, 150)], [9000, 12_000]);
+    }
+}

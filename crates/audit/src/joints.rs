@@ -1,0 +1,309 @@
+//! Rule `joints`: every screw stays in the timber that it goes through and into, meets no other and keeps off ends and edges;
+//! its holes are bored right; and whatever the plan asks to be screwed is, or cannot be.
+//!
+//! Which parts are to be joined follows from the pieces' fixings ([`crate::asked::Fixing`]) and from where parts touch, which
+//! is sought here by the referee's own faces. For each joint the whole of each screw is followed: its head lies on the outer
+//! face of the held part, it passes through that into the base, and its tip ends at least [`TIP`] short of the far face.
+//! Distances are those of the published table for pre-drilled wood. What is called unmade is tried: its limits are worked out
+//! again, and where room is said to be missing a place is sought.
+
+mod body;
+mod touch;
+mod lengths;
+mod meet;
+mod room;
+mod numbers;
+
+use crate::asked::{Asked, Fixing};
+use crate::claims::{Joint, Record, Unmade};
+use crate::laid::Built;
+use crate::ledger::{Ledger, Mm};
+use crate::solid::{Vector, dot, length, minus};
+use crate::texts::{Papers, Screw};
+use body::{Body, plus};
+use lengths::Lengths;
+use meet::Fastener;
+use std::collections::BTreeMap;
+use touch::{Touch, Touches, Way};
+
+const RULE: &str = "joints";
+
+/// How far short of the far face a tip ends, in millimetres (*common practice*).
+const TIP: f64 = 5.0;
+/// Diameters from the end of the wood along its grain, and from an edge, in pre-drilled wood.
+///
+/// # Source
+/// LVL Handbook (Federation of the Finnish Woodworking Industries, 2025) Table 5.1, the pattern of EN 1995-1-1 Table 8.2:
+/// a3,c = 7 d, a4,c = 3 d.
+const FROM_END: i64 = 7;
+const FROM_EDGE: i64 = 3;
+/// Diameters from screw to screw along the grain and across it: a1 = (4 + |cos a|) d, a2 = (3 + |sin a|) d at their most, the
+/// same table.
+const ALONG: i64 = 5;
+const ACROSS: i64 = 4;
+/// From the end of a board that carries only itself, in millimetres, and the width from which such a board has two screws at a
+/// support.
+///
+/// # Source
+/// Timber Decking and Cladding Association, in the TRADA yearbook 2022, p. 117.
+const CLADDING_FROM_END: i64 = 20;
+const TWO_SCREWS_FROM: f64 = 100.0;
+/// How far a place may lie off, in millimetres: heads are rounded to the nanometre, and so are corners at angles.
+const NEAR: f64 = 2e-3;
+/// A face lies beside a screw if the cosine between its normal and the screw is less: bevels up to 60 degrees.
+const BESIDE: f64 = 0.866;
+/// What a direction is multiplied by in the record.
+const UNIT: f64 = 1e12;
+/// Nanometres in a millimetre.
+const MILLIMETRE: f64 = 1e6;
+
+/// Holds joints and what is unmade, and adds their numbers to those that must have a why.
+pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut Built<'_>, ledger: &mut Ledger) {
+    ledger.turn_to(RULE);
+    let fixings: Vec<&Fixing> = asked.pieces.iter().flat_map(|piece| &piece.fixings).collect();
+    let bodies = body::bodies(record, &fixings);
+    let touches = touch::touches(record, &fixings, &bodies);
+    let places = record.parts.iter().enumerate().map(|(place, part)| (part.id.as_str(), place)).collect();
+    let mut book = Book { record, papers, fixings, bodies, touches, places, told: BTreeMap::new() };
+    let mut fasteners = Vec::new();
+    for (at, joint) in record.joints.iter().enumerate() {
+        book.joint(at, joint, &mut fasteners, ledger);
+    }
+    // Screws that leave the timber may lie anywhere, and many at one place.
+    if ledger.clean() {
+        meet::hold(&fasteners, ledger);
+    }
+    for unmade in &record.unmade {
+        book.unmade(unmade, &fasteners, ledger);
+    }
+    book.hold_whole(ledger);
+    built.numbers.extend(numbers::of(&book, ledger));
+}
+
+/// What is known of the joints while they are held.
+struct Book<'r> {
+    record: &'r Record,
+    papers: &'r Papers,
+    fixings: Vec<&'r Fixing>,
+    bodies: BTreeMap<usize, Body<'r>>,
+    touches: Touches,
+    /// The place of each part by its id.
+    places: BTreeMap<&'r str, usize>,
+    /// Which pairs the record has told of.
+    told: BTreeMap<(usize, usize), bool>,
+}
+
+/// A joint with all that it hangs on.
+struct Asks<'b> {
+    touch: &'b Touch,
+    fixing: &'b Fixing,
+    held: &'b Body<'b>,
+    base: &'b Body<'b>,
+    screw: &'b Screw,
+    lengths: Lengths,
+}
+
+impl<'r> Book<'r> {
+    /// What a joint of these parts hangs on, if the plan asks for one with this screw and nothing was told of it yet.
+    fn asks(&mut self, held: &str, base: &str, screw: &str, made: bool, ledger: &mut Ledger) -> Option<Asks<'_>> {
+        let name = format!("{held} to {base}");
+        let pair = (*self.places.get(held)?, *self.places.get(base)?);
+        let touch = self.touches.get(&pair);
+        if !ledger.hold(touch.is_some(), || format!("nothing in the plan asks to screw {name}, or they do not touch")) {
+            return None;
+        }
+        let touch = touch?;
+        let fixing = self.fixings[touch.fixing];
+        ledger.hold(self.told.insert(pair, made).is_none(), || format!("the joint of {name} stands twice"));
+        ledger.same(&format!("the screw of {name}"), screw, fixing.screw.as_str());
+        let screw = self.papers.screw(&fixing.screw)?;
+        let lengths = Lengths::of(touch, screw);
+        Some(Asks { touch, fixing, held: &self.bodies[&pair.0], base: &self.bodies[&pair.1], screw, lengths })
+    }
+
+    fn joint(&mut self, at: usize, joint: &Joint, fasteners: &mut Vec<Fastener>, ledger: &mut Ledger) {
+        let name = format!("{} to {}", joint.held, joint.base);
+        let known = self.places.contains_key(joint.held.as_str()) && self.places.contains_key(joint.base.as_str());
+        if !ledger.hold(known, || format!("{name}: no such parts")) {
+            return;
+        }
+        let papers = self.papers;
+        let record = self.record;
+        let Some(asks) = self.asks(&joint.held, &joint.base, &joint.screw, true, ledger) else { return };
+        asks.hold_length(&name, joint, ledger);
+        hold_holes(&name, joint, asks.screw, numbers::density(record, papers, asks.base.part), papers, ledger);
+        asks.hold_heads(&name, joint, ledger);
+        let direction = joint.direction.map(|part| part as f64 / UNIT);
+        for head in &joint.heads {
+            let from = head.map(|at| at as f64 / MILLIMETRE);
+            asks.hold_screw(&name, from, direction, joint.length as f64 / MILLIMETRE, ledger);
+            fasteners.push(Fastener::new(at, name.clone(), from, direction, joint.length, asks.screw.diameter));
+        }
+    }
+
+    fn unmade(&mut self, unmade: &Unmade, fasteners: &[Fastener], ledger: &mut Ledger) {
+        let name = format!("{} to {}", unmade.held, unmade.base);
+        let known = self.places.contains_key(unmade.held.as_str()) && self.places.contains_key(unmade.base.as_str());
+        if !ledger.hold(known, || format!("{name}: no such parts")) {
+            return;
+        }
+        let record = self.record;
+        let Some(asks) = self.asks(&unmade.held, &unmade.base, &unmade.screw, false, ledger) else { return };
+        let claimed = (unmade.why.as_str(), [unmade.least, unmade.most, unmade.base_least].map(i128::from));
+        let possible = asks.lengths.reasons(asks.touch);
+        let fits = possible.iter().any(|(why, own, slack)| {
+            claimed.0 == *why && (0..3).all(|at| (claimed.1[at] - own[at]).abs() <= *slack)
+        });
+        ledger.hold(fits, || format!("{name} is said to be unmade for {claimed:?}, and it is {possible:?}"));
+        if let (true, Some(length)) = (fits && unmade.why == "no room", asks.lengths.chosen()) {
+            let place = room::find(&asks, length, fasteners, record);
+            ledger.hold(place.is_none(), || format!("{name} is said to have no room, and has some at {place:?}, in mm"));
+        }
+    }
+
+    /// Each pair that should be joined was told of.
+    fn hold_whole(&self, ledger: &mut Ledger) {
+        for (pair, touch) in &self.touches {
+            let [held, base] = [pair.0, pair.1].map(|place| &self.record.parts[place]);
+            let told = touch.is_slight || self.told.contains_key(pair);
+            ledger.hold(told, || {
+                format!("{} is to be screwed to {}, and nothing says so or why not", held.slot(), base.slot())
+            });
+        }
+    }
+}
+
+/// Pilot and clearance by their rules, and the thread has wood to grip.
+fn hold_holes(
+    name: &str,
+    joint: &Joint,
+    screw: &Screw,
+    density: Option<Option<i128>>,
+    papers: &Papers,
+    ledger: &mut Ledger,
+) {
+    let bits = numbers::bits(papers);
+    ledger.hold(joint.pilot < screw.diameter && screw.diameter < joint.clearance, || {
+        let holes = [joint.pilot, screw.diameter, joint.clearance].map(Mm::of);
+        format!("pilot, screw and clearance of {name} do not grow: {holes:?}")
+    });
+    ledger.same(
+        &format!("the clearance hole of {name}"),
+        Mm::of(joint.clearance),
+        Mm(numbers::clearance(screw.diameter.into(), bits)),
+    );
+    let both = [false, true].map(|dense| numbers::pilot(screw.diameter.into(), dense, bits));
+    let pilot = i128::from(joint.pilot);
+    let right = match density {
+        Some(density) => pilot == both[usize::from(numbers::is_dense(density))],
+        // The record does not say how dense this wood is.
+        None => both.contains(&pilot),
+    };
+    ledger.hold(right, || {
+        format!("the pilot hole of {name} is said to be {}, and in light and dense wood is {:?}", Mm(pilot), both.map(Mm))
+    });
+}
+
+impl Asks<'_> {
+    /// From the end of the held part, in millimetres.
+    fn from_end(&self) -> f64 {
+        let diameter = self.diameter();
+        if self.fixing.carries_itself {
+            (CLADDING_FROM_END as f64).max(FROM_EDGE as f64 * diameter)
+        } else {
+            FROM_END as f64 * diameter
+        }
+    }
+
+    fn diameter(&self) -> f64 {
+        self.screw.diameter as f64 / MILLIMETRE
+    }
+
+    /// The length is on sale, holds, stays inside, and none that is shorter would do.
+    fn hold_length(&self, name: &str, joint: &Joint, ledger: &mut Ledger) {
+        let on_sale = self.screw.lengths.iter().any(|sold| sold.length == joint.length);
+        ledger.hold(on_sale, || format!("no screw `{}` of {} is on sale for {name}", joint.screw, Mm::of(joint.length)));
+        let (length, lengths) = (i128::from(joint.length), &self.lengths);
+        ledger.hold(lengths.least - lengths.slack <= length, || {
+            format!("the screws of {name} are {}, and only hold from {}", Mm(length), Mm(lengths.least))
+        });
+        ledger.hold(length <= lengths.most + lengths.slack, || {
+            format!("the screws of {name} are {}, and only stay inside to {}", Mm(length), Mm(lengths.most))
+        });
+        ledger.hold(lengths.shortest(length), || format!("a shorter screw would do for {name}"));
+    }
+
+    /// As many heads as are asked for, no two of them too near one another.
+    fn hold_heads(&self, name: &str, joint: &Joint, ledger: &mut Ledger) {
+        let count = joint.heads.len() as i64;
+        if let Some(each) = self.fixing.each {
+            ledger.same(&format!("how many screws hold {name}"), count, each);
+        }
+        let least = self.fixing.each.unwrap_or_else(|| self.least_count());
+        ledger.hold(count >= least, || format!("{name} has {count} screws, and wants {least} or more"));
+        let mm = |head: &[i64; 3]| head.map(|at| at as f64 / MILLIMETRE);
+        for (at, one) in joint.heads.iter().enumerate() {
+            // Heads are sorted or not; a joint has few.
+            let near = joint.heads[..at].iter().take(MOST_HEADS).find(|other| {
+                let between = minus(mm(one), mm(other));
+                length(between) < self.apart(between) - NEAR
+            });
+            ledger.hold(near.is_none(), || format!("two screws of {name} stand too near one another, at {one:?}"));
+        }
+    }
+
+    /// Two where there is room for them and the board is wide enough to turn or cup on one.
+    fn least_count(&self) -> i64 {
+        let two = 2.0 * FROM_EDGE as f64 * self.diameter() + ALONG as f64 * self.diameter();
+        let width = self.touch.across(self.held).min(self.held.part.width as f64 / MILLIMETRE);
+        let wide = if self.fixing.carries_itself { width >= TWO_SCREWS_FROM } else { width >= two };
+        if wide || self.touch.way == Way::Alongside { 2 } else { 1 }
+    }
+
+    /// How far screws must stand apart in a direction: more where it runs along the grain of either part.
+    fn apart(&self, direction: Vector) -> f64 {
+        let long = length(direction).max(NEAR);
+        let along = |grain: Vector| dot(grain, direction).abs() / long > std::f64::consts::FRAC_1_SQRT_2;
+        let times = if along(self.held.grain) || along(self.base.grain) { ALONG } else { ACROSS };
+        times as f64 * self.diameter()
+    }
+
+    /// One screw from its head to its tip.
+    fn hold_screw(&self, name: &str, head: Vector, direction: Vector, long: f64, ledger: &mut Ledger) {
+        let shown = || format!("the screw of {name} at {head:?} mm");
+        let straight = length(minus(direction, self.touch.normal)) <= 1e-6;
+        ledger.hold(straight, || format!("{} goes {direction:?}, and its face looks {:?}", shown(), self.touch.normal));
+        let (enters, leaves) = (self.held.enters(head, direction), self.held.leaves(head, direction));
+        ledger.hold(enters.abs() <= NEAR, || format!("the head of {} lies {enters} mm off the held part's face", shown()));
+        let (begins, ends) = (self.base.enters(head, direction), self.base.leaves(head, direction));
+        ledger.hold((leaves - begins).abs() <= 2.0 * NEAR, || {
+            format!("{} leaves the held part after {leaves} mm and enters the base after {begins} mm", shown())
+        });
+        ledger.hold(leaves < long && long <= ends - TIP + NEAR, || {
+            format!("the tip of {} is {long} mm in, and must lie between {leaves} and {} mm", shown(), ends - TIP)
+        });
+        for (body, depths, end) in [
+            (self.held, [0.0, leaves.clamp(0.0, long)], self.from_end()),
+            (self.base, [leaves.clamp(0.0, long), long], FROM_END as f64 * self.diameter()),
+        ] {
+            let tight = self.nearest(body, head, direction, depths, end);
+            ledger.hold(tight >= -NEAR, || {
+                format!("{} comes {} mm too near an end or edge of {}", shown(), -tight, body.part.slot())
+            });
+        }
+    }
+
+    /// How much further than it must a screw keeps off the ends and edges of a part that it lies in between two depths.
+    fn nearest(&self, body: &Body<'_>, head: Vector, direction: Vector, depths: [f64; 2], end: f64) -> f64 {
+        let edge = FROM_EDGE as f64 * self.diameter();
+        let beside = body.faces.iter().filter(|face| dot(face.normal, direction).abs() < BESIDE);
+        let over = |face: &body::Face| {
+            let off = depths.map(|depth| face.offset - dot(face.normal, plus(head, direction, depth)));
+            off[0].min(off[1]) - edge.max(end * dot(face.normal, body.grain).abs())
+        };
+        beside.map(over).fold(f64::INFINITY, f64::min)
+    }
+}
+
+/// Heads of one joint that are compared with one another: no joint has so many.
+const MOST_HEADS: usize = 500;

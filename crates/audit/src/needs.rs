@@ -1,0 +1,187 @@
+//! Rule `needs`: what is bought beside timber and units follows from the plan, and nothing of it is missing.
+//!
+//! The pieces say what they need ([`crate::asked::Form::needs`]); that is held against the record's needs one by one. What is
+//! bought is then counted again: screws by the heads of the joints, bags by what is filled, metres by what is cut off a roll,
+//! each in whole boxes, bags and metres at the yard's prices.
+
+use crate::asked::Asked;
+use crate::claims::{self, Material, Record};
+use crate::fitting::up;
+use crate::geometry::Case;
+use crate::laid::{Built, Number, Site};
+use crate::ledger::Ledger;
+use crate::texts::Papers;
+use crate::whys::formula;
+use std::collections::BTreeMap;
+
+const RULE: &str = "needs";
+
+/// A litre in cubic millimetres, and a metre in nanometres.
+const LITRE: i128 = 1_000_000;
+const METRE: i128 = 1_000_000_000;
+
+/// What a piece needs beside parts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Want {
+    pub piece: String,
+    pub what: String,
+    pub of: Of,
+}
+
+/// How much of what.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Of {
+    /// Cubic millimetres of what comes in bags of this name.
+    Bag(String, i128),
+    /// Nanometres off a roll of this name.
+    Roll(String, i128),
+    /// So many of what the plan itself names, and the price of one.
+    Extra(i128, Option<i64>),
+}
+
+/// What all pieces need, with the numbers that have a why.
+#[derive(Default)]
+pub(crate) struct Wanted {
+    pub needs: Vec<Want>,
+    pub numbers: Vec<Number>,
+    /// Layers that are laid with an objection to them: the piece, and what is laid.
+    pub objections: Vec<(String, String)>,
+}
+
+impl Wanted {
+    /// Expects a number whose inputs may lie a little off the referee's, each by its own slack, and gives its value: that of the
+    /// record's inputs where all of them do lie within that, else that of the referee's own.
+    pub fn near(
+        &mut self,
+        record: &Record,
+        name: String,
+        rule: &'static str,
+        of: &'static str,
+        inputs: Vec<(i128, i128)>,
+    ) -> i128 {
+        let claimed = record.quantities.iter().find(|quantity| quantity.name == name);
+        let claimed: Vec<i128> =
+            claimed.map_or_else(Vec::new, |of| of.inputs.iter().map(|input| input.value.into()).collect());
+        let near = |(claimed, (own, slack)): (&i128, &(i128, i128))| (claimed - own).abs() <= *slack;
+        let all = claimed.len() == inputs.len() && claimed.iter().zip(&inputs).all(near);
+        let inputs = if all { claimed } else { inputs.into_iter().map(|input| input.0).collect() };
+        let value = formula(rule, &inputs).unwrap_or(0);
+        self.numbers.push(Number { name, rule, of, inputs });
+        value
+    }
+}
+
+/// Holds needs and materials, and adds the needs' numbers to those that must have a why.
+pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut Built<'_>, ledger: &mut Ledger) {
+    ledger.turn_to(RULE);
+    let site = Site::of(asked, &record.ways[record.chosen].closing);
+    let mut wanted = Wanted::default();
+    let case = Case { record, papers, site: &site, built };
+    for piece in &asked.pieces {
+        piece.form.needs(piece, &case, &mut wanted);
+    }
+    hold_needs(record, &wanted, ledger);
+    for (piece, what) in &wanted.objections {
+        let told = record.notes.iter().any(|note| note.piece == *piece && note.text.contains(what.as_str()));
+        ledger.hold(told, || format!("`{what}` of {piece} is laid to drain, and nothing says why it does not"));
+    }
+    hold_materials(record, papers, &wanted, ledger);
+    built.numbers.extend(wanted.numbers);
+}
+
+fn hold_needs(record: &Record, wanted: &Wanted, ledger: &mut Ledger) {
+    let mut open: Vec<&claims::Need> = record.needs.iter().collect();
+    for want in &wanted.needs {
+        let (kind, stock, cubic_mm, length) = match &want.of {
+            Of::Bag(bag, volume) => ("bag", bag.as_str(), *volume, 0),
+            Of::Roll(roll, length) => ("roll", roll.as_str(), 0, *length),
+            Of::Extra(..) => ("extra", "", 0, 0),
+        };
+        let own = (want.piece.as_str(), want.what.as_str(), kind, stock, cubic_mm, length);
+        let claimed = |need: &&claims::Need| {
+            let of = (need.piece.as_str(), need.what.as_str(), need.kind.as_str(), need.stock.as_str());
+            (of.0, of.1, of.2, of.3, i128::from(need.cubic_mm), i128::from(need.length)) == own
+        };
+        let found = open.iter().position(claimed);
+        ledger.hold(found.is_some(), || {
+            let same = record.needs.iter().filter(|need| (&need.piece, &need.what) == (&want.piece, &want.what));
+            let said: Vec<_> = same.map(|need| (&need.kind, &need.stock, need.cubic_mm, need.length)).collect();
+            format!("the plan needs {own:?}, and the record says {said:?}")
+        });
+        if let Some(found) = found {
+            open.remove(found);
+        }
+    }
+    for need in open {
+        ledger.find(format!("`{}` of {} ({}) is nothing that the plan needs", need.what, need.piece, need.kind));
+    }
+}
+
+/// A line that must be bought: kind, name and length; how much is used; how much one gives; the price of one.
+struct Needed {
+    key: (&'static str, String, i64),
+    used: i128,
+    each: i128,
+    price: Option<i64>,
+}
+
+fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mut Ledger) {
+    let buying = &record.buying;
+    let mut open: Vec<&Material> = buying.materials.iter().collect();
+    let (mut total, mut unpriced) = (0, 0);
+    for needed in needed(record, papers, wanted) {
+        let (kind, name, length) = (needed.key.0, needed.key.1.as_str(), needed.key.2);
+        let is_it = |line: &&Material| (line.kind.as_str(), line.name.as_str(), line.length) == (kind, name, length);
+        let shown = format!("{kind} `{name}`");
+        // Two extras may have one name: then the line that says as many is the one.
+        let exact = open.iter().position(|line| is_it(line) && i128::from(line.used) == needed.used);
+        let Some(found) = exact.or_else(|| open.iter().position(is_it)) else {
+            ledger.find(format!("{} of {shown} are needed and not bought", needed.used));
+            continue;
+        };
+        let line = open.remove(found);
+        let count = up(needed.used, needed.each.max(1));
+        let amount = needed.price.map(|price| count * i128::from(price));
+        ledger.same(&format!("how much of {shown} is used"), i128::from(line.used), needed.used);
+        ledger.same(&format!("how many of {shown} to buy"), i128::from(line.count), count);
+        ledger.same(&format!("the price of {shown}"), line.price, needed.price);
+        ledger.same(&format!("what {shown} costs"), line.amount.map(i128::from), amount);
+        total += amount.unwrap_or(0);
+        unpriced += i64::from(amount.is_none());
+    }
+    for line in open {
+        ledger.find(format!("{} `{}` is bought, and is not needed or is bought twice", line.kind, line.name));
+    }
+    ledger.same("what all materials cost", i128::from(buying.materials_total), total);
+    ledger.same("how many materials have no price", buying.materials_unpriced, unpriced);
+}
+
+fn needed(record: &Record, papers: &Papers, wanted: &Wanted) -> Vec<Needed> {
+    let mut used: BTreeMap<(&'static str, String, i64), i128> = BTreeMap::new();
+    for joint in &record.joints {
+        *used.entry(("screw", joint.screw.clone(), joint.length)).or_default() += joint.heads.len() as i128;
+    }
+    let mut lines = Vec::new();
+    for want in &wanted.needs {
+        match &want.of {
+            Of::Bag(bag, volume) => *used.entry(("bag", bag.clone(), 0)).or_default() += volume,
+            Of::Roll(roll, length) => *used.entry(("roll", roll.clone(), 0)).or_default() += length,
+            &Of::Extra(count, price) => {
+                lines.push(Needed { key: ("extra", want.what.clone(), 0), used: count, each: 1, price });
+            }
+        }
+    }
+    let sold = |(key, used): ((&'static str, String, i64), i128)| {
+        let (each, price) = match key.0 {
+            "screw" => papers
+                .screw(&key.1)
+                .and_then(|screw| screw.lengths.iter().find(|sold| sold.length == key.2))
+                .map_or((1, None), |sold| (sold.per_box.into(), sold.price)),
+            "bag" => papers.bag(&key.1).map_or((1, None), |bag| (i128::from(bag.litres) * LITRE, bag.price)),
+            _ => (METRE, papers.roll(&key.1).and_then(|roll| roll.price)),
+        };
+        Needed { key, used, each, price }
+    };
+    lines.extend(used.into_iter().map(sold));
+    lines
+}

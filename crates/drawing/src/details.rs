@@ -1,0 +1,205 @@
+//! Details of joints: for each kind of joint the screws on the face they go into, and a cut along one of them.
+//!
+//! Running dimensions (ISO 129-1, *from memory*): on the face from one end and one edge of the held part, along the screw
+//! from the outer face. The screw is drawn as its holes: clearance through the held part, pilot in the base.
+
+use crate::boards::{Block, in_pages, stack};
+use crate::lettering::{LARGE, SMALL, wrap};
+use crate::paper::{Paper, Scale, exact, figures};
+use crate::pen::{LEADING, Line, Path, Pen};
+use crate::plate::{self, Plate, direction};
+use crate::readings;
+use crate::section::hatch::hatch;
+use crate::svg::Svg;
+use crate::template::{letters, ranges};
+use measure::{Length, Tape};
+use model::build::Build;
+use model::joint::{Joint, Joints};
+use model::part::{Part, from_mm};
+use shape::vector::{Vector, dot};
+use std::collections::BTreeMap;
+
+/// How high the cut along a screw is drawn, and the most that it is long, in mm.
+const CUT: f64 = 22.0;
+const LONGEST: f64 = 90.0;
+/// How wide the head is drawn, in clearance holes, and how deep; what the screw of the box measures is not drawn.
+const HEAD: f64 = 2.0;
+/// How long the tip is, in pilot holes.
+const TIP: f64 = 2.0;
+
+/// All kinds of joints, one below the other. `screws` are the names of the screws of the yard by their places on the shelf.
+pub fn details(build: &Build, joints: &Joints, screws: &[String], tape: Tape, paper: Paper) -> Svg {
+    page(blocks(build, joints, screws, tape, paper), tape, paper)
+}
+
+/// The same in as many drawings as it takes for each to be no higher than the paper, so far as a single detail is not.
+pub fn details_in_pages(build: &Build, joints: &Joints, screws: &[String], tape: Tape, paper: Paper) -> Vec<Svg> {
+    let blocks = blocks(build, joints, screws, tape, paper);
+    in_pages(blocks, paper).into_iter().map(|blocks| page(blocks, tape, paper)).collect()
+}
+
+fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
+    let heading = if blocks.is_empty() { "Nothing is screwed".to_owned() } else { format!("All readings from 0{}", figures(tape)) };
+    stack(blocks, &heading, "Details of joints", paper)
+}
+
+/// What kinds of joints are told apart by: letters of both parts, screw, its length, how many at a place.
+type Key<'a> = (&'a str, &'a str, usize, Length, usize);
+
+fn blocks(build: &Build, joints: &Joints, screws: &[String], tape: Tape, paper: Paper) -> Vec<Block> {
+    let mut kinds: BTreeMap<Key, Vec<&Joint>> = BTreeMap::new();
+    for joint in &joints.made {
+        let (Some(held), Some(base)) = (build.parts.get(joint.held), build.parts.get(joint.base)) else { continue };
+        let key = (letters(&held.id), letters(&base.id), joint.screw, joint.length, joint.heads.len());
+        kinds.entry(key).or_default().push(joint);
+    }
+    let all = kinds.values();
+    all.filter_map(|alike| Detail::of(build, alike, screws)).map(|detail| detail.block(tape, paper)).collect()
+}
+
+/// One kind of joint, shown at the first of its places.
+struct Detail<'a> {
+    build: &'a Build,
+    alike: &'a [&'a Joint],
+    plate: Plate,
+    /// The base as it lies behind the face.
+    behind: Vec<[f64; 2]>,
+    /// From the outer face along the screw to where the held part ends, and where the base begins and ends.
+    depths: [f64; 3],
+    screw: Option<&'a String>,
+}
+
+impl<'a> Detail<'a> {
+    fn of(build: &'a Build, alike: &'a [&'a Joint], screws: &'a [String]) -> Option<Detail<'a>> {
+        let joint = alike[0];
+        let (held, base) = (&build.parts[joint.held], &build.parts[joint.base]);
+        let mut plate = Plate::of(held, direction(joint))?;
+        plate.bore(joint);
+        let (held, base) = (held.shape()?, base.shape()?);
+        let head = joint.heads.first()?.map(Length::as_mm);
+        let along = direction(joint);
+        let (_, through) = held.ray(head, along)?;
+        let [start, end] = base.ray(head, along).map(<[f64; 2]>::from)?;
+        let behind = crate::lines::outline(&base, &plate.view);
+        let origin = plate.flat([0.0; 3]);
+        let behind = behind.into_iter().map(|[x, y]| [x + origin[0], y + origin[1]]).collect();
+        Some(Detail { build, alike, plate, behind, depths: [through, start, end], screw: screws.get(joint.screw) })
+    }
+
+    fn part(&self, place: usize) -> &'a Part {
+        &self.build.parts[place]
+    }
+
+    fn block(&self, tape: Tape, paper: Paper) -> Block {
+        let (mut pen, wide, joint) = (Pen::new(), paper.width(), self.alike[0]);
+        let (held, base) = (self.part(joint.held), self.part(joint.base));
+        let named = |part: &Part| format!("{} ({} {})", letters(&part.id), part.key.piece, part.key.role);
+        let scale = plate::scale(&self.plate, wide, tape);
+        let heading = format!("{} to {}: {} places, {scale}", named(held), named(base), self.alike.len());
+        let words = self.words(tape);
+        let y = pen.lines(&wrap(&heading, LARGE, wide, 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
+        let y = pen.lines(&wrap(&words, SMALL, wide, 10), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
+        let y = plate::draw(&mut pen, &self.plate, std::slice::from_ref(&self.behind), [0.0, y, wide], tape);
+        let height = self.cut(&mut pen, y + 4.0, tape, paper);
+        Block { pen, height, words: format!("{heading}. {words}") }
+    }
+
+    /// The screw, its holes, its grip and where its tip ends.
+    fn words(&self, tape: Tape) -> String {
+        let joint = self.alike[0];
+        let [through, start, end] = self.depths;
+        let long = joint.length.as_mm();
+        let read = |mm: f64| exact(tape, from_mm(mm).round_to(tape.step()));
+        let screw = self.screw.map_or("screws".to_owned(), |name| format!("screws, {name},"));
+        let held: Vec<&str> = self.alike.iter().map(|joint| self.part(joint.held).id.as_str()).collect();
+        let grip = format!("grip {} in the base", read(long - start));
+        let tip = if long <= end {
+            format!("tip {} short of its far face", read(end - long))
+        } else {
+            format!("tip {} beyond its far face", read(long - end))
+        };
+        format!(
+            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick), pilot hole Ø {} in {}; {grip}, {tip}. Held: {}.",
+            joint.heads.len(),
+            exact(tape, joint.length),
+            exact(tape, joint.clearance),
+            letters(&self.part(joint.held).id),
+            read(through),
+            exact(tape, joint.pilot),
+            letters(&self.part(joint.base).id),
+            ranges(&held)
+        )
+    }
+
+    /// The cut along one screw, below `y`, the outer face to the left; how far down it reaches.
+    fn cut(&self, pen: &mut Pen, y: f64, tape: Tape, paper: Paper) -> f64 {
+        let joint = self.alike[0];
+        let [through, start, end] = self.depths;
+        let deep = end.max(joint.length.as_mm());
+        let scale = Scale::fitting(from_mm(deep), Length::ZERO, [LONGEST.min(paper.width() - 20.0), 1.0], tape);
+        let label = format!("Cut along a screw, {}", scale.name);
+        pen.lines(&[label], [0.0, y + SMALL], SMALL);
+        let (left, top) = (8.0, y + SMALL * LEADING + 1.0);
+        let x = |mm: f64| left + mm * scale.factor;
+        let middle = top + CUT / 2.0;
+        let mut faces = Path::default();
+        for (part, [from, to]) in [(joint.held, [0.0, through]), (joint.base, [start, end])] {
+            faces.rectangle([x(from), top], [x(to) - x(from), CUT]);
+            self.hatched(pen, part, [[x(from), x(to)], [top, top + CUT]]);
+        }
+        pen.draw(&faces, Line::Wide);
+        draw_screw(pen, joint, [through, scale.factor], [left, middle]);
+        let mut labels: Vec<(f64, String)> = Vec::new();
+        for at in [0.0, through, start, joint.length.as_mm(), end] {
+            let text = tape.show(from_mm(at));
+            if labels.iter().all(|(_, known)| *known != text) {
+                labels.push((x(at), text));
+            }
+        }
+        labels.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let foot = top + CUT + 1.5;
+        let mut lines = Path::default();
+        let mut bottom = foot;
+        if let Some(layout) = readings::layout(&labels, [0.0, paper.width()]) {
+            readings::write(pen, &labels, &layout, foot, false, &mut lines);
+            bottom += layout.depth();
+        }
+        lines.stroke([left, foot], [x(deep), foot]);
+        pen.draw(&lines, Line::Narrow);
+        pen.circle([left, foot], plate::ORIGIN);
+        bottom + 1.0
+    }
+
+    /// The hatching of a part in the cut, beside its screw.
+    fn hatched(&self, pen: &mut Pen, part: usize, [across, down]: [[f64; 2]; 2]) {
+        let part = self.part(part);
+        let grain: Vector = part.at.frame.axes()[part.at.along.index()];
+        let way = [dot(direction(self.alike[0]), grain), dot(self.plate.view.right, grain)];
+        let ring = [[across[0], down[0]], [across[0], down[1]], [across[1], down[1]], [across[1], down[0]]];
+        let mut path = Path::default();
+        hatch(&ring, part.stock.kind, way, true, &mut path);
+        pen.draw(&path, Line::Narrow);
+    }
+}
+
+/// The holes of a screw with its axis: head and clearance in the held part, pilot and tip in the base.
+fn draw_screw(pen: &mut Pen, joint: &Joint, [through, factor]: [f64; 2], [left, middle]: [f64; 2]) {
+    let [clearance, pilot, long] = [joint.clearance, joint.pilot, joint.length].map(|size| size.as_mm() * factor);
+    let (end, tip) = (left + long, left + long - TIP * pilot);
+    let shoulder = left + through * factor;
+    let head = clearance * HEAD / 2.0;
+    let mut body = vec![[left, middle - head], [left + head - clearance / 2.0, middle - clearance / 2.0]];
+    if long > through * factor {
+        body.extend([[shoulder, middle - clearance / 2.0], [shoulder, middle - pilot / 2.0], [tip, middle - pilot / 2.0]]);
+    }
+    body.push([end, middle]);
+    let mirrored: Vec<[f64; 2]> = body.iter().rev().skip(1).map(|[x, y]| [*x, 2.0 * middle - y]).collect();
+    body.extend(mirrored);
+    let (mut outline, mut axis) = (Path::default(), Path::default());
+    outline.polygon(&body);
+    axis.stroke([left - 4.0, middle], [end + 4.0, middle]);
+    pen.wide = 0.35;
+    pen.draw(&outline, Line::Outline);
+    pen.wide = 0.5;
+    pen.draw(&axis, Line::Centre);
+}

@@ -1,0 +1,97 @@
+//! Making: the order in which a build is put together, from its geometry.
+//!
+//! The pieces give their steps in the order in which they were written; here they are put into one in which they can be
+//! done. What carries comes before what it carries, and the heads of screws are driven before anything is put in front
+//! of them: those two always hold. What is screwed to something that stands comes after it, and the steps of one piece keep
+//! their order, wherever the first two allow it. Otherwise everything stays as it was given.
+//!
+//! Between the steps stand two kinds that no piece knows of: cut ends are treated before they are covered, and what
+//! stands is measured before anything is cut to it. Each step says which steps it waits for and which tools it wants.
+
+mod order;
+mod relations;
+mod between;
+mod tools;
+#[cfg(test)]
+mod tests;
+
+use between::Between;
+use model::build::{Build, Note, Step};
+use model::joint::Joints;
+use model::plan::Plan;
+use relations::Relations;
+
+/// What a step does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Work {
+    /// Puts its parts in place.
+    Place,
+    /// Treats the cut ends of its parts.
+    Treat,
+    /// Measures what its parts will be cut to.
+    Measure,
+}
+
+/// A step in its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Ordered {
+    /// The step; of one that does not place parts, its parts are those that it is about.
+    pub step: Step,
+    /// What it does.
+    pub work: Work,
+    /// The places in the order of the steps that it waits for, rising; a step is left out if another of them waits for it.
+    pub after: Vec<usize>,
+    /// What is wanted at hand for it.
+    pub tools: Vec<String>,
+}
+
+/// How a build is made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Making {
+    /// The steps, each after all that it waits for.
+    pub steps: Vec<Ordered>,
+    /// Where no such order exists, what was done instead.
+    pub notes: Vec<Note>,
+}
+
+/// Puts the steps of a build in order and adds those between them.
+pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
+    let relations = Relations::of(build, joints);
+    let ordered = order::order(&relations);
+    let notes = ordered.forced.iter().map(|&step| forced(&build.steps[step])).collect();
+    let between = Between::of(build, &relations, &ordered.order);
+    let tools = tools::by_step(build, joints, plan, &relations, &ordered.order);
+    let mut making = Making { steps: Vec::new(), notes };
+    // Where each step that a piece gave stands in the end.
+    let mut places = vec![usize::MAX; build.steps.len()];
+    for (place, (&given, before)) in ordered.order.iter().zip(&ordered.after).enumerate() {
+        let mut after: Vec<usize> = before.iter().map(|&step| places[step]).collect();
+        for added in between.before(place) {
+            let waits = added.after.iter().map(|&step| places[step]).filter(|&step| step != usize::MAX);
+            let mut waits: Vec<usize> = waits.collect();
+            waits.extend(added.continues.then(|| making.steps.len() - 1));
+            after.push(making.steps.len());
+            push(&mut making, added.step.clone(), added.work, waits, added.tools());
+        }
+        places[given] = making.steps.len();
+        push(&mut making, build.steps[given].clone(), Work::Place, after, tools[given].clone());
+    }
+    making
+}
+
+/// Adds a step, with what it waits for but for what that waits for itself.
+fn push(making: &mut Making, step: Step, work: Work, mut after: Vec<usize>, tools: Vec<String>) {
+    after.sort_unstable();
+    after.dedup();
+    let implied: Vec<usize> = after.iter().flat_map(|&step| making.steps[step].after.iter().copied()).collect();
+    after.retain(|step| !implied.contains(step));
+    making.steps.push(Ordered { step, work, after, tools });
+}
+
+fn forced(step: &Step) -> Note {
+    let text = format!(
+        "No order of steps lets everything stand on what carries it: `{}` is left where the plan has it; look at what it rests on and what covers its screws before you begin",
+        step.what
+    );
+    Note { piece: step.piece.clone(), text }
+}
