@@ -14,6 +14,7 @@ use pieces::Asked;
 use stages::buy::{self, Buying};
 use stages::check::{self, Answers};
 use stages::cut::{self, Cutting};
+use stages::make::{self, Making};
 
 /// A plan that is decided: one way in which everything comes out, with all that follows from it and the ways beside it.
 pub struct Settled {
@@ -35,6 +36,8 @@ pub struct Settled {
     pub build: Build,
     /// How they are screwed to one another.
     pub joints: Joints,
+    /// In which order it is all put together.
+    pub making: Making,
     /// How they are cut.
     pub cutting: Cutting,
     /// What is bought.
@@ -91,8 +94,13 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let chosen = choose(&ways, plan.prefer);
     let closing = ways.get(chosen).map(|way| &way.closing).ok_or(Unsettled::Unfinished { steps: answer.steps })?;
     let windows = windows::of_all(&asked, closing, &mut pricer, effort, cancel).map_err(|nonsense| fault(&nonsense))?;
-    let build = pieces::detail(&asked, closing).map_err(|problem| Unsettled::Problems(vec![problem]))?;
-    let joints = Joints::default();
+    let mut build = pieces::detail(&asked, closing).map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    let joined = joints::join(&build, &plan);
+    build.notes.extend(joined.notes);
+    build.quantities.extend(joined.quantities);
+    let joints = joined.joints;
+    let making = make::make(&build, &joints, &plan);
+    build.notes.extend(making.notes.iter().cloned());
     let cutting = cut::cut(&build.parts, &plan, effort.cutting, cancel).map_err(|problems| match cancel() {
         // A search that was stopped before it had a plan says nothing about the yard.
         true => Unsettled::Unfinished { steps: answer.steps },
@@ -101,7 +109,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let buying = buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     let answers = check::check(&build, &plan);
     drop(pricer);
-    Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, joints, cutting, buying, answers })
+    Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, joints, making, cutting, buying, answers })
 }
 
 /// The ways worth listing, priced, and whether the cheapest of them is proven to be the cheapest there is.

@@ -17,6 +17,10 @@ mod floor;
 mod fill;
 mod liner;
 mod extra;
+mod slats;
+mod frame;
+mod pad;
+mod screen;
 
 pub(crate) use lines::Line;
 pub(crate) use fill::ordered;
@@ -58,6 +62,10 @@ const KINDS: &[(&str, Ask)] = &[
     ("fill", fill::ask),
     ("liner", liner::ask),
     ("extra", extra::ask),
+    ("slats", slats::ask),
+    ("frame", frame::ask),
+    ("pad", pad::ask),
+    ("screen", screen::ask),
 ];
 
 /// What a piece does once the sizes are known.

@@ -135,6 +135,18 @@ impl Outline {
         Outline { names: &["front", "right", "back", "left"], form: Form::Square(sides) }
     }
 
+    /// A rectangle by where the lines of its sides lie: y of the front, x of the right, y of the back, x of the left.
+    pub fn of_lines([front, right, back, left]: [Sum; 4]) -> Outline {
+        let sides = vec![line([1, 0], front), line([0, 1], right), line([-1, 0], back), line([0, -1], left)];
+        Outline { names: &["front", "right", "back", "left"], form: Form::Square(sides) }
+    }
+
+    /// Where the lines of a rectangle's sides lie, as [`Outline::of_lines`] takes them.
+    pub fn lines(&self) -> Option<[Sum; 4]> {
+        let Form::Square(sides) = &self.form else { return None };
+        <[Sum; 4]>::try_from(sides.iter().map(|side| side.line.clone()).collect::<Vec<Sum>>()).ok()
+    }
+
     /// An L: the arm along the front is `front` deep, the arm along the left is `left` wide.
     pub fn ell(length: Sum, width: Sum, front: Sum, left: Sum) -> Outline {
         let sides = vec![

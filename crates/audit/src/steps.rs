@@ -1,4 +1,5 @@
-//! Rule `steps`: every part is put in place exactly once, in a step of its own piece.
+//! Rule `steps`: every part is put in place exactly once, in a step of its own piece; a step waits only for earlier ones, and
+//! one that is about parts before they are placed comes before the step that places them.
 
 use crate::claims::Record;
 use crate::ledger::Ledger;
@@ -12,7 +13,14 @@ pub(crate) fn hold(record: &Record, ledger: &mut Ledger) {
     let mut waiting: BTreeMap<&str, &str> =
         record.parts.iter().map(|part| (part.id.as_str(), part.piece.as_str())).collect();
     for (at, step) in record.steps.iter().enumerate() {
-        for id in &step.parts {
+        ledger.hold(step.after.iter().all(|&before| before < at), || {
+            format!("step {} waits for one that does not come before it", at + 1)
+        });
+        for id in step.parts.iter().filter(|_| !step.places) {
+            let waits = waiting.contains_key(id.as_str());
+            ledger.hold(waits, || format!("step {} comes after `{id}` was placed, or it is no part", at + 1));
+        }
+        for id in step.parts.iter().filter(|_| step.places) {
             let piece = waiting.remove(id.as_str());
             ledger
                 .hold(piece.is_some(), || format!("step {} places `{id}`, which is no part or stands already", at + 1));

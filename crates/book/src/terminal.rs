@@ -207,11 +207,12 @@ fn questions(settled: &Settled) -> Vec<String> {
 }
 
 fn steps(settled: &Settled) -> Vec<String> {
-    let step = |(place, step): (usize, &model::build::Step)| {
+    let step = |(place, ordered): (usize, &stages::make::Ordered)| {
+        let step = &ordered.step;
         let caution = step.caution.as_ref().map_or_else(String::new, |caution| format!(". Care: {caution}"));
         format!("{:>2}. {}{caution}", place + 1, step.what)
     };
-    settled.build.steps.iter().enumerate().map(step).collect()
+    settled.making.steps.iter().enumerate().map(step).collect()
 }
 
 fn referee(verdict: &Verdict) -> Vec<String> {

@@ -16,7 +16,7 @@ const EDGES: &[(&str, &[&str])] = &[
     ("pieces", &["fit", "measure", "model"]),
     ("joints", &["handbook", "measure", "model", "shape"]),
     ("stages", &["handbook", "measure", "model", "packing"]),
-    ("advise", &["fit", "measure", "model", "packing", "pieces", "stages"]),
+    ("advise", &["fit", "joints", "measure", "model", "packing", "pieces", "stages"]),
     ("record", &["advise", "fit", "measure", "model", "packing", "pieces", "stages"]),
     ("audit", &["measure"]),
     ("drawing", &["measure", "model", "shape"]),

@@ -73,7 +73,8 @@ impl<'a> Sheet<'a> {
         let solid: BTreeMap<usize, usize> = parts.iter().enumerate().map(|(solid, &part)| (part, solid)).collect();
         let columns = columns(paper).min(steps.len());
         let wide = (paper.width() - BETWEEN * (columns as f64 - 1.0)) / columns as f64;
-        let area = around(&shapes.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect::<Vec<_>>());
+        let area =
+            around(&shapes.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect::<Vec<_>>());
         let [across, up] = area.map(|[low, high]| high - low);
         let most = (wide * HIGHEST).min(paper.height() / 2.0);
         let factor = ((wide - 1.0) / across).min((most - 1.0) / up);
@@ -119,7 +120,8 @@ impl<'a> Sheet<'a> {
 
     /// One step.
     fn picture(&self, pen: &mut Pen, step: usize, [left, top]: [f64; 2]) {
-        let solids = |parts: &[usize]| parts.iter().filter_map(|part| self.solid.get(part).copied()).collect::<Vec<_>>();
+        let solids =
+            |parts: &[usize]| parts.iter().filter_map(|part| self.solid.get(part).copied()).collect::<Vec<_>>();
         let before: Vec<usize> = self.steps[..step].iter().flat_map(|parts| solids(parts)).collect();
         let now = solids(&self.steps[step]);
         let shown: Vec<Convex> = before.iter().chain(&now).map(|&solid| self.shapes[solid].clone()).collect();

@@ -39,7 +39,11 @@ pub fn details_in_pages(build: &Build, joints: &Joints, screws: &[String], tape:
 }
 
 fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
-    let heading = if blocks.is_empty() { "Nothing is screwed".to_owned() } else { format!("All readings from 0{}", figures(tape)) };
+    let heading = if blocks.is_empty() {
+        "Nothing is screwed".to_owned()
+    } else {
+        format!("All readings from 0{}", figures(tape))
+    };
     stack(blocks, &heading, "Details of joints", paper)
 }
 
@@ -190,7 +194,11 @@ fn draw_screw(pen: &mut Pen, joint: &Joint, [through, factor]: [f64; 2], [left, 
     let head = clearance * HEAD / 2.0;
     let mut body = vec![[left, middle - head], [left + head - clearance / 2.0, middle - clearance / 2.0]];
     if long > through * factor {
-        body.extend([[shoulder, middle - clearance / 2.0], [shoulder, middle - pilot / 2.0], [tip, middle - pilot / 2.0]]);
+        body.extend([
+            [shoulder, middle - clearance / 2.0],
+            [shoulder, middle - pilot / 2.0],
+            [tip, middle - pilot / 2.0],
+        ]);
     }
     body.push([end, middle]);
     let mirrored: Vec<[f64; 2]> = body.iter().rev().skip(1).map(|[x, y]| [*x, 2.0 * middle - y]).collect();

@@ -53,8 +53,8 @@ pub use paper::Paper;
 pub use rod::{Notch, RodView, rod};
 pub use section::{Cut, Way, section};
 pub use sheets::{PanelView, SheetView, StripView, sheets, sheets_in_pages};
-pub use template::{templates, templates_in_pages};
 pub use svg::{Svg, TextBox};
+pub use template::{templates, templates_in_pages};
 pub use title::{TitleBlock, framed};
 pub use view::{front, plan, side};
 

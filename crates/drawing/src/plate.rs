@@ -51,9 +51,8 @@ impl Plate {
         let (along, across) = (part.at.along.index(), part.at.across.index());
         // Length, width, thickness.
         let order = [along, across, 3 - along - across];
-        let normal = (0..3).max_by(|&a, &b| {
-            dot(frame[order[a]], screws).abs().total_cmp(&dot(frame[order[b]], screws).abs())
-        })?;
+        let normal = (0..3)
+            .max_by(|&a, &b| dot(frame[order[a]], screws).abs().total_cmp(&dot(frame[order[b]], screws).abs()))?;
         let long = frame[order[if normal == 0 { 1 } else { 0 }]];
         let towards = times(frame[order[normal]], if dot(frame[order[normal]], screws) > 0.0 { -1.0 } else { 1.0 });
         let upright = long[2].abs() > UPRIGHT_AXIS;
@@ -62,7 +61,9 @@ impl Plate {
         let corner = part.at.corner.map(Length::as_mm);
         let extent = part.extent().map(Length::as_mm);
         let corners = (0..8).map(|number: usize| {
-            (0..3).filter(|axis| number >> axis & 1 == 1).fold(corner, |at, axis| plus(at, times(frame[axis], extent[axis])))
+            (0..3)
+                .filter(|axis| number >> axis & 1 == 1)
+                .fold(corner, |at, axis| plus(at, times(frame[axis], extent[axis])))
         });
         let corners: Vec<Vector> = corners.collect();
         let low = |axis: Vector| corners.iter().map(|&at| dot(axis, at)).fold(f64::INFINITY, f64::min);
@@ -282,7 +283,8 @@ fn face(pen: &mut Pen, plate: &Plate, behind: &[Vec<[f64; 2]>], broken: &Broken,
         lines.sort_by(f64::total_cmp);
         lines.dedup_by(|a, b| (*a - *b).abs() < 0.01);
         for line in lines {
-            let ends = if way == 0 { [[line, 0.0], [line, plate.size[1]]] } else { [[0.0, line], [plate.size[0], line]] };
+            let ends =
+                if way == 0 { [[line, 0.0], [line, plate.size[1]]] } else { [[0.0, line], [plate.size[0], line]] };
             let [from, to] = ends.map(at);
             centres.stroke(from, to);
         }

@@ -11,6 +11,9 @@ const CELLS: usize = 24;
 /// Where along a face a text is tried, as shares from its middle to its ends: the middle first.
 const TRIES: [f64; 7] = [0.0, 0.3, -0.3, 0.6, -0.6, 0.8, -0.8];
 
+/// What is kept clear round the end of a leader, as a share of the whole picture.
+const ANCHOR: f64 = 0.002;
+
 /// A rectangle on the paper at full size: from left to right, from below upwards.
 pub(crate) type Area = [[f64; 2]; 2];
 
@@ -26,8 +29,7 @@ pub(crate) struct Scene<'a> {
 impl<'a> Scene<'a> {
     /// The solids in millimetres of the build, and from where one looks.
     pub(crate) fn new(shapes: &'a [Convex], view: View) -> Scene<'a> {
-        let areas: Vec<Area> =
-            shapes.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect();
+        let areas: Vec<Area> = shapes.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect();
         let whole = around(&areas);
         let mut scene = Scene { shapes, view, areas, whole, cells: vec![Vec::new(); CELLS * CELLS] };
         for place in 0..shapes.len() {
@@ -91,7 +93,8 @@ impl<'a> Scene<'a> {
     /// dozen points tell.
     pub(crate) fn anchor(&self, solid: usize) -> Option<[f64; 2]> {
         let seen = |point: &[f64; 2]| self.foremost(*point) == Some(solid);
-        let on_faces = self.faces(solid).iter().flat_map(|face| along(face)).find(seen);
+        let clear = ANCHOR * (0..2).map(|way| self.whole[way][1] - self.whole[way][0]).fold(0.0, f64::max);
+        let on_faces = self.room(solid, [clear; 2]);
         let [across, up] = self.areas[solid];
         let share = |[low, high]: [f64; 2], step: u32| low + (high - low) * (f64::from(step) + 0.5) / 9.0;
         let grid = || (0..81).map(|step| [share(across, step % 9), share(up, step / 9)]);

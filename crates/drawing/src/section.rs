@@ -98,9 +98,11 @@ fn middle(shapes: &[Convex]) -> Option<Cut> {
     let cut_area = |share: f64| -> f64 { cut_faces(shapes, &cut(share)).iter().map(|(_, face)| area(face)).sum() };
     let areas = PLACES.map(cut_area);
     let most = areas.iter().copied().fold(0.0, f64::max);
-    let share = PLACES.iter().zip(areas).find(|(_, area)| *area >= ENOUGH * most).map_or(PLACES[0], |(share, _)| *share);
+    let share =
+        PLACES.iter().zip(areas).find(|(_, area)| *area >= ENOUGH * most).map_or(PLACES[0], |(share, _)| *share);
     let back = cut(share);
-    let volume = |plane: HalfSpace| shapes.iter().filter_map(|shape| shape.cut(&plane)).map(|left| left.volume()).sum::<f64>();
+    let volume =
+        |plane: HalfSpace| shapes.iter().filter_map(|shape| shape.cut(&plane)).map(|left| left.volume()).sum::<f64>();
     let more_along = volume(back.plane().flipped()) > volume(back.plane()) * (1.0 + 1e-9);
     Some(if more_along { Cut { look: Way::Along, ..back } } else { back })
 }
@@ -148,8 +150,9 @@ struct Drawing<'a> {
 impl Drawing<'_> {
     fn draw(&self) -> Svg {
         let view = self.cut.view();
-        let [across, up]: Area =
-            around(&self.behind.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect::<Vec<_>>());
+        let [across, up]: Area = around(
+            &self.behind.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect::<Vec<_>>(),
+        );
         let frame = [across, [up[0].min(0.0), up[1].max(0.0)]].map(|span| span.map(from_mm));
         let heights = self.heights(up);
         let sizes = [self.widths(), Vec::new()];
@@ -169,7 +172,10 @@ impl Drawing<'_> {
         let high = scale.of(tall) + 2.0 * lead;
         let place = Place { scale, frame, left, top: top + lead };
         self.paint(&mut pen, &place);
-        let labels = labels.into_iter().map(|(text, point)| Balloon { text, points: vec![place.point(point)] }).collect::<Vec<_>>();
+        let labels = labels
+            .into_iter()
+            .map(|(text, point)| Balloon { text, points: vec![place.point(point)] })
+            .collect::<Vec<_>>();
         balloons::draw(&mut pen, &balloons::column(labels, self.paper.width(), false, [top, top + high]));
         let foot = size_lines(&mut pen, &sizes, &place, [top, top + high], self.tape, self.paper);
         let beyond = Place { left: place.left + GROUND, ..place };
@@ -209,7 +215,7 @@ impl Drawing<'_> {
                 heights.push((at, text));
             }
         }
-        heights.sort_by(|a, b| b.0.cmp(&a.0));
+        heights.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
         heights
     }
 

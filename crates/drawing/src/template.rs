@@ -26,7 +26,11 @@ pub fn templates_in_pages(build: &Build, joints: &Joints, tape: Tape, paper: Pap
 }
 
 fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
-    let heading = if blocks.is_empty() { "No part is drilled".to_owned() } else { format!("All readings from 0{}", figures(tape)) };
+    let heading = if blocks.is_empty() {
+        "No part is drilled".to_owned()
+    } else {
+        format!("All readings from 0{}", figures(tape))
+    };
     stack(blocks, &heading, "Hole templates", paper)
 }
 
@@ -46,7 +50,9 @@ fn all(build: &Build, joints: &Joints, tape: Tape) -> Vec<Template> {
     // A part may be drilled from several sides: one plate for each.
     let mut plates: BTreeMap<(usize, [i64; 3]), Plate> = BTreeMap::new();
     for joint in &joints.made {
-        let Some(fresh) = build.parts.get(joint.held).and_then(|part| Plate::of(part, direction(joint))) else { continue };
+        let Some(fresh) = build.parts.get(joint.held).and_then(|part| Plate::of(part, direction(joint))) else {
+            continue;
+        };
         let side = fresh.view.towards().map(|part| (part * 1e3).round() as i64);
         plates.entry((joint.held, side)).or_insert(fresh).bore(joint);
     }
@@ -82,7 +88,7 @@ fn blocks(build: &Build, joints: &Joints, tape: Tape, paper: Paper) -> Vec<Block
     let variants = |template: &Template| {
         let alike: Vec<&Template> = templates.iter().filter(|other| other.letters == template.letters).collect();
         let place = alike.iter().position(|other| std::ptr::eq(*other, template)).unwrap_or(0);
-        (alike.len() > 1).then(|| format!(", {} of {}", place + 1, alike.len())).unwrap_or_default()
+        if alike.len() > 1 { format!(", {} of {}", place + 1, alike.len()) } else { String::new() }
     };
     templates.iter().map(|template| block(build, template, &variants(template), tape, paper)).collect()
 }

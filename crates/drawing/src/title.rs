@@ -133,7 +133,8 @@ const CONE: [f64; 3] = [1.3, 2.6, 5.2];
 fn symbol(pen: &mut Pen, [left, y]: [f64; 2], third: bool) {
     let [small, large, long] = CONE;
     let apart = 2.0;
-    let (circles, cone) = if third { (left + large, left + 2.0 * large + apart) } else { (left + long + apart + large, left) };
+    let (circles, cone) =
+        if third { (left + large, left + 2.0 * large + apart) } else { (left + long + apart + large, left) };
     let (mut path, mut axis) = (Path::default(), Path::default());
     path.stadium([circles, y], small, 0.0).stadium([circles, y], large, 0.0);
     path.polygon(&[[cone, y - small], [cone + long, y - large], [cone + long, y + large], [cone, y + small]]);

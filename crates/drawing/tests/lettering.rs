@@ -3,13 +3,17 @@
 
 mod common;
 
+use common::angled::{angled_builds, screwed};
 use common::{all_boards, board, builds, notches, path, sheet, trough};
 use drawing::{
-    Paper, RodView, Svg, boards, boards_in_pages, font_face_css, front, marks, marks_on, plan, rod, sheets,
-    sheets_in_pages, side, text_width,
+    Cut, Paper, RodView, Svg, TitleBlock, Way, boards, boards_in_pages, build_up, build_up_in_pages, details,
+    details_in_pages, exploded, font_face_css, framed, front, marks, marks_on, plan, rod, section, sheets,
+    sheets_in_pages, side, templates, templates_in_pages, text_width,
 };
 use measure::{Length, Share, Tape, Unit};
 use model::build::{Build, Row};
+use model::joint::Joints;
+use model::part::Axis;
 
 const PAPERS: [Paper; 4] = [Paper::A4Portrait, Paper::A4Landscape, Paper::Page, Paper::Phone];
 
@@ -66,13 +70,107 @@ fn well_formed(name: &str, svg: &Svg) {
 
 #[test]
 fn views() {
-    for (name, build) in builds() {
+    for (name, build) in builds().into_iter().chain(angled_builds()) {
         for tape in tapes() {
             for paper in PAPERS {
                 for (look, draw) in
                     [("above", plan as fn(&Build, Tape, Paper) -> Svg), ("front", front), ("side", side)]
                 {
                     check(&format!("{name} from {look}, {tape:?}, {paper:?}"), &draw(&build, tape, paper));
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn builds_taken_apart() {
+    for (name, build) in builds().into_iter().chain(angled_builds()) {
+        for paper in PAPERS {
+            let svg = exploded(&build, paper);
+            check(&format!("{name}, {paper:?}"), &svg);
+            let allowed = paper.height() + 60.0;
+            assert!(svg.height_mm <= allowed, "{name}, {paper:?}: {} high", svg.height_mm);
+        }
+    }
+}
+
+#[test]
+fn sections() {
+    for (name, build) in builds().into_iter().chain(angled_builds()) {
+        for tape in tapes() {
+            for paper in PAPERS {
+                check(&format!("{name}, {tape:?}, {paper:?}"), &section(&build, None, tape, paper));
+            }
+        }
+        for (square_to, at) in [(Axis::X, 100), (Axis::Y, 100), (Axis::Y, -5000)] {
+            for look in [Way::Back, Way::Along] {
+                let cut = Cut { square_to, at: Length::mm(at), look };
+                check(&format!("{name}, {cut:?}"), &section(&build, Some(cut), tapes()[0], Paper::Page));
+            }
+        }
+    }
+}
+
+#[test]
+fn templates_and_details() {
+    let (build, joints) = screwed();
+    for tape in tapes() {
+        for paper in PAPERS {
+            let names = ["deck screw, 5 across, stainless".to_owned()];
+            check(&format!("templates, {tape:?}, {paper:?}"), &templates(&build, &joints, tape, paper));
+            check(&format!("details, {tape:?}, {paper:?}"), &details(&build, &joints, &names, tape, paper));
+            let pages = templates_in_pages(&build, &joints, tape, paper);
+            for page in pages.iter().chain(&details_in_pages(&build, &joints, &[], tape, paper)) {
+                check(&format!("a page, {tape:?}, {paper:?}"), page);
+            }
+        }
+    }
+    let none = Joints::default();
+    check("no templates", &templates(&build, &none, tapes()[0], Paper::Page));
+    check("no details", &details(&build, &none, &[], tapes()[0], Paper::Page));
+    assert!(templates_in_pages(&build, &none, tapes()[0], Paper::Page).is_empty());
+}
+
+/// Every build in steps of so many parts, with captions short, long and missing.
+#[test]
+fn builds_in_steps() {
+    for (name, build) in builds().into_iter().chain(angled_builds()).filter(|(_, build)| build.parts.len() < 200) {
+        let places: Vec<usize> = (0..build.parts.len()).collect();
+        let steps: Vec<Vec<usize>> = places.chunks(7).map(<[usize]>::to_vec).collect();
+        let captions =
+            ["Lay them", "Set all of these on the ground, level them both ways, and tap each down until it lies firm"];
+        let captions: Vec<String> = captions.map(str::to_owned).to_vec();
+        for paper in PAPERS {
+            check(&format!("{name}, {paper:?}"), &build_up(&build, &steps, &captions, paper));
+            for page in build_up_in_pages(&build, &steps, &captions, paper) {
+                check(&format!("a page of {name}, {paper:?}"), &page);
+                assert!(page.height_mm <= paper.height() + 1.0, "{name}, {paper:?}: {}", page.height_mm);
+            }
+        }
+    }
+    assert!(build_up_in_pages(&Build::default(), &[], &[], Paper::Page).is_empty());
+}
+
+#[test]
+fn drawings_in_frames() {
+    let (build, joints) = screwed();
+    let long =
+        "A planter with a name so long that no title block in the world has room for it, whatever paper it is on";
+    for tape in tapes() {
+        for paper in PAPERS {
+            for (project, sheet, of) in [("Planter", 1, 9), (long, 12, 144)] {
+                let block = TitleBlock { project, tape, sheet, of };
+                let drawings = [
+                    plan(&build, tape, paper),
+                    section(&build, None, tape, paper),
+                    exploded(&build, paper),
+                    templates(&build, &joints, tape, paper),
+                ];
+                for drawing in drawings {
+                    let svg = framed(&drawing, &block, paper);
+                    check(&format!("{} in a frame, {tape:?}, {paper:?}", drawing.title), &svg);
+                    assert_eq!(svg.texts.len() - drawing.texts.len(), 13);
                 }
             }
         }

@@ -36,22 +36,19 @@ const ALONG: usize = 0;
 /// The direction across it.
 const ACROSS: usize = 1;
 
-/// Moves a joint along its base as far as it goes, one way or the other, and those that stand in its way as little as they
-/// must. Leaves all as it was if that does not help.
+/// Moves a joint along its base as far as it goes, one way or the other, or leaves it where it was laid, and moves those that
+/// stand in its way as little as they must. Leaves all as it was if that does not help.
 fn give_way(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize) -> bool {
     let Some(range) = laid[place].slides.get(ALONG).map(|slide| slide.range) else { return false };
     let met = wood.met(laid, place);
-    // One that was moved across its base stays where it is.
-    if met.iter().any(|&other| laid[other].along != ALONG) {
-        return false;
-    }
-    let stood: Vec<f64> = met.iter().map(|&other| laid[other].moved).collect();
+    let stood: Vec<(usize, f64)> = met.iter().map(|&other| (laid[other].along, laid[other].moved)).collect();
     met.iter().for_each(|&other| wood.take(laid, other));
-    for end in [range[1], range[0]] {
-        laid[place].moved = end;
+    for way in [range[1], range[0], 0.0] {
+        laid[place].moved = way;
         if wood.is_free(laid, place) {
             wood.put(laid, place);
-            let standing = met.iter().take_while(|&&other| wood.stand(laid, other, ALONG)).count();
+            let gives = |&&other: &&usize| wood.stand(laid, other, ALONG) || wood.stand(laid, other, ACROSS);
+            let standing = met.iter().take_while(gives).count();
             if standing == met.len() {
                 return true;
             }
@@ -60,8 +57,8 @@ fn give_way(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize) -> bool {
         }
     }
     laid[place].moved = 0.0;
-    for (&other, &way) in met.iter().zip(&stood) {
-        laid[other].moved = way;
+    for (&other, &stood) in met.iter().zip(&stood) {
+        (laid[other].along, laid[other].moved) = stood;
         wood.put(laid, other);
     }
     false

@@ -1,8 +1,8 @@
 //! Joints: the pieces say what is screwed to what, and here it is found where the parts touch and what holds them there.
 //!
-//! For each [`Fixing`] of a build: [`touch`] finds the faces on which a held part lies on its base; [`screw`] picks the
-//! length and the holes; [`lay`] puts the screws where ends and edges leave room; [`apart`] moves those of a second
-//! face along a post where they would meet those of the first. [`tell`] explains the numbers, by [`rules`].
+//! For each [`Fixing`] of a build: `touch` finds the faces on which a held part lies on its base; `screw` picks the
+//! length and the holes; `lay` puts the screws where ends and edges leave room; `apart` moves those of a second
+//! face along a post where they would meet those of the first. `tell` explains the numbers, by [`rules`].
 //!
 //! In goes a [`Build`], out come its [`Joints`], the notes that a maker wants with them, and their quantities. What a joint
 //! carries is not asked here.
@@ -45,7 +45,7 @@ pub struct Joined {
 /// Places the screws of every fixing of a build, wherever a held part touches a base in a face.
 ///
 /// Two parts that are named by several fixings are joined by the first of them. Boxes along the axes of the build touch if
-/// they do so exactly; others if they lie within [`touch::TOLERANCE`] of one another.
+/// they do so exactly; others if they lie within a micrometre of one another.
 pub fn join(build: &Build, plan: &Plan) -> Joined {
     let bodies = body::bodies(build);
     let patches = touch::patches(build, &bodies);

@@ -207,6 +207,20 @@ mod tests {
         assert_eq!(ids.len(), ALL.len());
     }
 
+    #[test]
+    fn no_rule_panics_on_huge_numbers() {
+        let huge = [i128::MAX, i128::MIN, 1, 0];
+        for rule in ALL {
+            for count in 0..=5_u32 {
+                for turn in 0..huge.len().pow(count) {
+                    let digit = |place: u32| huge[turn / huge.len().pow(place) % huge.len()];
+                    let given: Vec<i128> = (0..count).map(digit).collect();
+                    (rule.compute)(&given);
+                }
+            }
+        }
+    }
+
     /// The usual table of bits (common practice): pilots in softwood 2.0, 2.5, 2.5 to 3.0, 3.0, 4.0 and in dense hardwood
     /// 2.5, 3.0, 3.5, 3.5 to 4.0, 4.5 for screws of 3.5, 4, 4.5, 5, 6. The rule lies within half a millimetre of it.
     #[test]

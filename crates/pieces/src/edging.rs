@@ -1,5 +1,7 @@
 //! `edging`: a ring of whole units (setts, pavers, bricks) laid round another piece, none of them cut.
 
+mod pattern;
+
 use crate::Piece;
 use crate::ask::{Ask, GapId, RowAsk, Stand, When};
 use crate::fitted::{Fitted, RowFit, explain_row};
@@ -13,7 +15,7 @@ use model::part::{Part, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind, Wish, WishOf};
-use model::stock::{StockRef, Unit};
+use pattern::{Lay, Measures, Pattern};
 
 /// The keys of `edging`.
 pub(crate) static SCHEMA: Schema = Schema {
@@ -70,88 +72,6 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
     ],
 };
-
-/// How each unit of a ring lies.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Lay {
-    /// Flat, its longer side along the row.
-    Along,
-    /// Flat, its longer side across the row.
-    Across,
-    /// On its longer edge, which lies along the row.
-    OnEdge,
-}
-
-impl Lay {
-    fn word(self) -> &'static str {
-        match self {
-            Lay::Along => "along",
-            Lay::Across => "across",
-            Lay::OnEdge => "on edge",
-        }
-    }
-
-    /// Which ways its longer and its shorter side lie.
-    fn ways(self) -> [Way; 2] {
-        match self {
-            Lay::Along => [Way::Along, Way::Out],
-            Lay::Across => [Way::Out, Way::Along],
-            Lay::OnEdge => [Way::Along, Way::Up],
-        }
-    }
-}
-
-/// One way of laying the ring.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-struct Pattern {
-    lay: Lay,
-    corners: Corners,
-}
-
-impl Pattern {
-    fn word(self) -> String {
-        format!("{}, {}", self.lay.word(), self.corners.word())
-    }
-}
-
-/// The measures of a unit as it lies.
-#[derive(Clone, Copy, Debug)]
-struct Measures {
-    stock: StockRef,
-    length: Length,
-    width: Length,
-    thickness: Length,
-}
-
-impl Measures {
-    fn of(stock: StockRef, unit: &Unit) -> Measures {
-        Measures { stock, length: unit.length, width: unit.width, thickness: unit.thickness }
-    }
-
-    /// How much of it lies one way.
-    fn extent(self, lay: Lay, way: Way) -> Length {
-        match lay.ways() {
-            [length, _] if length == way => self.length,
-            [_, width] if width == way => self.width,
-            _ => self.thickness,
-        }
-    }
-
-    /// What it takes of its row.
-    fn member(self, lay: Lay) -> Length {
-        self.extent(lay, Way::Along)
-    }
-
-    /// How deep that row is.
-    fn depth(self, lay: Lay) -> Length {
-        self.extent(lay, Way::Out)
-    }
-
-    /// How high it is.
-    fn height(self, lay: Lay) -> Length {
-        self.extent(lay, Way::Up)
-    }
-}
 
 /// A ring as the plan states it.
 struct Edging {

@@ -187,7 +187,7 @@ pub(crate) fn leg_length(name: String, upper: Length, ground: Length, pad: Lengt
 
 /// All rules of this crate, for the reference page and the tests.
 pub static ALL: &[&Rule] = &[
-    &crate::cladding::OVERLAP, &crate::shaped::SHOULDER, &crate::shaped::RUN, &crate::shaped::CUT, &crate::shaped::RADIUS, &crate::shaped::LOST, &crate::shaped::LOST_ROUND,
+    &crate::cladding::OVERLAP, &crate::shaped::marks::SHOULDER, &crate::shaped::marks::RUN, &crate::shaped::marks::CUT, &crate::shaped::marks::RADIUS, &crate::shaped::marks::LOST, &crate::shaped::marks::LOST_ROUND,
     &crate::angles::MITRE, &crate::angles::LEAN, &crate::angles::SAW, &crate::angles::TILT,
     &crate::walls::batter::PLUMB_HEIGHT, &crate::walls::batter::LEANING_LENGTH, &crate::walls::ribs::BOARDS, &crate::walls::ribs::JOINED_LENGTH,
     &FITTED, &GAP, &PATTERN_GAP, &ROW_LENGTH, &UPRIGHT, &AS_NEEDED, &PITCH, &BETWEEN_ENDS, &LEG, &crate::slats::CLEAR, &crate::frame::BOLTS, &crate::pad::ALL_ROUND, &crate::pad::FIELD, &crate::screen::BURIED, &crate::screen::POST, &crate::screen::HOLE, &crate::screen::CONCRETE, &crate::screen::RAIL,

@@ -5,179 +5,36 @@
 //! files of their own.
 
 pub(crate) mod batter;
+mod checks;
+mod keys;
+mod laid;
 mod posts;
 pub(crate) mod ribs;
 mod stance;
 mod stock;
 
-use crate::angles::{explain_mitre, half_tan, times_up};
+pub(crate) use keys::SCHEMA;
+
+use crate::angles::{half_tan, times_up};
 use crate::ask::{Ask, RowAsk, Stand, When};
 use crate::fitted::{Fitted, explain_row};
-use crate::place::{Ground, Spans, Way};
+use crate::place::Ground;
 use crate::rows::{Corners, Course, RowLine, WALL_CORNERS, row_line};
 use crate::timber::Timber;
 use crate::{Piece, rules};
 use batter::Lean;
-use measure::{Angle, Length};
+use laid::Laid;
+use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Note, Row, Step};
+use model::build::{Build, Row};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::part::PartKey;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
-use model::schema::{Default, Field, Kind, Schema, StockKind, WishOf};
 use model::why::{Input, Of, Quantity, Value};
 use stance::Stance;
 use stock::Made;
-
-/// The keys of `walls`.
-pub(crate) static SCHEMA: Schema = Schema {
-    name: "walls",
-    doc: "A box without top or bottom, of sheet or of boards in courses, standing on the ground, beside others or in another.",
-    fields: &[
-        Field {
-            key: "outline",
-            doc: "The shape seen from above; `rectangle` if left out.",
-            kind: Kind::Word(&[
-                ("rectangle", "four faces: front, right, back, left"),
-                ("L", "six faces: front, right, inner back, inner right, back, left"),
-                ("triangle", "three equal faces: front, side 2, side 3"),
-                ("pentagon", "five equal faces: front, side 2, … side 5"),
-                ("hexagon", "six equal faces: front, side 2, … side 6"),
-                ("octagon", "eight equal faces: front, side 2, … side 8"),
-                ("decagon", "ten equal faces: front, side 2, … side 10"),
-                ("dodecagon", "twelve equal faces: front, side 2, … side 12"),
-            ]),
-            default: Default::Absent,
-        },
-        Field {
-            key: "length",
-            doc: "Outside, along the front; for equal faces, of each. Needed unless `like` or `in` gives it.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "width",
-            doc: "Outside, from front to back. A rectangle without it is square.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "height",
-            doc: "From the lower edge to the top edge; of walls that lean, up the slope. Needed unless `like` gives it.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "front-arm",
-            doc: "For an L: how deep the arm along the front is, outside.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "left-arm",
-            doc: "For an L: how wide the arm along the left is, outside.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "like",
-            doc: "Other walls whose outline, sizes and height these have too, so that both come out alike.",
-            kind: Kind::Piece,
-            default: Default::Absent,
-        },
-        Field {
-            key: "beside",
-            doc: "Other walls to the right of which these stand, both rectangles; `apart` or `overall` says how far away.",
-            kind: Kind::Piece,
-            default: Default::Absent,
-        },
-        Field {
-            key: "apart",
-            doc: "For walls beside others: the clear distance between the two.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "overall",
-            doc: "For walls beside others: from the left end of those to the right end of these.",
-            kind: SIZE,
-            default: Default::Absent,
-        },
-        Field {
-            key: "in",
-            doc: "Walls that these stand in as a tier, all round the same `setback` inside them.",
-            kind: Kind::Piece,
-            default: Default::Absent,
-        },
-        Field {
-            key: "setback",
-            doc: "For a tier: from the inner faces of the walls round it to its outer ones.",
-            kind: Kind::Wish { of: WishOf::Size, least: 10, most: 20_000 },
-            default: Default::Absent,
-        },
-        Field {
-            key: "off-ground",
-            doc: "How far the lower edge lies above the ground; of a tier, above the lower edge of what it stands in.",
-            kind: Kind::Length { least: 0, most: 5_000 },
-            default: Default::Text("0"),
-        },
-        Field {
-            key: "board",
-            doc: "The board that the courses are of. Either this or `sheet`.",
-            kind: Kind::Stock(StockKind::Board),
-            default: Default::Absent,
-        },
-        Field {
-            key: "sheet",
-            doc: "The sheet that the walls are of, one panel for each face. Either this or `board`.",
-            kind: Kind::Stock(StockKind::Sheet),
-            default: Default::Absent,
-        },
-        Field {
-            key: "gap",
-            doc: "Between one course of boards and the next.",
-            kind: Kind::Wish { of: WishOf::Gap, least: 0, most: 100 },
-            default: Default::Text("0"),
-        },
-        Field {
-            key: "corners",
-            doc: "Which walls run through at the corners; `front through` if left out, and `mitred` where corners are not right angles.",
-            kind: Kind::Word(WALL_CORNERS),
-            default: Default::Absent,
-        },
-        Field {
-            key: "post",
-            doc: "The board of the posts in the corners, for `corners = \"on posts\"`; it stands with its width along the front.",
-            kind: Kind::Stock(StockKind::Board),
-            default: Default::Absent,
-        },
-        Field {
-            key: "batter",
-            doc: "For mitred walls that lean: how far the lower outer edges lie inside the upper ones; less than nothing for walls that are narrower at the top. The sizes are those at the top, and the lean is less than 30 degrees.",
-            kind: Kind::Length { least: -500, most: 500 },
-            default: Default::Text("0"),
-        },
-        Field {
-            key: "join",
-            doc: "How courses are made that are longer than the stock.",
-            kind: Kind::Word(&[(
-                "over ribs",
-                "equal boards meet on a rib behind the wall, staggered in every second course",
-            )]),
-            default: Default::Absent,
-        },
-        Field {
-            key: "rib",
-            doc: "The board of the ribs behind the joints, for `join = \"over ribs\"`; it lies flat against the wall.",
-            kind: Kind::Stock(StockKind::Board),
-            default: Default::Absent,
-        },
-    ],
-};
-
-const SIZE: Kind = Kind::Wish { of: WishOf::Size, least: 50, most: 20_000 };
 
 /// Walls as the plan states them.
 pub(crate) struct Walls {
@@ -204,76 +61,6 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
 }
 
 impl Walls {
-    fn refused(&self, key: &str, why: impl Into<String>, hint: &str) -> Problem {
-        Problem::new(why).at(&self.text.values.place_of(key)).hint(hint)
-    }
-
-    fn check_corners(&self, plan: &Plan) -> Result<(), Problem> {
-        let corners = self.text.values.word("corners");
-        match (corners, self.post) {
-            (Some("on posts"), None) => {
-                Err(self.refused("corners", "walls on posts need posts", "add `post = …` with a board of the yard"))
-            }
-            (Some("on posts"), Some(post)) if post.width.min(post.thickness) < self.made.thickness => {
-                let [post, wall] = [post.width.min(post.thickness), self.made.thickness]
-                    .map(|length| plan.tape.show_with_unit(length));
-                let thin = format!("a post of {post} does not cover the ends of walls {wall} thick");
-                Err(self.refused("post", thin, "take a post that is at least as thick as the walls"))
-            }
-            (Some("pinwheel, turned"), _) if self.made.board.is_none() => {
-                let idle = "panels of sheet have no second course that could turn the other way";
-                Err(self.refused("corners", idle, "take `corners = \"pinwheel\"`"))
-            }
-            (Some("on posts"), Some(_)) | (_, None) => Ok(()),
-            (_, Some(_)) => {
-                let idle = "only walls with `corners = \"on posts\"` have posts of their own";
-                Err(self.refused("post", idle, "leave `post` out, or add a piece that `is = \"posts\"`"))
-            }
-        }
-    }
-
-    fn check_batter(&self) -> Result<(), Problem> {
-        if self.batter == Length::ZERO {
-            return Ok(());
-        }
-        if self.text.values.word("corners").is_some_and(|corners| corners != "mitred") {
-            return Err(self.refused("corners", "walls that lean can only be mitred", "add `corners = \"mitred\"`"));
-        }
-        if self.stance.is_tier() {
-            return Err(self.refused("batter", "a tier does not lean", "leave `batter` out"));
-        }
-        if self.batter < Length::ZERO && self.text.values.has("beside") {
-            let wide = "walls that are wider at their foot than at their top stand beside nothing";
-            return Err(self.refused("batter", wide, "leave `beside` out, or let them be wider at the top"));
-        }
-        Ok(())
-    }
-
-    fn check_ribs(&self, plan: &Plan) -> Result<(), Problem> {
-        let Some(rib) = self.rib else {
-            return match self.text.values.has("join") {
-                true => {
-                    Err(self.refused("join", "joints need ribs behind them", "add `rib = …` with a board of the yard"))
-                }
-                false => Ok(()),
-            };
-        };
-        if !self.text.values.has("join") {
-            return Err(self.refused("rib", "without joints there are no ribs", "add `join = \"over ribs\"`"));
-        }
-        if self.made.board.is_none() || self.batter != Length::ZERO {
-            let odd = "only plumb courses of boards are joined over ribs";
-            return Err(self.refused("join", odd, "leave `join` and `rib` out"));
-        }
-        // Where a course is just too long, its boards are half as long as the stock gives, and joints a quarter of that apart.
-        if rib.width + self.made.thickness * 2 > Length::nm(self.made.longest().nanometres() / 4) {
-            let [rib, long] = [rib.width, self.made.longest()].map(|length| plan.tape.show_with_unit(length));
-            let close = format!("ribs {rib} wide could meet behind joints of boards that are {long} long at most");
-            return Err(self.refused("rib", close, "take narrower ribs or longer boards"));
-        }
-        Ok(())
-    }
-
     /// The corners that are possible round an outline.
     fn corners(&self, outline: &Outline) -> Result<Vec<Corners>, Problem> {
         let square = outline.is_right_angled();
@@ -434,118 +221,6 @@ impl Piece for Walls {
         }
         out.outlines.push(ground.drawn(&self.text.name));
         Ok(())
-    }
-}
-
-/// Walls as they are laid for sizes that came out.
-struct Laid<'a> {
-    walls: &'a Walls,
-    ground: &'a Ground,
-    lean: Option<Lean>,
-    /// How long each side is, and how much the corner at its end turns.
-    sides: Vec<(Length, Angle)>,
-    /// The rows in even and in odd courses, counted from 0.
-    lines: [Vec<RowLine>; 2],
-    bottom: Length,
-}
-
-impl Laid<'_> {
-    fn explain(&self, outline: &Outline, corners: Corners, out: &mut Build) {
-        if let Some(lean) = &self.lean {
-            return lean.explain(self.walls, outline, out);
-        }
-        if corners == Corners::Mitred {
-            explain_mitre(&self.walls.text.name, outline, out);
-        }
-        for line in &self.lines[0] {
-            let (face, side) = (self.ground.name(line.side), self.sides[line.side].0);
-            out.quantities.extend(explain_length(&self.walls.text.name, face, side, line.reach));
-            self.walls.explain_joints(face, side + line.reach[0] + line.reach[1], out);
-        }
-    }
-
-    /// Posts in the corners and ribs behind the joints, which stand before the courses are fixed to them.
-    fn uprights(&self, up: [Length; 2], courses: usize, out: &mut Build) {
-        let posts = self.walls.lay_posts(self.ground, self.sides[0].0, up, out);
-        let mut ribs = Vec::new();
-        for (side, &(length, _)) in self.sides.iter().enumerate() {
-            let lines: Vec<&RowLine> = self.lines.iter().map(|lines| &lines[side]).take(courses).collect();
-            ribs.extend(self.walls.lay_ribs(self.ground, &lines, (side, length), up, out));
-        }
-        let name = &self.walls.text.name;
-        if !posts.is_empty() {
-            let text = "The boards or panels end at the posts: screws into their ends hold badly there, so fix them to cleats or brackets on the inside.";
-            out.notes.push(Note { piece: name.clone(), text: text.into() });
-            let what = format!("Stand the four posts of {name} on their marks, plumb, and check both diagonals");
-            out.steps.push(Step { piece: name.clone(), what, caution: None, parts: posts });
-        }
-        if !ribs.is_empty() {
-            let what = format!(
-                "Mark the ribs of {name}, one behind each joint, and hold them plumb until the courses are on them"
-            );
-            out.steps.push(Step { piece: name.clone(), what, caution: None, parts: ribs });
-        }
-    }
-
-    /// Lays one course, which reaches from `up[0]` to `up[1]` above the lower edge of the walls.
-    fn course(&self, course: usize, up: [Length; 2], out: &mut Build) -> Vec<PartKey> {
-        let first = out.parts.len();
-        for (side, &(length, turn)) in self.sides.iter().enumerate() {
-            let face = self.ground.name(side);
-            match &self.lean {
-                Some(lean) => {
-                    // Courses are counted by fit, whose counts stay far below a u32.
-                    let key = self.walls.key(self.walls.made.role(), face, course as u32, 0);
-                    out.parts.push(lean.part(self.walls, self.ground, (side, length, turn), up, key));
-                    lean.explain_length(self.walls, (face, length, turn), course, up, out);
-                }
-                None => self.plumb(&self.lines[course % 2][side], course, up, out),
-            }
-        }
-        out.parts[first..].iter().map(|part| part.key.clone()).collect()
-    }
-
-    /// Lays the parts of one course along a side that stands plumb: one, or several that meet on ribs.
-    fn plumb(&self, line: &RowLine, course: usize, up: [Length; 2], out: &mut Build) {
-        let (walls, length) = (self.walls, self.sides[line.side].0);
-        let along = [-line.reach[0], length + line.reach[1]];
-        let joints = match walls.rib {
-            Some(_) => ribs::joints(along[1] - along[0], walls.made.longest(), course),
-            None => Vec::new(),
-        };
-        let cuts = joints.iter().map(|&joint| along[0] + joint);
-        let cuts: Vec<Length> = std::iter::once(along[0]).chain(cuts).chain([along[1]]).collect();
-        let last = cuts.len() - 2;
-        for (index, ends) in cuts.windows(2).enumerate() {
-            let up = up.map(|height| self.bottom + height);
-            let spans = Spans { along: [ends[0], ends[1]], out: [-walls.made.thickness, Length::ZERO], up };
-            // Courses and boards are counted by fit or by lengths that are read, far below a u32.
-            let key = walls.key(walls.made.role(), self.ground.name(line.side), course as u32, index as u32);
-            let mut part = self.ground.part(line.side, spans, [Way::Along, Way::Up], key, walls.made.stock);
-            if index == 0 {
-                self.ground.mitre(&mut part, 0, line, walls.layer(), length);
-            }
-            if index == last {
-                self.ground.mitre(&mut part, 1, line, walls.layer(), length);
-            }
-            out.parts.push(part);
-        }
-    }
-}
-
-impl Walls {
-    fn step(&self, course: usize, courses: usize, corners: &str, parts: Vec<PartKey>) -> Step {
-        let name = &self.text.name;
-        let what = match (self.made.board.is_some(), course) {
-            (false, _) => format!("Stand the panels of {name} together ({corners}) and check both diagonals"),
-            (true, 0) => format!("Lay the first course of {name} out level ({corners}) and check both diagonals"),
-            (true, _) => format!("Add course {} of {courses} of {name}", course + 1),
-        };
-        let caution = (course == 0).then(|| {
-            "Saw with the guard in place and the work held; wear a mask and gloves with treated wood and do not burn its offcuts"
-                .to_owned()
-        });
-        Step { piece: name.clone(), what, caution, parts }
     }
 }
 

@@ -4,6 +4,7 @@ use crate::small;
 use advise::Settled;
 use model::why::{Of, Quantity, Rule, Value};
 use serde::Serialize;
+use stages::make::{Ordered, Work};
 use std::collections::BTreeMap;
 
 /// A question answered for one thing.
@@ -34,8 +35,15 @@ pub struct StepRecord {
     pub what: String,
     /// What can hurt at it.
     pub caution: Option<String>,
-    /// The ids of the parts that it puts in place.
+    /// `place` for a step that puts its parts in place, `treat` for one that treats their cut ends, `measure` for one that
+    /// measures what they will be cut to.
+    pub work: &'static str,
+    /// The ids of the parts that it is about.
     pub parts: Vec<String>,
+    /// The steps that it waits for, by their places in this list.
+    pub after: Vec<usize>,
+    /// What is wanted at hand.
+    pub tools: Vec<String>,
 }
 
 /// A number that can be asked why.
@@ -103,13 +111,20 @@ pub(crate) fn questions(settled: &Settled) -> Vec<QuestionRecord> {
 
 pub(crate) fn steps(settled: &Settled) -> Vec<StepRecord> {
     let ids: BTreeMap<_, _> = settled.build.parts.iter().map(|part| (&part.key, &part.id)).collect();
-    let step = |step: &model::build::Step| StepRecord {
-        piece: step.piece.clone(),
-        what: step.what.clone(),
-        caution: step.caution.clone(),
-        parts: step.parts.iter().filter_map(|key| ids.get(key).map(|id| (*id).clone())).collect(),
+    let step = |ordered: &Ordered| StepRecord {
+        piece: ordered.step.piece.clone(),
+        what: ordered.step.what.clone(),
+        caution: ordered.step.caution.clone(),
+        work: match ordered.work {
+            Work::Place => "place",
+            Work::Treat => "treat",
+            Work::Measure => "measure",
+        },
+        parts: ordered.step.parts.iter().filter_map(|key| ids.get(key).map(|id| (*id).clone())).collect(),
+        after: ordered.after.clone(),
+        tools: ordered.tools.clone(),
     };
-    settled.build.steps.iter().map(step).collect()
+    settled.making.steps.iter().map(step).collect()
 }
 
 fn value(value: Value) -> ValueRecord {

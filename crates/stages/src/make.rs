@@ -61,7 +61,7 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
     let notes = ordered.forced.iter().map(|&step| forced(&build.steps[step])).collect();
     let between = Between::of(build, &relations, &ordered.order);
     let tools = tools::by_step(build, joints, plan, &relations, &ordered.order);
-    let mut making = Making { steps: Vec::new(), notes };
+    let mut made = Sequence::default();
     // Where each step that a piece gave stands in the end.
     let mut places = vec![usize::MAX; build.steps.len()];
     for (place, (&given, before)) in ordered.order.iter().zip(&ordered.after).enumerate() {
@@ -69,24 +69,43 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
         for added in between.before(place) {
             let waits = added.after.iter().map(|&step| places[step]).filter(|&step| step != usize::MAX);
             let mut waits: Vec<usize> = waits.collect();
-            waits.extend(added.continues.then(|| making.steps.len() - 1));
-            after.push(making.steps.len());
-            push(&mut making, added.step.clone(), added.work, waits, added.tools());
+            waits.extend(added.continues.then(|| made.steps.len() - 1));
+            after.push(made.steps.len());
+            made.push(added.step.clone(), added.work, waits, added.tools());
         }
-        places[given] = making.steps.len();
-        push(&mut making, build.steps[given].clone(), Work::Place, after, tools[given].clone());
+        places[given] = made.steps.len();
+        made.push(build.steps[given].clone(), Work::Place, after, tools[given].clone());
     }
-    making
+    Making { steps: made.steps, notes }
 }
 
-/// Adds a step, with what it waits for but for what that waits for itself.
-fn push(making: &mut Making, step: Step, work: Work, mut after: Vec<usize>, tools: Vec<String>) {
-    after.sort_unstable();
-    after.dedup();
-    let implied: Vec<usize> = after.iter().flat_map(|&step| making.steps[step].after.iter().copied()).collect();
-    after.retain(|step| !implied.contains(step));
-    making.steps.push(Ordered { step, work, after, tools });
+/// The steps as they are put one after another, and for each all that it waits for, directly or not, as bits.
+#[derive(Default)]
+struct Sequence {
+    steps: Vec<Ordered>,
+    waits: Vec<Vec<u64>>,
 }
+
+impl Sequence {
+    /// Adds a step, with what it waits for but for what that waits for itself.
+    fn push(&mut self, step: Step, work: Work, mut after: Vec<usize>, tools: Vec<String>) {
+        after.sort_unstable();
+        after.dedup();
+        let mut implied = vec![0_u64; self.steps.len().div_ceil(BITS)];
+        for &before in &after {
+            for (own, theirs) in implied.iter_mut().zip(&self.waits[before]) {
+                *own |= theirs;
+            }
+        }
+        after.retain(|&before| implied[before / BITS] >> (before % BITS) & 1 == 0);
+        after.iter().for_each(|&before| implied[before / BITS] |= 1 << (before % BITS));
+        self.waits.push(implied);
+        self.steps.push(Ordered { step, work, after, tools });
+    }
+}
+
+/// How many steps one number has bits for.
+const BITS: usize = 64;
 
 fn forced(step: &Step) -> Note {
     let text = format!(

@@ -16,6 +16,8 @@ pub(crate) struct Step {
     /// The steps that come before it, by their places.
     pub after: Vec<usize>,
     pub piece: String,
+    /// Whether it puts its parts in place; others are about parts that do not stand yet.
+    pub places: bool,
     pub parts: Vec<String>,
 }
 
@@ -55,14 +57,20 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn step(&mut self, json: &Json, path: &str) -> Option<Step> {
-        let step = self.object_with(json, path, &["piece", "what", "caution", "parts"], &["after", "tools"])?;
+        let step = self.object_with(json, path, &["piece", "what", "caution", "parts"], &["work", "after", "tools"])?;
         self.field(&step, "what", Self::text)?;
         self.maybe(&step, "caution", Self::text)?;
         if step.has("tools") {
             self.list(&step, "tools", Self::text)?;
         }
         let after = if step.has("after") { self.list(&step, "after", Self::index)? } else { Vec::new() };
-        Some(Step { after, piece: self.field(&step, "piece", Self::text)?, parts: self.list(&step, "parts", Self::text)? })
+        let work = if step.has("work") { self.field(&step, "work", Self::text)? } else { "place".to_owned() };
+        let places = match work.as_str() {
+            "place" => true,
+            "treat" | "measure" => false,
+            _ => return self.wrong(path, &format!("`{work}` is no work of a step")),
+        };
+        Some(Step { after, places, piece: self.field(&step, "piece", Self::text)?, parts: self.list(&step, "parts", Self::text)? })
     }
 
     pub(super) fn quantity(&mut self, json: &Json, path: &str) -> Option<Quantity> {

@@ -28,7 +28,11 @@ pub(super) fn parts(settled: &Settled) -> String {
         faces.dedup();
         faces.sort_unstable();
         faces.dedup();
-        let length = number_if_known(settled, &length_name(part), &tape.show_exact(part.solid.length));
+        let shown = tape.show_exact(part.solid.length);
+        let length = match length_names(part).into_iter().find(|name| gives_length(settled, name, part)) {
+            Some(name) => number(&name, &escape(&shown)),
+            None => escape(&shown),
+        };
         vec![
             escape(&ids),
             alike.len().to_string(),
@@ -43,17 +47,33 @@ pub(super) fn parts(settled: &Settled) -> String {
     table(&caption, &["id", "off", "where", "length", "width × thickness", "of"], &rows)
 }
 
-/// The name of the quantity that gives a part its length: upright boards are alike on every face.
-fn length_name(part: &Part) -> String {
-    match part.at.along {
-        Axis::Z => format!("{}.length", part.key.piece),
-        _ => format!("{}.{}.length", part.key.piece, part.key.face.replace(' ', "-")),
-    }
+/// The names that the quantity may have which gives a part its length, the most special first: by face, role and place, and
+/// down to one for the upright parts of the whole piece.
+fn length_names(part: &Part) -> [String; 4] {
+    let (piece, role, face) = (&part.key.piece, &part.key.role, part.key.face.replace(' ', "-"));
+    [
+        format!("{piece}.{face}.{role}-{}.length", part.key.index + 1),
+        format!("{piece}.{face}.{role}.length"),
+        format!("{piece}.{role}.length"),
+        match part.at.along {
+            Axis::Z => format!("{piece}.length"),
+            _ => format!("{piece}.{face}.length"),
+        },
+    ]
+}
+
+/// Whether there is a quantity of this name and it is this part's length: a size of the piece may be called the same.
+fn gives_length(settled: &Settled, name: &str, part: &Part) -> bool {
+    let length = i128::from(part.solid.length.nanometres());
+    settled.quantities().any(|quantity| quantity.name == name && quantity.value.value == length)
+}
+
+fn is_known(settled: &Settled, name: &str) -> bool {
+    settled.quantities().any(|quantity| quantity.name == name)
 }
 
 fn number_if_known(settled: &Settled, name: &str, shown: &str) -> String {
-    let known = settled.quantities().any(|quantity| quantity.name == name);
-    if known { number(name, &escape(shown)) } else { escape(shown) }
+    if is_known(settled, name) { number(name, &escape(shown)) } else { escape(shown) }
 }
 
 /// Boards and sheets as they lie at the saw.
@@ -217,7 +237,8 @@ pub(super) fn questions(settled: &Settled) -> String {
 /// What to do, in order.
 pub(super) fn steps(settled: &Settled) -> String {
     let ids: BTreeMap<_, _> = settled.build.parts.iter().map(|part| (&part.key, part.id.as_str())).collect();
-    let step = |step: &model::build::Step| {
+    let step = |ordered: &stages::make::Ordered| {
+        let step = &ordered.step;
         let caution = step
             .caution
             .as_ref()
@@ -228,8 +249,12 @@ pub(super) fn steps(settled: &Settled) -> String {
         } else {
             parts.join(" ")
         };
-        format!("<li>{}. <span class=\"what\">{}</span>{caution}</li>\n", escape(&step.what), escape(&parts))
+        let tools = match ordered.tools.as_slice() {
+            [] => String::new(),
+            tools => format!("<br><span class=\"what\">At hand: {}.</span>", escape(&tools.join(", "))),
+        };
+        format!("<li>{}. <span class=\"what\">{}</span>{tools}{caution}</li>\n", escape(&step.what), escape(&parts))
     };
-    let steps: String = settled.build.steps.iter().map(step).collect();
+    let steps: String = settled.making.steps.iter().map(step).collect();
     format!("<ol>\n{steps}</ol>")
 }

@@ -37,7 +37,8 @@ pub(super) fn groups(build: &Build, parts: &[usize], shapes: &[Convex]) -> Vec<G
     let middles = middles(&clusters, &boxes);
     let group = |(place, draft): (usize, Draft)| {
         let cluster = clusters[place];
-        let middle = [0, 1, 2].map(|axis| (boxes[place][0][axis] + boxes[place][1][axis]) / 2.0 - middles[cluster][axis]);
+        let middle =
+            [0, 1, 2].map(|axis| (boxes[place][0][axis] + boxes[place][1][axis]) / 2.0 - middles[cluster][axis]);
         let along = dot(middle, draft.way);
         // What lies flat moves up or down, and a single post that no face gives a way moves to the side it stands on.
         let way = if draft.sided || along >= 0.0 { draft.way } else { times(draft.way, -1.0) };
@@ -74,7 +75,12 @@ fn drafts(build: &Build, parts: &[usize], shapes: &[Convex]) -> Vec<Draft> {
         }
     }
     let up = [0.0, 0.0, 1.0];
-    drafts.extend(flat.into_iter().map(|((piece, _), solids)| Draft { piece: piece.into(), solids, way: up, sided: false }));
+    drafts.extend(flat.into_iter().map(|((piece, _), solids)| Draft {
+        piece: piece.into(),
+        solids,
+        way: up,
+        sided: false,
+    }));
     drafts
 }
 
@@ -84,7 +90,8 @@ fn outwards(solids: &[usize], shapes: &[Convex], frame: Frame) -> Option<Vector>
     let axes = level.axes();
     let deep = |axis: Vector| {
         let reaches = solids.iter().map(|&solid| shapes[solid].reach(axis));
-        let [low, high] = reaches.fold([f64::INFINITY, f64::NEG_INFINITY], |all, one| [all[0].min(one[0]), all[1].max(one[1])]);
+        let [low, high] =
+            reaches.fold([f64::INFINITY, f64::NEG_INFINITY], |all, one| [all[0].min(one[0]), all[1].max(one[1])]);
         high - low
     };
     let [along, across, high] = axes.map(deep);
@@ -113,10 +120,14 @@ fn clusters(drafts: &[Draft], boxes: &[[Vector; 2]]) -> Vec<usize> {
     for (draft, &[low, high]) in drafts.iter().zip(boxes) {
         let stands = draft.way[2] == 0.0;
         let entry = pieces.entry(&draft.piece).or_insert(([low, high], stands));
-        entry.0 = [[0, 1, 2].map(|axis| entry.0[0][axis].min(low[axis])), [0, 1, 2].map(|axis| entry.0[1][axis].max(high[axis]))];
+        entry.0 = [
+            [0, 1, 2].map(|axis| entry.0[0][axis].min(low[axis])),
+            [0, 1, 2].map(|axis| entry.0[1][axis].max(high[axis])),
+        ];
         entry.1 |= stands;
     }
-    let mut order: Vec<(&str, [Vector; 2], bool)> = pieces.into_iter().map(|(name, (area, stands))| (name, area, stands)).collect();
+    let mut order: Vec<(&str, [Vector; 2], bool)> =
+        pieces.into_iter().map(|(name, (area, stands))| (name, area, stands)).collect();
     // Those that stand make the clusters, from the left; the others join them.
     order.sort_by(|a, b| b.2.cmp(&a.2).then(a.1[0][0].total_cmp(&b.1[0][0])));
     let mut found: Vec<[Vector; 2]> = Vec::new();
@@ -165,7 +176,8 @@ pub(super) fn moved(build: &Build, parts: &[usize], shapes: &[Convex], groups: &
         let end = start + groups[start..].iter().take_while(|group| group.cluster == cluster).count();
         let mut own: Vec<Vec<[f64; 2]>> = Vec::new();
         for group in &groups[start..end] {
-            let hull = hull(group.solids.iter().flat_map(|&solid| moved[solid].corners()).map(|&corner| view.flat(corner)));
+            let hull =
+                hull(group.solids.iter().flat_map(|&solid| moved[solid].corners()).map(|&corner| view.flat(corner)));
             let step = view.flat(group.way);
             let far = clear(&hull, step, &own, gap);
             shift(&mut moved, &group.solids, times(group.way, far));
@@ -210,7 +222,8 @@ fn part_courses(build: &Build, parts: &[usize], group: &Group, shapes: &mut [Con
         lowest.entry(course(solid)).and_modify(|known| *known = known.min(low)).or_insert(low);
     }
     let rise: Vec<f64> = lowest.values().copied().collect();
-    let Some(least) = rise.windows(2).map(|pair| pair[1] - pair[0]).reduce(f64::min).filter(|least| *least > 0.0) else {
+    let Some(least) = rise.windows(2).map(|pair| pair[1] - pair[0]).reduce(f64::min).filter(|least| *least > 0.0)
+    else {
         return;
     };
     for &solid in &group.solids {

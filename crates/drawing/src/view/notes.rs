@@ -97,10 +97,5 @@ fn sentence(row: &Row, faces: &[&str], tape: Tape) -> String {
     };
     let members: Vec<String> =
         row.kinds().iter().map(|(count, member)| format!("{count} × {}", exact(tape, *member))).collect();
-    format!(
-        "{}, {faces}: {}{gaps}, together {}",
-        row.piece,
-        members.join(" + "),
-        exact(tape, row.length)
-    )
+    format!("{}, {faces}: {}{gaps}, together {}", row.piece, members.join(" + "), exact(tape, row.length))
 }

@@ -65,8 +65,8 @@ impl Between {
 #[derive(Debug, Default)]
 struct Measured {
     parts: BTreeSet<usize>,
-    /// The pieces that are measured.
-    pieces: BTreeSet<String>,
+    /// What is measured, in words.
+    stands: BTreeSet<String>,
     /// The steps that put them in place.
     after: BTreeSet<usize>,
     ground: bool,
@@ -74,13 +74,13 @@ struct Measured {
 
 impl Measured {
     fn added(&self, build: &Build, step: usize) -> Added {
-        let mut what: Vec<&str> = self.pieces.iter().map(String::as_str).collect();
-        what.extend(self.ground.then_some("the ground at each of them"));
+        let mut what: Vec<&str> = self.stands.iter().map(String::as_str).collect();
+        what.extend(self.ground.then_some("the ground where each of them stands"));
         let piece = &build.steps[step].piece;
         let text = format!(
-            "Measure {} as built before you cut parts {} of {piece}: the lengths in the list hold only if all came out as drawn",
-            and(&what),
+            "Before you cut parts {} of {piece}, measure {} as built: the lengths in the list hold only if all came out as drawn",
             and(&letters(build, &self.parts)),
+            and(&what),
         );
         let parts = self.parts.iter().map(|&part| build.parts[part].key.clone()).collect();
         let step = Step { piece: piece.clone(), what: text, caution: None, parts };
@@ -104,7 +104,8 @@ fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
         if other_step && is_board(part) {
             let what = found.entry(step).or_default();
             what.parts.insert(part);
-            what.pieces.insert(build.parts[on].key.piece.clone());
+            let on = &build.parts[on].key;
+            what.stands.insert(format!("the {}s of {}", on.role, on.piece));
             what.after.insert(other);
         }
     }

@@ -136,6 +136,19 @@ fn what_carries_comes_before_what_it_carries() {
     assert_eq!(making.steps[2].after, [1], "and not what that waits for");
 }
 
+/// Each on the one below, and the top one on all of them by its joints: it waits for the last alone.
+#[test]
+fn a_step_names_only_what_nothing_else_it_waits_for_waits_for() {
+    let layer = |index: u32| {
+        part("p", "board", index, [[0, 900], [0, 95], [i64::from(index) * 20, i64::from(index) * 20 + 20]])
+    };
+    let build = build((0..4).map(layer).collect(), &[&[0], &[1], &[2], &[3]]);
+    let making = made(&build, vec![joint(3, 0, [0, 0, -1], [450, 47, 80])]);
+    let after: Vec<&[usize]> =
+        making.steps.iter().filter(|step| step.work == Work::Place).map(|step| &step.after[..]).collect();
+    assert!(after.iter().all(|after| after.len() <= 1), "{after:?}");
+}
+
 /// Boards are screwed to posts that stand: the posts come first, the courses keep their order.
 #[test]
 fn what_is_held_comes_after_a_base_that_stands() {
@@ -202,7 +215,10 @@ fn posts_on_a_floor_are_measured_and_treated_before_they_stand() {
     assert_eq!(works, [Work::Place, Work::Measure, Work::Treat, Work::Place]);
     let after: Vec<&[usize]> = making.steps.iter().map(|step| &step.after[..]).collect();
     assert_eq!(after, [&[][..], &[0], &[1], &[2]]);
-    assert!(told(&making, Work::Measure)[0].starts_with("Measure floor as built before you cut parts A of posts"));
+    assert!(
+        told(&making, Work::Measure)[0]
+            .starts_with("Before you cut parts A of posts, measure the slats of floor as built")
+    );
     let treat = &making.steps[2].step;
     assert!(treat.what.contains("as its label says") && treat.caution.is_some() && treat.parts.len() == 1);
 }
@@ -217,10 +233,13 @@ fn slats_are_measured_on_posts_that_stand_in_the_ground() {
     let making = made(&build(parts, &[&[0], &[1]]), vec![joint(1, 0, [0, 1, 0], [45, -19, 1140])]);
     let measured = told(&making, Work::Measure);
     assert!(
-        measured[0].starts_with("Measure the ground at each of them as built before you cut parts A"),
+        measured[0].starts_with("Before you cut parts A of screen, measure the ground where each of them stands"),
         "{measured:?}"
     );
-    assert!(measured[1].starts_with("Measure screen as built before you cut parts B of screen"), "{measured:?}");
+    assert!(
+        measured[1].starts_with("Before you cut parts B of screen, measure the posts of screen as built"),
+        "{measured:?}"
+    );
     let treated = told(&making, Work::Treat);
     assert_eq!(treated.len(), 1);
     assert!(treated[0].contains("parts A") && treated[0].ends_with("the end that was not cut goes into the ground"));
