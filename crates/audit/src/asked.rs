@@ -22,9 +22,10 @@ mod frame;
 mod pad;
 mod screen;
 
-pub(crate) use lines::Line;
 pub(crate) use fill::ordered;
+pub(crate) use leaning::millionths;
 pub(crate) use liner::off_roll;
+pub(crate) use lines::Line;
 pub(crate) use stand::{Fixing, Planned, Stand, Standing};
 
 use crate::claims::{Closing, Record};
@@ -140,8 +141,12 @@ impl Limit {
     /// Whether another limit says the same.
     pub fn is_like(&self, other: &Limit) -> bool {
         let apart = (self.value.constant - other.value.constant).abs();
-        let alike = |limit: &Limit| Limit { value: Sum { constant: 0, ..limit.value.clone() }, slack: 0, ..limit.clone() };
-        apart <= self.slack.max(other.slack) && alike(self) == alike(other)
+        let alike =
+            |limit: &Limit| Limit { value: Sum { constant: 0, ..limit.value.clone() }, slack: 0, ..limit.clone() };
+        let same = apart <= self.slack.max(other.slack) && alike(self) == alike(other);
+        // What must be nothing can be taken off either way round.
+        same || (self.from, self.to) == (0, 0)
+            && *other == Limit { value: Sum::default().plus(&self.value, -1), ..self.clone() }
     }
 }
 
@@ -331,7 +336,7 @@ impl Asked {
             let mut looked_at = 0;
             while looked_at < joined.len() {
                 let to = joined[looked_at];
-                let own = self.pieces.iter().enumerate().filter(|(_, piece)| piece.fixed && piece.around == Some(to));
+                let own = self.pieces.iter().enumerate().filter(|(_, piece)| piece.is_fixed_to(to));
                 joined.extend(own.map(|(at, _)| at));
                 looked_at += 1;
             }

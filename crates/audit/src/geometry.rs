@@ -6,12 +6,15 @@
 //! course and reach from end to end of the piece's sizes, cladding lies flush on the wall, a ring keeps its clearance, each gap
 //! between neighbours is its row's share and within its wish.
 
+mod alike;
+
 use crate::asked::{APART, Asked, Line, Planned, Standing};
 use crate::claims::{Part, Plane, Record};
 use crate::ground::{Outline, QUARTER};
 use crate::laid::{Built, Cut, Laid, ROUNDED, Site, Slot, lay_out};
 use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
+use alike::Form;
 use std::collections::BTreeMap;
 
 const RULE: &str = "geometry";
@@ -24,9 +27,7 @@ const NORMAL_SLACK: f64 = 1e-9;
 /// What a kind of piece holds its parts against.
 pub(crate) struct Case<'c> {
     pub record: &'c Record,
-    pub papers: &'c Papers,
     pub site: &'c Site<'c>,
-    pub built: &'c Built<'c>,
 }
 
 /// Holds parts and rows; gives the plan as the referee laid it out, if it can be.
@@ -42,30 +43,50 @@ pub(crate) fn hold<'a>(record: &Record, papers: &Papers, asked: &'a Asked, ledge
     hold_parts(record, &built, ledger);
     hold_beside(record, &site, ledger);
     hold_rows(record, &built, papers, ledger);
-    let case = Case { record, papers, site: &site, built: &built };
+    let case = Case { record, site: &site };
     for piece in &asked.pieces {
         piece.form.hold(piece, &case, ledger);
     }
     Some(built)
 }
 
-/// Ids are different; parts that are alike share the letters and no others do; numbers run from 1.
+/// What parts that are alike share, beside the planes that trim them.
+type Blank<'r> = (&'r str, &'r str, &'r str, [i64; 3]);
+
+/// Parts that share their letters: the letters, their form, and their numbers.
+struct Letters<'r> {
+    letters: &'r str,
+    form: Form,
+    numbers: Vec<i64>,
+}
+
+/// Ids are different; parts that are alike, ends included, share the letters and no others do; numbers run from 1.
 fn hold_ids(record: &Record, ledger: &mut Ledger) {
-    let mut kinds: BTreeMap<&str, (_, Vec<i64>)> = BTreeMap::new();
-    let mut letters_of = BTreeMap::new();
+    let mut kinds: BTreeMap<Blank<'_>, Vec<Letters<'_>>> = BTreeMap::new();
+    let mut blanks: BTreeMap<&str, Blank<'_>> = BTreeMap::new();
     for part in &record.parts {
         let letters = part.letters();
-        let shape = (&part.piece, &part.kind, &part.stock, part.length, part.width, part.thickness);
+        let blank = (&*part.piece, &*part.kind, &*part.stock, [part.length, part.width, part.thickness]);
         let number = part.id[letters.len()..].parse().unwrap_or(0);
         let sound = !letters.is_empty() && letters.bytes().all(|b| b.is_ascii_uppercase());
         ledger.hold(sound && part.id == format!("{letters}{number}"), || format!("`{}` is no id", part.id));
-        let entry = kinds.entry(letters).or_insert_with(|| (shape, Vec::new()));
-        ledger.hold(entry.0 == shape, || format!("{} is not like the other parts {letters}", part.slot()));
-        entry.1.push(number);
-        let own = *letters_of.entry(shape).or_insert(letters);
-        ledger.hold(own == letters, || format!("{} is like the parts {own}", part.slot()));
+        let own = *blanks.entry(letters).or_insert(blank);
+        ledger.hold(own == blank, || format!("{} is not like the other parts {letters}", part.slot()));
+        let (form, known) = (Form::of(part), kinds.entry(blank).or_default());
+        let other = known.iter().find(|other| other.letters != letters && other.form.is_same(&form));
+        ledger.hold(other.is_none(), || {
+            format!("{} is like the parts {}", part.slot(), other.map_or("", |other| other.letters))
+        });
+        match known.iter_mut().find(|other| other.letters == letters) {
+            Some(other) => {
+                let like = other.form.is_like(&form);
+                ledger.hold(like, || format!("{} is not like the other parts {letters}", part.slot()));
+                other.numbers.push(number);
+            }
+            None => known.push(Letters { letters, form, numbers: vec![number] }),
+        }
     }
-    for (letters, (_, numbers)) in &mut kinds {
+    for Letters { letters, numbers, .. } in kinds.values_mut().flatten() {
         numbers.sort_unstable();
         let running = numbers.iter().zip(1..).all(|(&number, place)| number == place);
         ledger.hold(running, || format!("the parts {letters} are not numbered 1 to {}", numbers.len()));
@@ -107,9 +128,7 @@ fn hold_part(part: &Part, laid: &Laid<'_>, ledger: &mut Ledger) {
         let to = far(from, extent);
         format!("{} reaches from {from_told:?} to {to:?}, and belongs from {own_from:?} to {own_to:?}", part.slot())
     });
-    ledger.hold((part.along, part.across) == (laid.along, laid.across), || {
-        format!("{} lies another way", part.slot())
-    });
+    ledger.hold((part.along, part.across) == (laid.along, laid.across), || format!("{} lies another way", part.slot()));
     hold_planes(part, laid, ledger);
 }
 

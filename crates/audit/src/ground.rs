@@ -338,7 +338,11 @@ impl Outline {
                 corners
             }
         };
-        Ground { outline: self.clone(), corners, lengths: (0..self.count()).map(|side| self.length(side).at(sizes)).collect() }
+        Ground {
+            outline: self.clone(),
+            corners,
+            lengths: (0..self.count()).map(|side| self.length(side).at(sizes)).collect(),
+        }
     }
 
     /// A point so far ahead along a side and so far out of it from another one, to the nanometre.
@@ -403,13 +407,15 @@ pub(crate) struct Spot {
     axes: [usize; 3],
     /// Whether the walk along the side goes down the frame's axis.
     pub backwards: bool,
+    /// Whether it was put where it lies by rounding.
+    pub rounded: bool,
 }
 
 impl Spot {
     /// A box along the axes of the build, from one corner to the other, as if beside a front.
     pub fn of(from: [i128; 3], to: [i128; 3]) -> Spot {
         let extent = [0, 1, 2].map(|axis| to[axis] - from[axis]);
-        Spot { heading: 0, lean: 0, corner: from, extent, axes: [0, 1, 2], backwards: false }
+        Spot { heading: 0, lean: 0, corner: from, extent, axes: [0, 1, 2], backwards: false, rounded: false }
     }
 
     /// The same box with its frame's axes as the directions along, out and up: for what leans.
@@ -450,6 +456,7 @@ impl Ground {
             extent: [along[1] - along[0], out[1] - out[0], up[1] - up[0]],
             axes: [0, 1, 2],
             backwards: false,
+            rounded: true,
         }
     }
 
@@ -494,7 +501,7 @@ impl Ground {
         let mut normal = [0.0; 3];
         (normal[along], normal[across]) = (way * own[0], outwards * own[1]);
         let through = [0, 1].map(|axis| (at[axis] - spot.corner[axis]) as f64);
-        Cut { end: usize::from(finish != spot.backwards), normal, through: [through[0], through[1], 0.0] }
+        Cut { end: usize::from(finish), normal, through: [through[0], through[1], 0.0] }
     }
 
     /// The area inside by the sum of cross products, doubled so that it stays whole.

@@ -69,15 +69,15 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut 
     for (at, joint) in record.joints.iter().enumerate() {
         book.joint(at, joint, &mut fasteners, ledger);
     }
-    // Screws that leave the timber may lie anywhere, and many at one place.
-    if ledger.clean() {
+    // Screws that leave the timber may lie anywhere, and very many of them near one another without meeting.
+    if ledger.clean() || fasteners.len() <= FEW {
         meet::hold(&fasteners, ledger);
     }
     for unmade in &record.unmade {
         book.unmade(unmade, &fasteners, ledger);
     }
     book.hold_whole(ledger);
-    built.numbers.extend(numbers::of(&book, ledger));
+    built.numbers.extend(numbers::of(&book));
 }
 
 /// What is known of the joints while they are held.
@@ -133,6 +133,7 @@ impl<'r> Book<'r> {
         asks.hold_length(&name, joint, ledger);
         hold_holes(&name, joint, asks.screw, numbers::density(record, papers, asks.base.part), papers, ledger);
         asks.hold_heads(&name, joint, ledger);
+        asks.hold_exact(&name, joint, ledger);
         let direction = joint.direction.map(|part| part as f64 / UNIT);
         for head in &joint.heads {
             let from = head.map(|at| at as f64 / MILLIMETRE);
@@ -252,6 +253,20 @@ impl Asks<'_> {
         }
     }
 
+    /// Along the axes of the build the screws go straight along one of them, and their heads lie on the face to the nanometre.
+    fn hold_exact(&self, name: &str, joint: &Joint, ledger: &mut Ledger) {
+        if !self.touch.plain {
+            return;
+        }
+        let straight = self.touch.normal.map(|part| (part * UNIT) as i64);
+        ledger.same(&format!("the way of the screws of {name}"), joint.direction, straight);
+        let axis = straight.iter().position(|part| *part != 0).unwrap_or(0);
+        let part = self.held.part;
+        let face = if straight[axis] > 0 { part.corner[axis] } else { part.far()[axis] };
+        let off = joint.heads.iter().find(|head| head[axis] != face);
+        ledger.hold(off.is_none(), || format!("a head of {name} lies off the held part's face at {}: {off:?}", Mm::of(face)));
+    }
+
     /// Two where there is room for them and the board is wide enough to turn or cup on one.
     fn least_count(&self) -> i64 {
         let two = 2.0 * FROM_EDGE as f64 * self.diameter() + ALONG as f64 * self.diameter();
@@ -305,5 +320,148 @@ impl Asks<'_> {
     }
 }
 
+/// Screws that are held against one another even if something else is wrong.
+const FEW: usize = 5_000;
 /// Heads of one joint that are compared with one another: no joint has so many.
 const MOST_HEADS: usize = 500;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::claims::Part;
+    use crate::texts::Boxed;
+
+    const MM: i64 = 1_000_000;
+
+    /// A board 1000 × 20 × 145 along x before a post of 47 × 47 × 400 at 100.
+    fn parts() -> [Part; 2] {
+        let board = Part { along: 0, across: 2, corner: [0, -20 * MM, 10 * MM], ..Part::sized([1000, 145, 20].map(|mm| mm * MM)) };
+        let post = Part { along: 2, across: 0, corner: [100 * MM, 0, 0], ..Part::sized([400, 47, 47].map(|mm| mm * MM)) };
+        [board, post]
+    }
+
+    fn screw() -> Screw {
+        let sold = |mm: i64| Boxed { length: mm * MM, per_box: 100, price: None };
+        Screw { name: "s".into(), diameter: 5 * MM, lengths: [40, 50, 60, 80].map(sold).into() }
+    }
+
+    fn fixing(each: Option<i64>) -> Fixing {
+        let [held, base] = ["held", "base"].map(|role| ("p".to_string(), role.to_string()));
+        Fixing { held, base, screw: "s".into(), each, carries_itself: false }
+    }
+
+    /// Screws of 50 through the middle of the post, 36 mm from either edge of the board.
+    fn joint() -> Joint {
+        let [held, base, screw] = ["A1", "B1", "s"].map(String::from);
+        let (pilot, clearance) = (3 * MM, 5_500_000);
+        let heads = [46_250_000, 118_750_000].map(|z| [123_500_000, -20 * MM, z]).into();
+        Joint { held, base, screw, length: 50 * MM, pilot, clearance, direction: [0, UNIT as i64, 0], heads }
+    }
+
+    /// What is found of a joint of these parts.
+    fn found_on([held, base]: &[Part; 2], joint: &Joint, each: Option<i64>) -> Vec<String> {
+        let (held, base) = (Body::of(held).expect("a body"), Body::of(base).expect("a body"));
+        let touch = touch::touch(&held, &base, 0).expect("they touch");
+        let (screw, fixing) = (screw(), fixing(each));
+        let lengths = Lengths::of(&touch, &screw);
+        let asks = Asks { touch: &touch, fixing: &fixing, held: &held, base: &base, screw: &screw, lengths };
+        let mut ledger = Ledger::default();
+        ledger.turn_to(RULE);
+        asks.hold_length("it", joint, &mut ledger);
+        asks.hold_heads("it", joint, &mut ledger);
+        for head in &joint.heads {
+            let from = head.map(|at| at as f64 / MILLIMETRE);
+            let direction = joint.direction.map(|part| part as f64 / UNIT);
+            asks.hold_screw("it", from, direction, joint.length as f64 / MILLIMETRE, &mut ledger);
+        }
+        ledger.close().findings.into_iter().map(|finding| finding.message).collect()
+    }
+
+    fn found(change: impl Fn(&mut Joint)) -> Vec<String> {
+        let mut joint = joint();
+        change(&mut joint);
+        found_on(&parts(), &joint, None)
+    }
+
+    fn says(found: &[String], words: &str) -> bool {
+        found.iter().any(|message| message.contains(words))
+    }
+
+    #[test]
+    fn a_good_joint_passes() {
+        assert_eq!(found(|_| ()), Vec::<String>::new());
+        // 7 · 5 from the end of the post's wood, 3 · 5 from the edges of both: as near as it may be, and a micrometre nearer.
+        let at = |z: i64| found(|joint| joint.heads[0] = [123_500_000, -20 * MM, z]);
+        assert_eq!(at(35 * MM), Vec::<String>::new());
+        assert!(says(&at(35 * MM - 3_000), "too near an end or edge"));
+        let beside = |x: i64| found(|joint| joint.heads.iter_mut().for_each(|head| head[0] = x));
+        assert_eq!(beside(115 * MM), Vec::<String>::new());
+        assert!(says(&beside(115 * MM - 3_000), "too near an end or edge"));
+    }
+
+    #[test]
+    fn a_screw_that_leaves_the_timber_is_found() {
+        assert!(says(&found(|joint| joint.heads[0][1] -= MM), "off the held part's face"));
+        assert!(says(&found(|joint| joint.heads[0][0] = 160 * MM), "too near an end or edge"));
+        assert!(says(&found(|joint| joint.length = 80 * MM), "only stay inside to 62 mm"));
+        assert!(says(&found(|joint| joint.length = 80 * MM), "the tip of"));
+        assert!(says(&found(|joint| joint.direction = [0, -(UNIT as i64), 0]), "its face looks"));
+    }
+
+    #[test]
+    fn lengths_and_counts_are_held() {
+        // 20 held: at least 20 + 30; 60 does too, but 50 is shorter.
+        assert!(says(&found(|joint| joint.length = 40 * MM), "only hold from 50 mm"));
+        assert!(says(&found(|joint| joint.length = 60 * MM), "a shorter screw would do"));
+        assert!(says(&found(|joint| joint.length = 55 * MM), "on sale"));
+        assert!(says(&found(|joint| _ = joint.heads.pop()), "wants 2 or more"));
+        assert_eq!(found_on(&parts(), &joint(), Some(2)), Vec::<String>::new());
+        assert!(says(&found_on(&parts(), &joint(), Some(3)), "how many screws hold it"));
+        // Along the post's grain 5 · 5 apart.
+        assert!(says(&found(|joint| joint.heads[0][2] = 94 * MM), "too near one another"));
+        assert!(!says(&found(|joint| joint.heads[0][2] = 93_750_000), "too near one another"));
+    }
+
+    /// In wood of 45 under a board of 32 a screw of 80 holds and 72 stays inside: too thin, and a base of 53 would do. In wood
+    /// of 50 it would be between 50 and 65 through a board of 20: with 60 on sale there is room, so it is none of these.
+    #[test]
+    fn why_a_joint_is_unmade() {
+        let [mut board, mut post] = parts();
+        (board.thickness, board.corner[1], post.width, post.thickness) = (32 * MM, -32 * MM, 47 * MM, 45 * MM);
+        let reasons = |parts: [&Part; 2], lengths: &[i64]| {
+            let [held, base] = parts.map(|part| Body::of(part).expect("a body"));
+            let touch = touch::touch(&held, &base, 0).expect("they touch");
+            let sold = |mm: &i64| Boxed { length: mm * MM, per_box: 100, price: None };
+            let screw = Screw { lengths: lengths.iter().map(sold).collect(), ..screw() };
+            Lengths::of(&touch, &screw).reasons(&touch)
+        };
+        let mm = |mm: [i128; 3]| mm.map(|mm| mm * i128::from(MM));
+        assert_eq!(reasons([&board, &post], &[60]), [("too thin", mm([80, 72, 53]), 0)]);
+        let [board, _] = parts();
+        assert_eq!(reasons([&board, &post], &[40, 80]), [("not on sale", mm([50, 60, 0]), 0)]);
+        assert_eq!(reasons([&board, &post], &[55]), [("no room", [0; 3], 0)]);
+    }
+
+    #[test]
+    fn holes_are_held() {
+        let held = |change: fn(&mut Joint), density: Option<Option<i128>>| {
+            let mut joint = joint();
+            change(&mut joint);
+            let texts = crate::Texts {
+                plan: "title = \"t\"\nyard = \"y\"\nshed = \"s\"\n[piece.a]\nis = \"walls\"",
+                yard: "currency = \"EUR\"",
+                shed: "[saw]\nkerf = 3",
+            };
+            let papers = crate::texts::read(&texts).expect("texts");
+            let mut ledger = Ledger::default();
+            ledger.turn_to(RULE);
+            hold_holes("it", &joint, &screw(), density, &papers, &mut ledger);
+            ledger.close().findings.len()
+        };
+        assert_eq!(held(|_| (), Some(None)), 0);
+        assert_eq!(held(|_| (), None), 0);
+        assert_eq!(held(|_| (), Some(Some(970))), 1);
+        assert_eq!(held(|joint| joint.pilot = 3_500_000, Some(Some(970))), 0);
+        assert_eq!(held(|joint| (joint.pilot, joint.clearance) = (joint.clearance, joint.pilot), Some(None)), 3);
+    }
+}

@@ -54,7 +54,7 @@ pub(crate) struct Laid<'a> {
 /// A plane that trims a part.
 #[derive(Clone, Debug)]
 pub(crate) struct Cut {
-    /// The end of its length: 0 where the frame's axis is least, 1 where it is greatest.
+    /// The end of its length: 0 where it begins as one walks along its side, or the lower one; 1 the other.
     pub end: usize,
     /// Square to it and out of the part, a unit long, in the frame's axes.
     pub normal: [f64; 3],
@@ -62,11 +62,21 @@ pub(crate) struct Cut {
     pub through: [f64; 3],
 }
 
+impl Built<'_> {
+    /// A number of a piece that must have a why: its name behind the piece's, and what went into its rule.
+    pub fn number(&mut self, piece: &str, name: &str, rule: &'static str, of: &'static str, inputs: Vec<i128>) {
+        self.numbers.push(Number { name: format!("{piece}.{name}"), rule, of, inputs });
+    }
+}
+
+/// What angles are told in.
+pub(crate) const ANGLE: &str = "millionths of a degree";
+
 impl<'a> Laid<'a> {
     /// A part in a slot, of a stock, in a place; its length lies one way and its width another.
     pub fn new(slot: Slot<'a>, stock: (&'a str, &'a str), spot: Spot, length: Way, width: Way) -> Laid<'a> {
         let (along, across) = (spot.axis(length), spot.axis(width));
-        let slack = if spot.heading % crate::ground::QUARTER == 0 && spot.lean == 0 { 0 } else { ROUNDED };
+        let slack = if spot.rounded { ROUNDED } else { 0 };
         Laid { slot, stock, spot, along, across, planes: Vec::new(), slack }
     }
 
@@ -175,11 +185,6 @@ impl<'a> Site<'a> {
     /// The option that was chosen; the first one where nothing was to be chosen.
     pub fn option(&self, choice: Option<usize>) -> Option<usize> {
         choice.map_or(Some(0), |choice| self.choices.get(choice).copied())
-    }
-
-    /// How many times the pattern of a row is repeated.
-    pub fn count(&self, row: usize) -> Option<i128> {
-        Some(self.fills.get(row)?.as_ref()?.0.into())
     }
 
     /// A row of a piece as it is filled. `pattern` are the members in turn, `and_first` whether the first comes once more.

@@ -76,7 +76,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut 
     ledger.turn_to(RULE);
     let site = Site::of(asked, &record.ways[record.chosen].closing);
     let mut wanted = Wanted::default();
-    let case = Case { record, papers, site: &site, built };
+    let case = Case { record, site: &site };
     for piece in &asked.pieces {
         piece.form.needs(piece, &case, &mut wanted);
     }

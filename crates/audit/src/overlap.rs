@@ -178,7 +178,8 @@ mod tests {
             let (sin, cos) = crate::ground::sin_cos(parts[3].heading);
             let ahead = 40.0 - deep;
             let corner = parts[3].corner.map(|at| at as f64 / 1e6);
-            let next = board([corner[0] + ahead * cos, corner[1] + ahead * sin, corner[2]], parts[3].heading as f64 / 1e6);
+            let next =
+                board([corner[0] + ahead * cos, corner[1] + ahead * sin, corner[2]], parts[3].heading as f64 / 1e6);
             bodies.truncate(300);
             bodies.push(Body::of(&next).expect("a body"));
             assert_eq!(count(&bodies), found, "{deep} mm deep");

@@ -106,11 +106,12 @@ fn hold_verdict(answer: &Question, known: &Known, case: &Case<'_>, ledger: &mut 
 /// *Can you carry it?* Each piece is asked for its heaviest part, and what is joined for the whole with all that is fixed to it.
 fn carry(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     let pieces: BTreeSet<&str> = case.record.parts.iter().map(|part| part.piece.as_str()).collect();
-    for piece in pieces {
+    for &piece in &pieces {
         carry_piece(piece, case, answers);
     }
-    for joined in case.plan.lifted() {
-        carry_joined(&joined, case, answers);
+    // What has no parts, such as soil, is carried bag by bag.
+    for joined in case.plan.lifted().iter().filter(|joined| pieces.contains(joined[0])) {
+        carry_joined(joined, case, answers);
     }
 }
 

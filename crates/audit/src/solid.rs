@@ -3,6 +3,7 @@
 
 use crate::claims::Part;
 use crate::ground::sin_cos;
+#[cfg(test)]
 use crate::laid::Laid;
 
 /// A point or a direction.
@@ -34,12 +35,14 @@ impl Solid {
     /// A part as it is claimed; `None` if its planes leave nothing of it.
     pub fn of(part: &Part) -> Option<Solid> {
         let to_mm = |at: i64| at as f64 / MILLIMETRE;
-        let planes = part.planes.iter().map(|plane| (plane.normal.map(|at| at as f64 / 1e12), plane.through.map(to_mm)));
+        let planes =
+            part.planes.iter().map(|plane| (plane.normal.map(|at| at as f64 / 1e12), plane.through.map(to_mm)));
         let frame = frame(part.heading, part.lean);
         Solid::cut(part.extent().map(to_mm), planes.collect(), part.corner.map(to_mm), frame)
     }
 
     /// A part as the referee lays it.
+    #[cfg(test)]
     pub fn laid(part: &Laid<'_>) -> Option<Solid> {
         let to_mm = |at: i128| at as f64 / MILLIMETRE;
         let planes = part.planes.iter().map(|plane| (plane.normal, plane.through.map(|at| at / MILLIMETRE)));

@@ -151,7 +151,8 @@ fn same_set<'r, T: std::fmt::Debug>(
         same &= ledger.hold(own.is_some(), || format!("the plan asks no such {what} as `{name}`: {one:?}"));
         if let Some(own) = own {
             places.push(own);
-            same &= ledger.hold(!std::mem::replace(&mut seen[own], true), || format!("the {what} `{name}` is asked twice"));
+            same &=
+                ledger.hold(!std::mem::replace(&mut seen[own], true), || format!("the {what} `{name}` is asked twice"));
         }
     }
     for (one, seen) in asked.iter().zip(seen) {

@@ -207,19 +207,9 @@ impl Piece {
         }
     }
 
-    /// An angle in millionths of a degree, or what holds if it is left out.
-    pub fn angle(&self, key: &str, usual: i64) -> Result<i64, String> {
-        self.values.get(key).map_or(Ok(usual), angle)
-    }
-
     /// A price in hundredths, if it is written.
     pub fn money(&self, key: &str) -> Result<Option<i64>, String> {
         self.values.get(key).map(money).transpose()
-    }
-
-    /// A mass in milligrams, if it is written.
-    pub fn mass(&self, key: &str) -> Result<Option<i64>, String> {
-        self.values.get(key).map(mass).transpose()
     }
 
     /// The lengths behind a key; none if it is left out.
@@ -339,7 +329,7 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         sheets: shelf(&yard, "sheet", |name, table| sheet(name, table, yard_unit))?,
         units: shelf(&yard, "unit", |name, table| brick(name, table, yard_unit))?,
         screws: shelf(&yard, "screw", |name, table| screw(name, table, yard_unit))?,
-        bags: shelf(&yard, "bag", |name, table| bag(name, table))?,
+        bags: shelf(&yard, "bag", bag)?,
         rolls: shelf(&yard, "roll", |name, table| roll(name, table, yard_unit))?,
         kerf: length(kerf.ok_or("the shed does not say what the saw's kerf is")?, shed_unit)?,
         trim: from_saw("saw", "trim", Length::mm(10).nanometres())?,
@@ -523,15 +513,6 @@ fn percent(form: &Form) -> Result<i64, String> {
     let number = written.strip_suffix('%').unwrap_or(written).trim();
     let hundredths = Money::parse(number).map(Money::value).filter(|&value| value <= 10_000);
     hundredths.ok_or_else(|| format!("no share, `{written}`"))
-}
-
-/// An angle in degrees, in millionths of one, to the nearest.
-fn angle(form: &Form) -> Result<i64, String> {
-    let written = digits(form)?;
-    let number = written.strip_suffix('\u{b0}').unwrap_or(written).trim();
-    let degrees: f64 = number.parse().map_err(|_| format!("no angle, `{written}`"))?;
-    let read = measure::Angle::degrees(degrees).map(measure::Angle::millionths);
-    read.map_err(|_| format!("no angle, `{written}`"))
 }
 
 /// A mass in milligrams, to the nearest one: kilograms if it is bare.

@@ -1,6 +1,7 @@
 //! Rule `whys`: every number that can be asked why follows from its inputs by the referee's own formulas, the inputs are what
 //! the rest of the record and the texts say, and every number that there should be is there.
 
+mod angles;
 mod formulas;
 mod materials;
 
@@ -9,6 +10,7 @@ use crate::buying::line_name;
 use crate::claims::{Cut, Line, Part, Quantity, Record};
 use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
+use crate::solid::Solid;
 use crate::texts::{Material, Papers};
 use formulas::KNOWN;
 pub(crate) use formulas::formula;
@@ -22,6 +24,11 @@ const RULE: &str = "whys";
 /// # Source
 /// UK Health and Safety Executive, L23, team handling (from memory), as the record itself says.
 const TEAM: [i64; 3] = [1000, 666, 500];
+
+/// How far a volume may lie from the referee's, in cubic millimetres and as a share: it is told in whole ones, rounded up, and
+/// its planes to the nanometre.
+const VOLUME_SLACK: f64 = 2.0;
+const VOLUME_SHARE: f64 = 1e-6;
 
 /// Holds all quantities.
 pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Built<'_>, ledger: &mut Ledger) {
@@ -57,7 +64,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
 
 fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
     let name = &quantity.name;
-    if !ledger.hold(KNOWN.contains(&quantity.rule.as_str()), || {
+    if !ledger.hold([KNOWN, angles::KNOWN].iter().any(|known| known.contains(&quantity.rule.as_str())), || {
         format!("`{name}` is by the unknown rule `{}`", quantity.rule)
     }) {
         return;
@@ -66,7 +73,7 @@ fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
     ledger.same(
         &format!("`{name}` by the rule `{}`", quantity.rule),
         Some(quantity.value.into()),
-        formula(&quantity.rule, &inputs),
+        formula(&quantity.rule, &inputs).or_else(|| angles::formula(&quantity.rule, &inputs)),
     );
 }
 
@@ -120,7 +127,14 @@ impl<'r> Book<'r, '_> {
     }
 
     /// The same where inputs were rounded at an angle and may lie so far from these.
-    pub fn expect_near(&mut self, name: &str, rule: &str, of: &str, inputs: &[i128], slack: i128) -> Option<&'r Quantity> {
+    pub fn expect_near(
+        &mut self,
+        name: &str,
+        rule: &str,
+        of: &str,
+        inputs: &[i128],
+        slack: i128,
+    ) -> Option<&'r Quantity> {
         let quantity = self.left.remove(name);
         self.ledger.hold(quantity.is_some(), || format!("`{name}` has no why"));
         let quantity = quantity?;
@@ -253,8 +267,23 @@ impl<'r> Book<'r, '_> {
             },
             _ => return None,
         };
+        if !part.planes.is_empty() {
+            return self.mass_of_volume(&name, part, density);
+        }
         let inputs = vec![part.length.into(), part.width.into(), part.thickness.into(), density];
         self.expect(&name, "mass", "mg", inputs).map(|quantity| quantity.value.into())
+    }
+
+    /// What is trimmed weighs what its volume does: the referee's own, from the faces that its planes leave.
+    fn mass_of_volume(&mut self, name: &str, part: &Part, density: i128) -> Option<i128> {
+        let own = Solid::of(part).map_or(0.0, |solid| solid.volume());
+        let quantity = self.left.get(name).copied();
+        let claimed = quantity.and_then(|quantity| quantity.inputs.first()).map_or(0, |volume| volume.value);
+        let near = (claimed as f64 - own).abs() <= VOLUME_SLACK + own * VOLUME_SHARE;
+        let slot = part.slot();
+        self.ledger.hold(near, || format!("the volume of {slot} is said to be {claimed} mm³, and is {own:.2}"));
+        let inputs = vec![claimed.into(), density];
+        self.expect(name, "mass-of-volume", "mg", inputs).map(|quantity| quantity.value.into())
     }
 
     fn team(&mut self, papers: &Papers) {

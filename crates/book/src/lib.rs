@@ -7,6 +7,7 @@
 pub mod words;
 mod fixings;
 mod model;
+mod printed;
 mod sheets;
 mod terminal;
 mod whys;
@@ -15,6 +16,7 @@ mod reference;
 
 pub use model::model;
 pub use page::page;
+pub use printed::{DrawingSheet, drawings};
 pub use reference::rules_reference;
 pub use terminal::text;
 pub use whys::why;

@@ -3,7 +3,7 @@
 mod fix;
 mod html;
 mod parts;
-mod pictures;
+pub(crate) mod pictures;
 mod style;
 
 use crate::words;
@@ -24,12 +24,12 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         section("drawings", "Drawings", &pictures::views(settled)),
         section("ways", "Ways", &ways(settled)),
         section("parts", "Parts", &parts::parts(settled)),
-        some("fix", "Fixings", &fix::fixings(settled)),
+        some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),
         section("buy", "Buy", &(parts::buying(settled) + &fix::materials(settled))),
         section("questions", "Questions", &parts::questions(settled)),
-        section("steps", "Steps", &parts::steps(settled)),
+        section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
         section("why", "Why", &whys(settled)),
         section("referee", "Referee", &referee(verdict)),
     ];

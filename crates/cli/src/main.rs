@@ -49,6 +49,14 @@ enum Command {
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
     },
+    /// Write every drawing as a sheet to print: one SVG file for each, in a frame with a title block
+    Drawings {
+        /// The plan
+        plan: PathBuf,
+        /// The folder to write them into; it is made if it is not there
+        #[arg(short, long, value_name = "FOLDER")]
+        output: PathBuf,
+    },
     /// Ask why a number is what it is
     Why {
         /// The plan
@@ -99,6 +107,7 @@ fn run(command: &Command) -> Ended {
             with_plan(plan, |done| print(&if *json { done.record.clone() } else { done.text() }))
         }
         Command::Page { plan, output } => with_plan(plan, |done| write(plan, output, done, done.page().as_bytes())),
+        Command::Drawings { plan, output } => with_plan(plan, |done| drawings(output, done)),
         Command::Model { plan, output } => with_plan(plan, |done| write(plan, output, done, &done.model())),
         Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
             Some(quantity) => match done.why(quantity) {
@@ -130,6 +139,20 @@ fn write(plan: &Path, output: &Path, done: &Done, bytes: &[u8]) -> Ended {
         Ok(()) => said(&format!("wrote {}\n", output.display())),
         Err(error) => Ended::Badly(format!("error: {error}\n"), 1),
     }
+}
+
+/// Writes the drawings into a folder. Files of the same names are replaced, each whole; others stay.
+fn drawings(output: &Path, done: &Done) -> Ended {
+    if let Err(error) = std::fs::create_dir_all(output) {
+        return Ended::Badly(format!("error: `{}` cannot be made: {error}\n", output.display()), 1);
+    }
+    let sheets = done.drawings();
+    for sheet in &sheets {
+        if let Err(error) = files::write(&output.join(&sheet.name), sheet.svg.as_bytes()) {
+            return Ended::Badly(format!("error: {error}\n"), 1);
+        }
+    }
+    said(&format!("wrote {} sheets into {}\n", sheets.len(), output.display()))
 }
 
 /// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.

@@ -68,8 +68,10 @@ struct Detail<'a> {
     plate: Plate,
     /// The base as it lies behind the face.
     behind: Vec<[f64; 2]>,
-    /// From the outer face along the screw to where the held part ends, and where the base begins and ends.
-    depths: [f64; 3],
+    /// From the outer face along the screw to where the held part ends.
+    through: f64,
+    /// From there to where the base begins and ends; `None` where the screw misses it.
+    base: Option<[f64; 2]>,
     screw: Option<&'a String>,
 }
 
@@ -83,11 +85,11 @@ impl<'a> Detail<'a> {
         let head = joint.heads.first()?.map(Length::as_mm);
         let along = direction(joint);
         let (_, through) = held.ray(head, along)?;
-        let [start, end] = base.ray(head, along).map(<[f64; 2]>::from)?;
+        let hit = base.ray(head, along).map(<[f64; 2]>::from);
         let behind = crate::lines::outline(&base, &plate.view);
         let origin = plate.flat([0.0; 3]);
         let behind = behind.into_iter().map(|[x, y]| [x + origin[0], y + origin[1]]).collect();
-        Some(Detail { build, alike, plate, behind, depths: [through, start, end], screw: screws.get(joint.screw) })
+        Some(Detail { build, alike, plate, behind, through, base: hit, screw: screws.get(joint.screw) })
     }
 
     fn part(&self, place: usize) -> &'a Part {
@@ -99,7 +101,8 @@ impl<'a> Detail<'a> {
         let (held, base) = (self.part(joint.held), self.part(joint.base));
         let named = |part: &Part| format!("{} ({} {})", letters(&part.id), part.key.piece, part.key.role);
         let scale = plate::scale(&self.plate, wide, tape);
-        let heading = format!("{} to {}: {} places, {scale}", named(held), named(base), self.alike.len());
+        let places = if self.alike.len() == 1 { "place" } else { "places" };
+        let heading = format!("{} to {}: {} {places}, {scale}", named(held), named(base), self.alike.len());
         let words = self.words(tape);
         let y = pen.lines(&wrap(&heading, LARGE, wide, 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
         let y = pen.lines(&wrap(&words, SMALL, wide, 10), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
@@ -111,24 +114,26 @@ impl<'a> Detail<'a> {
     /// The screw, its holes, its grip and where its tip ends.
     fn words(&self, tape: Tape) -> String {
         let joint = self.alike[0];
-        let [through, start, end] = self.depths;
         let long = joint.length.as_mm();
         let read = |mm: f64| exact(tape, from_mm(mm).round_to(tape.step()));
         let screw = self.screw.map_or("screws".to_owned(), |name| format!("screws, {name},"));
         let held: Vec<&str> = self.alike.iter().map(|joint| self.part(joint.held).id.as_str()).collect();
-        let grip = format!("grip {} in the base", read(long - start));
-        let tip = if long <= end {
-            format!("tip {} short of its far face", read(end - long))
-        } else {
-            format!("tip {} beyond its far face", read(long - end))
+        let ends = match self.base {
+            None => "its axis misses the base".to_owned(),
+            Some([start, end]) if long <= end => {
+                format!("grip {} in the base, tip {} short of its far face", read(long - start), read(end - long))
+            }
+            Some([start, end]) => {
+                format!("grip {} in the base, tip {} beyond its far face", read(end - start), read(long - end))
+            }
         };
         format!(
-            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick), pilot hole Ø {} in {}; {grip}, {tip}. Held: {}.",
+            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick), pilot hole Ø {} in {}; {ends}. Held: {}.",
             joint.heads.len(),
             exact(tape, joint.length),
             exact(tape, joint.clearance),
             letters(&self.part(joint.held).id),
-            read(through),
+            read(self.through),
             exact(tape, joint.pilot),
             letters(&self.part(joint.base).id),
             ranges(&held)
@@ -138,8 +143,8 @@ impl<'a> Detail<'a> {
     /// The cut along one screw, below `y`, the outer face to the left; how far down it reaches.
     fn cut(&self, pen: &mut Pen, y: f64, tape: Tape, paper: Paper) -> f64 {
         let joint = self.alike[0];
-        let [through, start, end] = self.depths;
-        let deep = end.max(joint.length.as_mm());
+        let (through, base) = (self.through, self.base.unwrap_or([self.through; 2]));
+        let deep = base[1].max(joint.length.as_mm());
         let scale = Scale::fitting(from_mm(deep), Length::ZERO, [LONGEST.min(paper.width() - 20.0), 1.0], tape);
         let label = format!("Cut along a screw, {}", scale.name);
         pen.lines(&[label], [0.0, y + SMALL], SMALL);
@@ -147,14 +152,17 @@ impl<'a> Detail<'a> {
         let x = |mm: f64| left + mm * scale.factor;
         let middle = top + CUT / 2.0;
         let mut faces = Path::default();
-        for (part, [from, to]) in [(joint.held, [0.0, through]), (joint.base, [start, end])] {
+        for (part, [from, to]) in [(joint.held, [0.0, through]), (joint.base, base)] {
+            if to <= from {
+                continue;
+            }
             faces.rectangle([x(from), top], [x(to) - x(from), CUT]);
             self.hatched(pen, part, [[x(from), x(to)], [top, top + CUT]]);
         }
         pen.draw(&faces, Line::Wide);
         draw_screw(pen, joint, [through, scale.factor], [left, middle]);
         let mut labels: Vec<(f64, String)> = Vec::new();
-        for at in [0.0, through, start, joint.length.as_mm(), end] {
+        for at in [0.0, through, base[0], joint.length.as_mm(), base[1]] {
             let text = tape.show(from_mm(at));
             if labels.iter().all(|(_, known)| *known != text) {
                 labels.push((x(at), text));

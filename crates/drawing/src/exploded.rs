@@ -15,6 +15,7 @@ use crate::scene::{Area, Scene};
 use crate::svg::Svg;
 use model::build::Build;
 use shape::Convex;
+use shape::vector::{plus, times};
 
 /// The viewer stands at the front, to the right and above, equally far along all three axes.
 const FROM: [f64; 3] = [1.0, -1.0, 1.0];
@@ -24,10 +25,14 @@ const MOST_SINGLE: usize = 150;
 const CLEAR: f64 = 0.6;
 /// What the heading takes, in mm.
 const HEADING: f64 = 8.0;
-/// The columns of circles may be this share of the paper high, whatever the picture is.
-const LEAST_COLUMN: f64 = 0.5;
-/// Runs of alike parts that are longer than this share one range of ids: none if all have room, else those of dozens first.
-const LONGEST_SINGLE: [usize; 5] = [usize::MAX, 12, 6, 3, 1];
+/// What is tried until all ids have room: runs of alike parts that are longer than this share one range of ids, dozens first;
+/// and the columns of circles may be this share of the paper high, whatever the picture is.
+const TIERS: [(usize, f64); 6] = [(usize::MAX, 0.5), (12, 0.5), (6, 0.5), (3, 0.5), (1, 0.5), (1, 0.9)];
+/// Of more parts than this, long runs of alike ones are drawn as one: no picture on paper could show them.
+const MOST_DRAWN: usize = 2000;
+/// A shorter run is always drawn, and one that fills less than this of the box around it.
+const FEWEST: usize = 8;
+const FILLED: f64 = 0.5;
 /// Between the picture and the circles beside it.
 const SIDE: f64 = 3.0;
 /// The most lines of ids that have no room in the drawing.
@@ -41,14 +46,63 @@ pub fn exploded(build: &Build, paper: Paper) -> Svg {
     let Some(view) = View::from(FROM).filter(|_| !parts.is_empty()) else { return nothing(paper) };
     let groups = apart::groups(build, &parts, &shapes);
     let moved = apart::moved(build, &parts, &shapes, &groups, &view);
-    let scene = Scene::new(&moved, view);
     let ids: Vec<&str> = parts.iter().map(|&part| build.parts[part].id.as_str()).collect();
     let runs: Vec<Vec<usize>> = groups.iter().flat_map(|group| ranges(&group.solids, &ids)).collect();
-    let start = usize::from(ids.len() > MOST_SINGLE);
-    let mut tries = LONGEST_SINGLE[start..].iter().map(|&longest| Labels::of(&scene, &ids, &runs, longest, paper));
-    let first = tries.next().unwrap_or_default();
-    let labels = if first.fits() { first } else { tries.find(Labels::fits).unwrap_or(first) };
-    draw(&scene, &moved, &ids, labels, paper)
+    let all = Items { ids: ids.into_iter().map(str::to_owned).collect(), solids: moved, runs };
+    let items = if all.solids.len() > MOST_DRAWN { all.gathered(build, &parts) } else { all };
+    let scene = Scene::new(&items.solids, view);
+    let start = usize::from(items.solids.len() > MOST_SINGLE);
+    let mut labels = Labels::default();
+    for (longest, column) in TIERS.into_iter().skip(start) {
+        labels = Labels::of(&scene, &items, longest, paper, column);
+        if labels.fits() {
+            break;
+        }
+    }
+    draw(&scene, &items, labels, (parts.len(), paper))
+}
+
+/// What is drawn: solids in their places with their ids, and runs of alike ones.
+struct Items {
+    solids: Vec<Convex>,
+    ids: Vec<String>,
+    runs: Vec<Vec<usize>>,
+}
+
+impl Items {
+    /// Long runs of alike parts, each as the one box that it fills.
+    fn gathered(&self, build: &Build, parts: &[usize]) -> Items {
+        let mut items = Items { solids: Vec::new(), ids: Vec::new(), runs: Vec::new() };
+        for run in &self.runs {
+            let first = items.solids.len();
+            if let Some(box_around) = self.filled(run, build, parts) {
+                items.solids.push(box_around);
+                items.ids.push(bracketed(run, &self.ids));
+            } else {
+                items.solids.extend(run.iter().map(|&solid| self.solids[solid].clone()));
+                items.ids.extend(run.iter().map(|&solid| self.ids[solid].clone()));
+            }
+            items.runs.push((first..items.solids.len()).collect());
+        }
+        items
+    }
+
+    /// The box round a run in its frame; `None` for a short run, and where it is mostly empty.
+    fn filled(&self, run: &[usize], build: &Build, parts: &[usize]) -> Option<Convex> {
+        let frame = build.parts[parts[*run.first()?]].at.frame;
+        if run.len() < FEWEST || run.iter().any(|&solid| build.parts[parts[solid]].at.frame != frame) {
+            return None;
+        }
+        let axes = frame.axes();
+        let spans = axes.map(|axis| {
+            let reaches = run.iter().map(|&solid| self.solids[solid].reach(axis));
+            reaches.fold([f64::INFINITY, f64::NEG_INFINITY], |all, one| [all[0].min(one[0]), all[1].max(one[1])])
+        });
+        let corner = (0..3).fold([0.0; 3], |at, axis| plus(at, times(axes[axis], spans[axis][0])));
+        let around = Convex::cuboid(corner, axes, spans.map(|[low, high]| high - low));
+        let taken: f64 = run.iter().map(|&solid| self.solids[solid].volume()).sum();
+        (taken >= FILLED * around.volume()).then_some(around)
+    }
 }
 
 /// The parts that have a shape, by their places in the build, and their shapes.
@@ -78,13 +132,13 @@ struct Place {
 
 impl Place {
     /// As large as the paper allows, with so much left free on either side.
-    fn of(scene: &Scene, side: f64, paper: Paper) -> Place {
+    fn of(scene: &Scene, side: f64, paper: Paper, column: f64) -> Place {
         let area = scene.whole();
         let [wide, high] = area.map(|[low, high]| high - low);
         let room = [paper.width() - 2.0 * side, paper.height() - HEADING];
         let factor = (room[0] / wide).min(room[1] / high);
         let (left, tall) = ((paper.width() - wide * factor) / 2.0, high * factor);
-        Place { factor, area, left, tall, column: tall.max(paper.height() * LEAST_COLUMN) }
+        Place { factor, area, left, tall, column: tall.max(paper.height() * column) }
     }
 
     fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
@@ -93,7 +147,7 @@ impl Place {
 }
 
 /// Solids whose ids have the same letters and numbers that follow one another, as one list each.
-fn ranges(solids: &[usize], ids: &[&str]) -> Vec<Vec<usize>> {
+pub(crate) fn ranges(solids: &[usize], ids: &[&str]) -> Vec<Vec<usize>> {
     let mut numbered: Vec<(&str, u32, usize)> = solids.iter().map(|&solid| parted(ids[solid], solid)).collect();
     numbered.sort();
     let follows = |a: &(&str, u32, usize), b: &(&str, u32, usize)| a.0 == b.0 && b.1 <= a.1 + 1;
@@ -106,15 +160,15 @@ fn parted(id: &str, solid: usize) -> (&str, u32, usize) {
     (letters, id[letters.len()..].parse().unwrap_or(0), solid)
 }
 
-fn draw(scene: &Scene, moved: &[Convex], ids: &[&str], labels: Labels, paper: Paper) -> Svg {
+fn draw(scene: &Scene, items: &Items, labels: Labels, (count, paper): (usize, Paper)) -> Svg {
     let (title, wide, place) = ("Taken apart, isometric, not to scale", paper.width(), &labels.place);
     let mut pen = Pen::new();
     pen.lines(&wrap(title, LARGE, wide, 1), [0.0, LARGE + 0.5], LARGE);
-    strokes(&mut pen, moved, place);
+    strokes(&mut pen, &items.solids, place);
     let (placed, left_out) = balloons::place(labels.balloons, wide, [HEADING, place.column]);
     let leaders: Vec<[[f64; 2]; 2]> = placed.iter().flat_map(balloons::Placed::leaders).collect();
     for &solid in &labels.written {
-        write(&mut pen, scene, place, ids[solid], solid, &leaders);
+        write(&mut pen, scene, place, &items.ids[solid], solid, &leaders);
     }
     balloons::draw(&mut pen, &placed);
     let mut bottom = placed.iter().map(balloons::Placed::bottom).fold(HEADING + place.tall, f64::max) + 1.0;
@@ -125,7 +179,7 @@ fn draw(scene: &Scene, moved: &[Convex], ids: &[&str], labels: Labels, paper: Pa
         }
     }
     pen.scale = Some("not to scale".into());
-    let description = format!("{} parts: {}.", moved.len(), ids.join(", "));
+    let description = format!("{count} parts: {}.", items.ids.join(", "));
     pen.finish([wide, bottom + 1.0], title.into(), description)
 }
 
@@ -169,21 +223,22 @@ struct Labels {
 impl Labels {
     /// The ids of runs of alike parts. What has room stands on its part; the rest in a balloon each, or in one for the whole
     /// run if that is longer than `longest`.
-    fn of(scene: &Scene, ids: &[&str], runs: &[Vec<usize>], longest: usize, paper: Paper) -> Labels {
+    fn of(scene: &Scene, items: &Items, longest: usize, paper: Paper, column: f64) -> Labels {
+        let Items { ids, runs, .. } = items;
         let single = |run: &&Vec<usize>| run.len() <= longest;
         let alone: Vec<Vec<usize>> = runs.iter().filter(single).flatten().map(|&solid| vec![solid]).collect();
         let together: Vec<&Vec<usize>> = runs.iter().filter(|run| !single(run)).chain(&alone).collect();
         let widest = together.iter().map(|run| balloons::wide(&bracketed(run, ids))).fold(0.0, f64::max);
-        let mut labels = Labels { place: Place::of(scene, widest + SIDE, paper), ..Labels::default() };
+        let mut labels = Labels { place: Place::of(scene, widest + SIDE, paper, column), ..Labels::default() };
         for run in together.into_iter().filter(|run| run.iter().any(|&solid| !ids[solid].is_empty())) {
             labels.add(scene, ids, run);
         }
         labels
     }
 
-    fn add(&mut self, scene: &Scene, ids: &[&str], run: &[usize]) {
+    fn add(&mut self, scene: &Scene, ids: &[String], run: &[usize]) {
         let place = &self.place;
-        if run.iter().all(|&solid| room(scene, place, ids[solid], solid, |_, _| true).is_some()) {
+        if run.iter().all(|&solid| room(scene, place, &ids[solid], solid, |_, _| true).is_some()) {
             self.written.extend(run);
             return;
         }
@@ -207,10 +262,10 @@ impl Labels {
 }
 
 /// The id of one part, or those of a run in brackets.
-fn bracketed(run: &[usize], ids: &[&str]) -> String {
+pub(crate) fn bracketed(run: &[usize], ids: &[impl AsRef<str>]) -> String {
     match run {
-        [first, .., last] => format!("[{}\u{2013}{}]", ids[*first], ids[*last]),
-        _ => run.iter().map(|&solid| ids[solid]).collect(),
+        [first, .., last] => format!("[{}\u{2013}{}]", ids[*first].as_ref(), ids[*last].as_ref()),
+        _ => run.iter().map(|&solid| ids[solid].as_ref()).collect(),
     }
 }
 

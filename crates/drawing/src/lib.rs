@@ -1,7 +1,7 @@
-//! Plans drawn to scale as SVG: views from three sides, the setting-out rod, marks of a row, boards and sheets as they lie
-//! at the saw.
+//! Plans drawn to scale as SVG: views from three sides, sections, the build taken apart and step by step, hole templates and
+//! details of joints, the setting-out rod, marks of a row, boards and sheets as they lie at the saw.
 //!
-//! In: parts in place ([`model::build::Build`]), rows, cutting plans as they were found. Out: a [`Svg`], a drawing whose sizes
+//! In: parts in place ([`model::build::Build`]), joints, rows, cutting plans as they were found. Out: a [`Svg`], a drawing whose sizes
 //! are millimetres on paper. Everything that is a number arrives here and is only scaled: no size, count or price is worked
 //! out. Lengths are exact until they are multiplied by the scale.
 //!

@@ -8,7 +8,7 @@ pub(crate) mod hatch;
 
 use crate::balloons::{self, Balloon};
 use crate::dimension;
-use crate::exploded::{nothing, solids};
+use crate::exploded::{bracketed, nothing, ranges, solids};
 use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::lines::{View, visible_lines};
 use crate::paper::{Paper, Scale, figures};
@@ -50,8 +50,10 @@ const PLACES: [f64; 5] = [0.5, 0.47, 0.53, 0.42, 0.58];
 const ENOUGH: f64 = 0.75;
 /// The most heights that are written.
 const MOST_HEIGHTS: usize = 14;
-/// The most parts that carry their ids.
-const MOST_LABELS: usize = 24;
+/// The column of ids is as high as the section, or so high where that is low, in mm.
+const LEAST_COLUMN: f64 = 60.0;
+/// A stretch between cut parts that is narrower than this share of the whole is a gap, and no opening.
+const OPENING: f64 = 0.25;
 /// Ground that is drawn beyond the build, in mm of paper, and from one group of strokes of earth to the next.
 const GROUND: f64 = 8.0;
 const EARTH: f64 = 12.0;
@@ -156,7 +158,7 @@ impl Drawing<'_> {
         let frame = [across, [up[0].min(0.0), up[1].max(0.0)]].map(|span| span.map(from_mm));
         let heights = self.heights(up);
         let sizes = [self.widths(), Vec::new()];
-        let labels = self.labels().into_iter().take(MOST_LABELS).collect::<Vec<_>>();
+        let mut labels = self.labels();
         let ids = labels.iter().map(|(id, _)| balloons::wide(id)).fold(0.0, f64::max);
         let left = ids + GROUND + 2.0;
         let right = heights.iter().map(|(_, text)| width(text, SMALL)).fold(0.0, f64::max) + 12.0 + GROUND;
@@ -167,6 +169,7 @@ impl Drawing<'_> {
         let title = format!("{}, {}{}", self.cut.words(self.start, self.tape), scale.name, figures(self.tape));
         let mut pen = Pen::new();
         let top = pen.lines(&wrap(&title, LARGE, self.paper.width(), 2), [0.0, LARGE + 0.5], LARGE);
+        labels.truncate(balloons::most(scale.of(tall).max(LEAST_COLUMN)));
         let columns = (heights.len() as f64 * UPRIGHT).max(labels.len() as f64 * balloons::PITCH) + 0.5;
         let lead = ((columns - scale.of(tall)) / 2.0).max(0.0);
         let high = scale.of(tall) + 2.0 * lead;
@@ -174,7 +177,10 @@ impl Drawing<'_> {
         self.paint(&mut pen, &place);
         let labels = labels
             .into_iter()
-            .map(|(text, point)| Balloon { text, points: vec![place.point(point)] })
+            .map(|(text, points)| Balloon {
+                text,
+                points: points.into_iter().map(|point| place.point(point)).collect(),
+            })
             .collect::<Vec<_>>();
         balloons::draw(&mut pen, &balloons::column(labels, self.paper.width(), false, [top, top + high]));
         let foot = size_lines(&mut pen, &sizes, &place, [top, top + high], self.tape, self.paper);
@@ -190,13 +196,23 @@ impl Drawing<'_> {
         &self.build.parts[self.parts[solid]].id
     }
 
-    /// The ids of cut parts, each with a point of it.
-    fn labels(&self) -> Vec<(String, [f64; 2])> {
-        let middle = |face: &[[f64; 2]]| {
-            [0, 1].map(|way| face.iter().map(|corner| corner[way]).sum::<f64>() / face.len() as f64)
+    /// The ids of cut parts, the largest first, with points of them: alike parts of which the numbers follow one another
+    /// together.
+    fn labels(&self) -> Vec<(String, Vec<[f64; 2]>)> {
+        let ids: Vec<&str> = self.faces.iter().map(|(solid, _)| self.id(*solid)).collect();
+        let named: Vec<usize> = (0..ids.len()).filter(|&face| !ids[face].is_empty()).collect();
+        let middle = |face: usize| {
+            let ring = &self.faces[face].1;
+            [0, 1].map(|way| ring.iter().map(|corner| corner[way]).sum::<f64>() / ring.len() as f64)
         };
-        let named = self.faces.iter().filter(|(solid, _)| !self.id(*solid).is_empty());
-        named.map(|(solid, face)| (self.id(*solid).to_owned(), middle(face))).collect()
+        let mut runs = ranges(&named, &ids);
+        let size = |run: &Vec<usize>| run.iter().map(|&face| area(&self.faces[face].1)).sum::<f64>();
+        runs.sort_by(|a, b| size(b).total_cmp(&size(a)));
+        let label = |run: &Vec<usize>| {
+            let ends = [run.first(), run.last().filter(|_| run.len() > 1)];
+            (bracketed(run, &ids), ends.into_iter().flatten().map(|&face| middle(face)).collect())
+        };
+        runs.iter().map(label).collect()
     }
 
     /// The heights of what is cut, of the ground and of the highest, each once, the highest first.
@@ -228,7 +244,8 @@ impl Drawing<'_> {
         let [across, up] = around(&spans);
         let at = |share: f64| self.opening(up[0].max(0.0) * (1.0 - share) + up[1] * share);
         let same = |a: [f64; 2], b: [f64; 2]| (0..2).all(|end| (a[end] - b[end]).abs() < 0.1);
-        let clear = at(0.45).zip(at(0.55)).filter(|(low, high)| same(*low, *high)).map(|(low, _)| low);
+        let wide = |[from, to]: &[f64; 2]| to - from >= OPENING * (across[1] - across[0]);
+        let clear = at(0.45).zip(at(0.55)).filter(|(low, high)| same(*low, *high)).map(|(low, _)| low).filter(wide);
         [Some(across), clear].into_iter().flatten().map(|span| span.map(from_mm)).collect()
     }
 

@@ -316,6 +316,7 @@ fn paint(
         pen.draw(&outlines, Line::Centre);
     }
     let boxes = order.iter().all(|&at| shapes[at].trimmed.is_none());
+    let order = if boxes { order } else { seen::uncovered(shapes, order) };
     let solids = if boxes { Vec::new() } else { seen::solids(look, shapes, &order, &runs) };
     if boxes {
         paint_shapes(pen, look, shapes, &order, &runs, place);

@@ -239,7 +239,8 @@ impl Piece for Screen {
         if let Some(screw) = self.screw {
             let own = |role: &str| Roles { piece: self.text.name.clone(), role: role.into() };
             let (held, base) = (own("slat"), own(self.slatted.base()));
-            out.fixings.push(Fixing { held, base, screw, each: None, carries_itself: true });
+            // Two at each crossing (*common practice*): one alone lets a slat turn.
+            out.fixings.push(Fixing { held, base, screw, each: Some(2), carries_itself: true });
         }
         out.outlines.push(Ground::of(stand, fitted)?.drawn(&self.text.name));
         Ok(())

@@ -100,6 +100,11 @@ impl Done {
         book::model(&self.settled)
     }
 
+    /// Every drawing of it as a sheet to print on A4.
+    pub fn drawings(&self) -> Vec<book::DrawingSheet> {
+        book::drawings(&self.settled)
+    }
+
     /// The plan in words for a terminal.
     pub fn text(&self) -> String {
         book::text(&self.settled, &self.verdict)
@@ -128,6 +133,9 @@ pub fn plan_files_reference() -> String {
 
 /// The reference page of the rules: every formula with its source, mark and worked case.
 pub fn rules_reference() -> String {
-    let rules: Vec<&model::why::Rule> = pieces::rules::ALL.iter().chain(stages::rules::ALL.iter()).copied().collect();
+    let rules: Vec<&model::why::Rule> = {
+        let all = [pieces::rules::ALL, joints::rules::ALL, stages::rules::ALL];
+        all.into_iter().flatten().copied().collect()
+    };
     book::rules_reference(&rules)
 }

@@ -53,7 +53,7 @@ pub static WHOLE_PACKS: Rule = Rule {
     source: "bags = ceil(V (1 + waste) / yield)",
     mark: Mark::CommonPractice,
     compute: |x| match x {
-        [used, each] if *each > 0 => Some(-(-used).div_euclid(*each)),
+        [used, each] if *each > 0 => Some(used.checked_neg()?.div_euclid(*each).checked_neg()?),
         _ => None,
     },
     case: Case {

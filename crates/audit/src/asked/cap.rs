@@ -3,8 +3,8 @@
 use super::leaning::Leaning;
 use super::lines::{self, BOARD_CORNERS, Line};
 use super::{Asked, Form, Planned, Stand, of_board};
-use crate::ground::{Outline, Way, sin_cos};
-use crate::laid::{Built, Site};
+use crate::ground::{Outline, QUARTER, Way, meets, sin_cos};
+use crate::laid::{ANGLE, Built, ROUNDED, Site};
 use crate::texts::{Papers, Piece};
 
 /// A cap as it is planned.
@@ -38,7 +38,18 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         let opening = base.grown(strip.0).length(side);
         asked.is_there_within(Vec::new(), opening, lines::slack(&base));
     }
-    asked.limit_lines(&base, &lines, &Vec::new(), longest);
+    if slope == 0 {
+        asked.limit_lines(&base, &lines, &Vec::new(), longest);
+    } else {
+        // The upper outer edge reaches furthest.
+        let (sin, cos) = sin_cos(slope);
+        let out = oversail as f64 * cos + thickness as f64 * sin;
+        for side in 0..base.count() {
+            let half = meets(base.turn(side), 1_000_000_000, 1_000_000_000) / 1e9;
+            let length = base.length(side).and(2 * libm::ceil(out * half) as i128);
+            asked.comes_out_within(Vec::new(), length, longest, ROUNDED);
+        }
+    }
     let stand = Stand::plain(base.grown(oversail), top.clone(), top.and(thickness));
     let form = Cap { board, thickness, width, oversail, slope, base, lines };
     let planned = Planned::new(piece, "cap", stand, Box::new(form));
@@ -51,6 +62,15 @@ impl Form for Cap {
         let under = &site.asked.pieces[own.around?];
         let top = under.form.true_top(under, site);
         let stock = ("board", self.board.as_str());
+        let turn = i128::from(self.base.turn(0));
+        if self.slope == 0 {
+            lines::mitre_number(&own.name, &self.base, &self.lines, built);
+        } else {
+            // A cap that falls by so much leans by what is left of a right angle.
+            let inputs = vec![turn, (QUARTER - self.slope).into()];
+            built.number(&own.name, "saw", "compound-saw", ANGLE, inputs.clone());
+            built.number(&own.name, "tilt", "compound-tilt", ANGLE, inputs);
+        }
         for line in &self.lines {
             let face = self.base.name(line.side);
             let slot = (own.name.as_str(), "board", face, 0, 0);
@@ -63,7 +83,13 @@ impl Form for Cap {
                 let oversail = self.oversail as f64;
                 let (out, up) = (oversail * cos, top as f64 - oversail * sin);
                 let leaning = Leaning { lean: self.slope, out, up, inwards: self.width, upwards: self.thickness };
-                leaning.part(&ground, line.side, Way::Out, slot, stock)
+                let part = leaning.part(&ground, line.side, Way::Out, slot, stock);
+                let side = ground.lengths[line.side];
+                let beyond = (part.spot.extent[0] - side) / 2;
+                built
+                    .lengths
+                    .insert(format!("{}.length", own.called(face)), ([side, beyond, beyond], lines::slack(&self.base)));
+                part
             };
             built.parts.push(part);
         }

@@ -54,6 +54,9 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         other => return Err(format!("no boards are laid `{other}`")),
     };
     let on = &asked.pieces[around].stand;
+    if !on.faces {
+        return Err(format!("`{}` is fixed to a piece that has no faces", piece.name));
+    }
     let (base, below, top) = (on.outline.clone(), on.bottom.clone(), on.top.clone());
     let clad = clad_faces(piece, &base)?;
     let raised = i128::from(piece.length("off-ground", 0)?);
@@ -119,6 +122,9 @@ impl Cladding {
     fn upright<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
         let up = own.up(site);
         built.uprights.insert(format!("{}.length", own.name), [up[1], site.value(&self.below), self.raised]);
+        if let Some(shaped) = &self.shaped {
+            shaped.numbers(&own.name, up[1] - up[0], &self.pattern.widths, built);
+        }
         let ground = site.ground(&self.base);
         for line in self.options.get(site.option(self.choice)?)? {
             let face = self.base.name(line.side);
@@ -140,6 +146,9 @@ impl Cladding {
                 built.parts.push(self.stands(line.side, &ground, along, [0, self.thickness], up, board, slot));
             }
             if self.laid == Boards::OnBoard {
+                let gap = if row.gaps > 0 { row.total.div_euclid(row.gaps) } else { 0 };
+                let name = format!("{}.overlap", face.replace(' ', "-"));
+                built.number(&own.name, &name, "overlap", "nm", vec![row.member(0), gap]);
                 self.covers(own, &ground, line.side, start, &row, up, built)?;
             }
             built.rows.push(row);
@@ -208,6 +217,7 @@ impl Cladding {
             }
         }
         built.rows.push(row);
+        lines::mitre_number(&own.name, &self.base, self.options.get(site.option(self.choice)?)?, built);
         Some(())
     }
 

@@ -5,9 +5,9 @@ use super::{Asked, Form, Planned, Stand};
 use crate::claims::Part;
 use crate::geometry::{Case, hold_gaps, parts_of};
 use crate::ground::{Outline, Sum, Way, sin_cos};
-use crate::solid::Solid;
 use crate::laid::{Built, Laid, RowOf, Site};
 use crate::ledger::{Ledger, Mm};
+use crate::solid::Solid;
 use crate::texts::{Brick, Papers, Piece};
 use measure::{Length, Percent};
 
@@ -170,7 +170,7 @@ impl Edging {
 /// How far beyond the clearance, in millimetres, what was rounded at an angle may lie.
 const NEAR: f64 = 1e-3;
 
-/// Round an outline that is not right-angled each unit lies wholly beyond the clearance of one side, and one as near as that.
+/// Round an outline that is not right-angled, or the foot of what leans, each unit lies wholly beyond the clearance of one side, and one as near as that.
 fn hold_apart(own: &Planned, base: &Outline, clearance: i128, case: &Case<'_>, ledger: &mut Ledger) {
     let ground = case.site.ground(base);
     let clearance = clearance as f64 / 1e6;
@@ -242,7 +242,8 @@ impl Form for Edging {
     }
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
-        if self.base.is_square() {
+        let around = own.around.map(|around| &case.site.asked.pieces[around].stand);
+        if self.base.is_square() && around.is_some_and(|around| around.batter == 0) {
             self.hold_clearance(own, case, ledger);
         } else {
             hold_apart(own, &self.base, self.clearance, case, ledger);

@@ -4,7 +4,7 @@ use super::lines::and_option;
 use super::spaced::Spaced;
 use super::{Asked, BEYOND, Form, Planned, Stand, of_board, of_stock};
 use crate::ground::{Outline, Spot, Sum, Way, nearest};
-use crate::laid::{Built, Laid, Number, ROUNDED, RowOf, Site};
+use crate::laid::{Built, Laid, Number, RowOf, Site};
 use crate::texts::{Papers, Piece};
 
 /// A floor as it is planned.
@@ -191,7 +191,8 @@ impl Floor {
         }
         let slot = (own.name.as_str(), "panel", "front", 0, 0);
         let mut panel = Laid::new(slot, ("sheet", sheet), spot, Way::Along, Way::Out);
-        panel.slack = if *fall > 0 { ROUNDED } else { 0 };
+        // It is turned about its corner, so that nothing of it is rounded.
+        panel.slack = 0;
         built.parts.push(panel);
         for (what, whole) in ["panel.length", "panel.width"].into_iter().zip(room.size) {
             self.expect_length(own, what, whole, self.play, built);

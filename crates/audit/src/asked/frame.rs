@@ -35,6 +35,11 @@ struct Legs {
 pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
     let deck = asked.find(&piece.word("under", "")?)?;
     let (over, over_name) = (asked.pieces[deck].stand.clone(), asked.pieces[deck].name.clone());
+    let under = papers.pieces.iter().find(|piece| piece.name == over_name);
+    let along = under.map(|deck| deck.word("boards", "along")).transpose()?;
+    if asked.pieces[deck].is != "slats" || along.is_none_or(|along| along != "along") {
+        return Err(format!("`{}` lies under no boards that run along the front", piece.name));
+    }
     let board = Timber::read("board", piece, papers)?;
     let inset = i128::from(piece.length("inset", USUAL_INSET)?);
     let legs = legs(piece, papers)?;
@@ -82,8 +87,9 @@ impl Frame {
         }
     }
 
-    /// What no size can mend: a frame in the ground, a leg too short or too long.
+    /// What no size can mend: members that could stand in one another, a frame in the ground, a leg too short or too long.
     fn refuse(&self, bottom: &Sum, top: &Sum) -> Result<(), String> {
+        self.refuse_spacings()?;
         let grounds = self.legs.as_ref().map_or(Vec::new(), |legs| legs.ground.clone());
         let highest = grounds.iter().copied().max().unwrap_or(0);
         if !bottom.terms.is_empty() || bottom.constant < highest {
@@ -95,6 +101,19 @@ impl Frame {
         let [least, most] = [highest, lowest].map(|ground| upper - ground - legs.pad);
         if least < SHORTEST || most > legs.board.longest {
             return Err("a leg is too short, or does not come out of its board".into());
+        }
+        Ok(())
+    }
+
+    fn refuse_spacings(&self) -> Result<(), String> {
+        let closest = |member: i128| 2 * (member + SHORTEST);
+        let thick = self.board.thickness;
+        let close = self.legs.as_ref().is_some_and(|legs| {
+            let wide = legs.board.width;
+            legs.spacing.is_some_and(|spacing| spacing < closest(wide)) || legs.inside && self.spacing < thick + wide
+        });
+        if close || self.spacing < closest(thick) {
+            return Err("joists or legs could stand in one another".into());
         }
         Ok(())
     }
@@ -111,7 +130,14 @@ impl Frame {
         (0..=spaced.bays).map(|i| if legs.inside { beside(i) } else { spaced.start(i) }).collect()
     }
 
-    fn lay_legs<'a>(&self, legs: &'a Legs, own: &'a Planned, site: &Site<'a>, joists: &Spaced, built: &mut Built<'a>) -> Option<()> {
+    fn lay_legs<'a>(
+        &self,
+        legs: &'a Legs,
+        own: &'a Planned,
+        site: &Site<'a>,
+        joists: &Spaced,
+        built: &mut Built<'a>,
+    ) -> Option<()> {
         let ground = site.ground(&own.stand.outline);
         let ([x, y], [length, width]) = (ground.corners[0], [ground.lengths[0], ground.lengths[1]]);
         let [bottom, top] = own.up(site);
@@ -195,5 +221,84 @@ impl Form for Frame {
         });
         let over = [0, 1].map(|axis| [frame[0][axis] - over[0][axis], over[1][axis] - frame[1][axis]].map(Mm));
         ledger.same(&format!("how far {deck} reaches over {}", own.name), over, [[Mm(self.inset); 2]; 2]);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::slats::tests::{MM, asked};
+    use super::*;
+
+    fn timber(thickness: i128, width: i128) -> Timber {
+        Timber { board: String::new(), thickness: thickness * MM, width: width * MM, longest: 3_000 * MM }
+    }
+
+    fn frame(inside: bool, ground: Vec<i128>) -> Frame {
+        let spacing = Some(1_200 * MM);
+        let legs = Legs { board: timber(95, 95), inside, spacing, ground, pad: 50 * MM };
+        let over = Outline::rectangle(Sum::fixed(2_400 * MM), Sum::fixed(1_202 * MM));
+        Frame { deck: 0, over, inset: 20 * MM, board: timber(45, 95), spacing: 450 * MM, legs: Some(legs) }
+    }
+
+    /// Worked outside this project (a platform bench): a frame 2360 long of 45 has seven joists, their middles at 22.5, 408.3,
+    /// 794.2, 1180, 1565.8, 1951.7 and 2337.5.
+    #[test]
+    fn joists_of_a_platform() {
+        let joists = Spaced::over((2_360 - 45) * MM, Some(450 * MM));
+        let tenths = |i| (joists.start(i) + 45 * MM / 2 + 50_000).div_euclid(100_000);
+        assert_eq!((0..=joists.bays).map(tenths).collect::<Vec<_>>(), [225, 4083, 7942, 11800, 15658, 19517, 23375]);
+    }
+
+    /// By hand on the same frame: under it three legs of 95 begin at 0, 1132.5 and 2265; inside they stand right of the first
+    /// joist, right of the middle one of seven (which begins at 1157.5), and left of the last, which begins at 2315.
+    #[test]
+    fn legs_under_and_inside() {
+        let joists = Spaced::over(2_315 * MM, Some(450 * MM));
+        let legs = Spaced::over(2_265 * MM, Some(1_200 * MM));
+        let places = |inside: bool| {
+            let frame = frame(inside, Vec::new());
+            let all = frame.leg_places(frame.legs.as_ref().expect("legs"), &legs, &joists);
+            all.into_iter().map(|at| at / 100_000).collect::<Vec<_>>()
+        };
+        assert_eq!(places(false), [0, 11_325, 22_650]);
+        assert_eq!(places(true), [450, 11_575 + 450, 23_150 - 950]);
+    }
+
+    /// The underside of that frame lies 284 above the ground at its highest leg: 234 are left over a pad of 50. Ground 185
+    /// higher leaves 49, and ground 2.8 m lower wants more than a board of 3 m gives.
+    #[test]
+    fn legs_too_short_or_too_long() {
+        let refused = |ground: i128| {
+            let ground = vec![0, 0, 0, ground * MM];
+            frame(false, ground).refuse(&Sum::fixed(284 * MM), &Sum::fixed(379 * MM)).is_err()
+        };
+        assert_eq!([0, 184, 185, -2_766, -2_767].map(refused), [false, false, true, false, true]);
+        let reaches_down = frame(false, Vec::new()).refuse(&Sum::fixed(-1), &Sum::fixed(MM));
+        assert!(reaches_down.is_err());
+        // As many as needed can come to half a spacing: half of 190 leaves 50 between joists of 45, half of 290 between legs of 95.
+        let close = |inside, joists: i128, legs: i128| {
+            let mut frame = frame(inside, Vec::new());
+            frame.spacing = joists * MM;
+            frame.legs.iter_mut().for_each(|own| own.spacing = Some(legs * MM));
+            frame.refuse_spacings().is_err()
+        };
+        assert_eq!([close(false, 190, 290), close(false, 189, 290), close(false, 190, 289)], [false, true, true]);
+        assert!(!close(true, 190, 290));
+    }
+
+    /// Three heights to a rim keep the frame to two bays: from first to last more than one spacing and at most two.
+    #[test]
+    fn heights_keep_the_count() {
+        let plan = "[piece.deck]\nis = \"slats\"\nlength = 2400\nwidth = 1200\ntop = 400\nboard = \"slat\"\ngap = 6\n\
+            [piece.frame]\nis = \"frame\"\nunder = \"deck\"\nboard = \"slat\"\nspacing = 450\nleg = \"post\"\n\
+            leg-spacing = 1200\nground = [0, -24, -47, -8, -31, -56]\n";
+        assert!(asked(&plan.replace("gap = 6", "gap = 6\nboards = \"across\"")).is_err());
+        let asked = asked(plan).expect("a frame");
+        // 40 off for both insets and 70 for a leg.
+        let reach = Sum::size(0).and(-110 * MM);
+        let held: Vec<_> = asked.limits.iter().filter(|limit| limit.value == reach).collect();
+        let ends: Vec<_> = held.iter().map(|limit| (limit.from, limit.to)).collect();
+        assert_eq!(ends, [(-BEYOND, 2_400 * MM), (1_200 * MM + 1, BEYOND)]);
+        assert_eq!(asked.lifted(), [["deck", "frame"]]);
     }
 }

@@ -26,7 +26,14 @@ impl Leaning {
     }
 
     /// The part beside a side; its length lies along the side, its width inwards ([`Way::Out`]) or up its face.
-    pub fn part<'a>(&self, ground: &Ground, side: usize, width: Way, slot: Slot<'a>, stock: (&'a str, &'a str)) -> Laid<'a> {
+    pub fn part<'a>(
+        &self,
+        ground: &Ground,
+        side: usize,
+        width: Way,
+        slot: Slot<'a>,
+        stock: (&'a str, &'a str),
+    ) -> Laid<'a> {
         let turn = ground.outline.turn(side);
         let half = meets(turn, 1_000_000_000, 1_000_000_000) / 1e9;
         let side_length = ground.lengths[side] as f64;

@@ -2,7 +2,7 @@
 
 use super::{Asked, MOST_MEMBERS, Row, When};
 use crate::ground::{End, Ground, Has, Outline, Strip, Sum, Way};
-use crate::laid::{Laid, ROUNDED, Site, Slot};
+use crate::laid::{ANGLE, Built, Laid, ROUNDED, Site, Slot};
 
 /// Corners of boards where all are right angles.
 pub(crate) const BOARD_CORNERS: [&str; 3] = ["front through", "sides through", "pinwheel"];
@@ -59,6 +59,13 @@ pub(crate) fn along<'a>(
     part
 }
 
+/// The why of mitres, if there are any: half of what the corners turn.
+pub(crate) fn mitre_number(piece: &str, base: &Outline, lines: &[Line], built: &mut Built<'_>) {
+    if lines.iter().any(|line| line.start.mitre.is_some() || line.finish.mitre.is_some()) {
+        built.number(piece, "mitre", "mitre", ANGLE, vec![base.turn(0).into()]);
+    }
+}
+
 /// The words for corners that a plan leaves open.
 pub(crate) fn corner_words(word: &str, all: &[&'static str]) -> Result<Vec<&'static str>, String> {
     if word == "any" {
@@ -85,9 +92,8 @@ fn has(word: &str, side: usize, finish: bool, turned: bool) -> Has {
 pub(crate) fn lines(base: &Outline, strips: &[Option<Strip>], word: &str, turned: bool) -> Vec<Line> {
     let line = |side: usize| {
         let own = strips[side]?;
-        let end = |finish: bool, other: usize| {
-            base.end(side, finish, own, strips[other], has(word, side, finish, turned))
-        };
+        let end =
+            |finish: bool, other: usize| base.end(side, finish, own, strips[other], has(word, side, finish, turned));
         Some(Line {
             side,
             start: end(false, base.before(side)),

@@ -117,3 +117,30 @@ impl Form for Pad {
         ledger.same(&format!("what shows of {} on the left, right, front and back", own.name), shows, [[wished; 2]; 2]);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::slats::tests::{MM, with_seat};
+    use super::*;
+
+    /// Worked outside this project (a seat between two planters): thirteen pavers of 200 by six of 100 with joints of 3 are 2636
+    /// by 615, which leaves 69 on all four sides of 2498 by 477.
+    #[test]
+    fn a_field_under_two_planters() {
+        let pad =
+            "[piece.pad]\nis = \"pad\"\nunder = [\"left\", \"right\"]\nunit = \"paver\"\njoint = 3\nshowing = 69\n";
+        let asked = with_seat("like = \"left\"", pad).expect("a pad");
+        let sizes = asked.sizes.iter().map(|size| size.1.want).collect::<Vec<_>>();
+        let outline = asked.pieces[3].stand.outline.at(&sizes);
+        assert_eq!(outline.lengths[..2], [2_636 * MM, 615 * MM]);
+        assert_eq!(outline.corners[0], [-69 * MM, -69 * MM]);
+        for (way, member, count) in [(0, 200, 13), (1, 100, 6)] {
+            let length = asked.pieces[3].stand.outline.length(way);
+            let row = asked.rows.iter().find(|row| row.length == length).expect("a row");
+            assert_eq!((row.member, row.gaps_per_member, row.end_gaps), (member * MM, 1, -1));
+            assert_eq!(count * member * MM + (count - 1) * 3 * MM, length.at(&sizes));
+            let most = asked.limits.iter().find(|limit| limit.value == length).expect("a limit");
+            assert_eq!(most.to, 141 * member * MM);
+        }
+    }
+}

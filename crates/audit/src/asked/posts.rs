@@ -217,14 +217,18 @@ impl Posts {
         let name = format!("{}.bevel", own.name);
         let inputs = vec![turn.into()];
         built.numbers.push(Number { name, rule: "post-bevel", of: "millionths of a degree", inputs });
-        let (sin, cos) = sin_cos(turn);
         for side in 0..self.line.count() {
-            let before = (-self.turned(side)[0]).max(0);
+            let at_back = self.turned(side)[0];
+            let before = (-at_back).max(0);
             let spot = ground.beside(side, [-before, self.wide - before], [-self.deep, 0], up);
             let slot = (own.name.as_str(), "post", self.line.name(side), 0, 0);
             let mut post = Laid::new(slot, ("board", &self.board), spot, Way::Up, Way::Along);
-            // The face before passes through the corner, which lies `before` along the post's outer face.
-            post.planes.push(Cut { end: 0, normal: [-sin, -cos, 0.0], through: [before as f64, 0.0, 0.0] });
+            // The face before goes from the corner, which lies `before` along the post's outer face, to where it lies at its back.
+            let [along, inwards] = [at_back, self.deep].map(|length| length as f64);
+            let long = libm::sqrt(along * along + inwards * inwards);
+            let normal = [-inwards / long, along / long, 0.0];
+            post.planes.push(Cut { end: 0, normal, through: [before as f64, 0.0, 0.0] });
+            post.slack = ROUNDED;
             built.parts.push(post);
         }
     }

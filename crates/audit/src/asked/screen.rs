@@ -23,6 +23,9 @@ const USUAL_WASTE: i64 = 1_000;
 /// How far the rails lie in from the ends of upright slats, in millimetres.
 const USUAL_RAIL_IN: i64 = 150;
 
+/// What the concrete is called.
+const CONCRETE: &str = "concrete round the posts";
+
 /// A screen as it is planned.
 struct Screen {
     length: Sum,
@@ -40,8 +43,15 @@ struct Screen {
 
 enum Slats {
     /// In courses.
-    Level { courses: usize },
-    Upright { front: usize, back: Option<usize>, rail: Timber, rail_in: i128 },
+    Level {
+        courses: usize,
+    },
+    Upright {
+        front: usize,
+        back: Option<usize>,
+        rail: Timber,
+        rail_in: i128,
+    },
 }
 
 /// How deep posts stand.
@@ -172,8 +182,9 @@ impl Screen {
         Ok(())
     }
 
-    /// What no size can mend: a post that hardly shows or does not come out of its board, a hole that it does not go into.
+    /// What no size can mend: posts or rails too close or too long, a post that hardly shows, a hole that it does not go into.
     fn refuse(&self) -> Result<(), String> {
+        self.refuse_spacing()?;
         let (least, most) = (self.ground.iter().min(), self.ground.iter().max());
         let [shows, deepest] = [most, least].map(|ground| self.top - ground.copied().unwrap_or(0));
         if shows < SHORTEST || deepest + self.buried.depth(deepest) > self.post.longest {
@@ -183,6 +194,17 @@ impl Screen {
         let narrow = |hole: &Hole| square(hole.across) <= square(self.post.width) + square(self.post.thickness);
         if self.hole.as_ref().is_some_and(narrow) {
             return Err("a post does not go into its hole".into());
+        }
+        Ok(())
+    }
+
+    fn refuse_spacing(&self) -> Result<(), String> {
+        let (wide, thick) = (self.post.width, self.post.thickness);
+        let widest = if self.back.is_some() { wide.max(thick) } else { wide };
+        let misfit = |rail: &Timber| rail.thickness > wide.min(thick) || self.spacing - wide.min(thick) > rail.longest;
+        let rail = matches!(&self.slats, Slats::Upright { rail, .. } if misfit(rail));
+        if rail || self.spacing < 2 * (widest + SHORTEST) {
+            return Err("posts could stand in one another, or a rail does not fit between them".into());
         }
         Ok(())
     }
@@ -198,7 +220,8 @@ impl Screen {
         let (front, back) = self.spaced(site);
         let last = x + front.reach;
         let in_front = (0..=front.bays).map(|i| ("front", i, x + front.start(i), y));
-        let in_return = back.iter().flat_map(|back| (1..=back.bays).map(move |i| ("right", i - 1, last, y + back.start(i))));
+        let in_return =
+            back.iter().flat_map(|back| (1..=back.bays).map(move |i| ("right", i - 1, last, y + back.start(i))));
         let all: Vec<_> = in_front.chain(in_return).collect();
         let post = |(place, &(face, index, x, y)): (usize, &(&'static str, i128, i128, i128))| {
             let ground = if self.ground.is_empty() { 0 } else { *self.ground.get(place)? };
@@ -208,7 +231,13 @@ impl Screen {
         all.iter().enumerate().map(post).collect()
     }
 
-    fn lay_posts<'a>(&'a self, own: &'a Planned, site: &Site<'a>, corner: [i128; 2], built: &mut Built<'a>) -> Option<()> {
+    fn lay_posts<'a>(
+        &'a self,
+        own: &'a Planned,
+        site: &Site<'a>,
+        corner: [i128; 2],
+        built: &mut Built<'a>,
+    ) -> Option<()> {
         let (front, back) = self.spaced(site);
         front.expect(&format!("{}.front.post", own.name), built);
         if let Some(back) = &back {
@@ -226,8 +255,7 @@ impl Screen {
                 expect("hole", "hole", vec![post.buried, hole.gravel]);
             }
             let Post { x, y, ground, buried, .. } = post;
-            let spot =
-                boxed([[x, x + self.post.width], [y, y + self.post.thickness], [ground - buried, self.top]]);
+            let spot = boxed([[x, x + self.post.width], [y, y + self.post.thickness], [ground - buried, self.top]]);
             let slot = (own.name.as_str(), "post", post.face, 0, post.index);
             built.parts.push(Laid::new(slot, self.post.stock(), spot, Way::Up, Way::Along));
         }
@@ -237,7 +265,8 @@ impl Screen {
     /// The sides that are slatted: the name, from where to where slats reach along it, and the two ways across and along.
     fn sides(&self, site: &Site<'_>, [x, y]: [i128; 2]) -> Vec<Side> {
         let (length, thick) = (site.value(&self.length), self.slat.thickness);
-        let front = Side { face: "front", along: [x, x + length + self.beyond()], out: [y - thick, y], way: Way::Along };
+        let front =
+            Side { face: "front", along: [x, x + length + self.beyond()], out: [y - thick, y], way: Way::Along };
         let back = self.back.as_ref().map(|back| Side {
             face: "right",
             along: [y, y + site.value(back)],
@@ -247,14 +276,27 @@ impl Screen {
         [Some(front), back].into_iter().flatten().collect()
     }
 
-    fn lay_level<'a>(&'a self, own: &'a Planned, site: &Site<'a>, sides: &[Side], courses: usize, built: &mut Built<'a>) -> Option<()> {
+    fn lay_level<'a>(
+        &'a self,
+        own: &'a Planned,
+        site: &Site<'a>,
+        sides: &[Side],
+        courses: usize,
+        built: &mut Built<'a>,
+    ) -> Option<()> {
         let bottom = own.up(site)[0];
         let row = site.row(&RowOf::courses(&own.name, self.slat.width), courses)?;
         for side in sides {
             for i in 0..row.count {
                 let up = row.reach(i).map(|at| bottom + at);
                 let slot = (own.name.as_str(), "slat", side.face, i64::try_from(i).ok()?, 0);
-                built.parts.push(Laid::new(slot, self.slat.stock(), side.spot(side.along, side.out, up), side.way, Way::Up));
+                built.parts.push(Laid::new(
+                    slot,
+                    self.slat.stock(),
+                    side.spot(side.along, side.out, up),
+                    side.way,
+                    Way::Up,
+                ));
             }
             let beyond = if side.face == "front" { self.beyond() } else { 0 };
             let name = format!("{}.{}.slat.length", own.name, side.face);
@@ -265,7 +307,14 @@ impl Screen {
         Some(())
     }
 
-    fn lay_upright<'a>(&'a self, own: &'a Planned, site: &Site<'a>, side: &Side, row: usize, built: &mut Built<'a>) -> Option<()> {
+    fn lay_upright<'a>(
+        &'a self,
+        own: &'a Planned,
+        site: &Site<'a>,
+        side: &Side,
+        row: usize,
+        built: &mut Built<'a>,
+    ) -> Option<()> {
         let row_of = RowOf {
             piece: &own.name,
             face: side.face,
@@ -286,7 +335,15 @@ impl Screen {
     }
 
     /// Two rails in each bay of a side, against what the slats lie against; each from a post to the next.
-    fn lay_rails<'a>(&'a self, own: &'a Planned, site: &Site<'a>, side: &Side, of: (&Spaced, i128), rail: (&'a Timber, i128), built: &mut Built<'a>) {
+    fn lay_rails<'a>(
+        &'a self,
+        own: &'a Planned,
+        site: &Site<'a>,
+        side: &Side,
+        of: (&Spaced, i128),
+        rail: (&'a Timber, i128),
+        built: &mut Built<'a>,
+    ) {
         let ((spaced, post), (rail, inwards)) = (of, rail);
         let [bottom, top] = own.up(site);
         let heights = [bottom + inwards, top - inwards - rail.width];
@@ -346,7 +403,12 @@ impl Form for Screen {
             Slats::Upright { front, back, rail, rail_in } => {
                 let (along, behind) = self.spaced(site);
                 let inputs = vec![site.value(&self.height), 0];
-                built.numbers.push(Number { name: format!("{}.slat.length", own.name), rule: "between-ends", of: "nm", inputs });
+                built.numbers.push(Number {
+                    name: format!("{}.slat.length", own.name),
+                    rule: "between-ends",
+                    of: "nm",
+                    inputs,
+                });
                 self.lay_upright(own, site, &sides[0], *front, built)?;
                 self.lay_rails(own, site, &sides[0], (&along, self.post.width), (rail, *rail_in), built);
                 if let (Some(row), Some(behind)) = (back, &behind) {
@@ -364,6 +426,65 @@ impl Form for Screen {
         let inputs = vec![hole.across, self.post.width, self.post.thickness, self.all_buried(case.site), hole.waste];
         let volume = formula("concrete", &inputs).unwrap_or(0);
         wanted.numbers.push(Number { name: format!("{}.concrete", own.name), rule: "concrete", of: "mm3", inputs });
-        wanted.needs.push(Want { piece: own.name.clone(), what: "concrete".into(), of: Of::Bag(bag.clone(), volume) });
+        wanted.needs.push(Want { piece: own.name.clone(), what: CONCRETE.into(), of: Of::Bag(bag.clone(), volume) });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::slats::tests::{MM, asked};
+    use super::*;
+
+    /// An inch in nanometres.
+    const INCH: i128 = 25_400_000;
+
+    /// Worked outside this project (a slatted bin screen): half of 48, 49-1/4, 50-1/2 and 51 inches up to whole inches and no
+    /// less than 18 is 24, 25, 26 and 26; the posts are 72, 74-1/4, 76-1/2 and 77 long.
+    #[test]
+    fn posts_are_buried_by_half_of_what_shows() {
+        let buried = Buried { share: 5_000, step: INCH, least: 18 * INCH };
+        let quarters = [192, 197, 202, 204];
+        let depths = quarters.map(|quarters| buried.depth(quarters * INCH / 4) / INCH);
+        assert_eq!(depths, [24, 25, 26, 26]);
+        let lengths = [0, 1, 2, 3].map(|i| quarters[i] + 4 * depths[i]);
+        assert_eq!(lengths, [4 * 72, 4 * 74 + 1, 4 * 76 + 2, 4 * 77]);
+        assert_eq!(Buried { least: 30 * INCH, ..buried }.depth(48 * INCH), 30 * INCH);
+    }
+
+    const SCREEN: &str = "[piece.screen]\nis = \"screen\"\nlength = 1000\nreturn = 500\ntop = 900\nheight = 800\nboard = \"slat\"\n\
+        gap = 20\npost = \"post\"\nspacing = 600\n";
+
+    fn limits(asked: &Asked, value: &Sum) -> Vec<(i128, i128)> {
+        asked.limits.iter().filter(|limit| limit.value == *value).map(|limit| (limit.from, limit.to)).collect()
+    }
+
+    /// By hand: the slats of the front run 32 beyond the corner post and lie before the posts; two bays along the front at 1000
+    /// and one along the return, to which heights of the ground keep it.
+    #[test]
+    fn a_screen_round_a_corner() {
+        let level = asked(SCREEN).expect("a screen");
+        let outline = &level.pieces[0].stand.outline;
+        let ground = outline.at(&level.sizes.iter().map(|size| size.1.want).collect::<Vec<_>>());
+        assert_eq!(ground.corners[0], [0, -32 * MM]);
+        assert_eq!(ground.lengths[..2], [1_032 * MM, 532 * MM]);
+        assert!(limits(&level, &Sum::size(0).and(-70 * MM)).is_empty());
+        assert_eq!(limits(&level, &Sum::size(2)), [(-BEYOND, 900 * MM)]);
+        let falling = asked(&format!("{SCREEN}ground = [0, -30, 20, 10]\n")).expect("a screen");
+        assert_eq!(limits(&falling, &Sum::size(0).and(-70 * MM)), [(-BEYOND, 1_200 * MM), (600 * MM + 1, BEYOND)]);
+        assert_eq!(limits(&falling, &Sum::size(1).and(-70 * MM)), [(-BEYOND, 600 * MM)]);
+        assert_eq!(limits(&falling, &Sum::size(2)), [(-BEYOND, 880 * MM)]);
+    }
+
+    /// A post of 70 by 70 has a diagonal of 98.99 and goes into a hole of 99; 900 above the ground and 600 in it come out of a
+    /// board of 2990, of 2090 above it no less than half of that in it do not.
+    #[test]
+    fn posts_that_cannot_be() {
+        let with = |more: &str| asked(&format!("{SCREEN}{more}\n")).is_ok();
+        assert_eq!([with("hole = 99"), with("hole = 98.9")], [true, false]);
+        let at = |ground: i64| with(&format!("ground = [0, {ground}, 0, 0]"));
+        // As many as needed can come to half the spacing, and half of 240 leaves 50 between posts of 70.
+        let spaced = |spacing: i64| asked(&SCREEN.replace("spacing = 600", &format!("spacing = {spacing}"))).is_ok();
+        assert_eq!([spaced(240), spaced(239)], [true, false]);
+        assert_eq!([at(850), at(851), at(-1_090), at(-1_190)], [true, false, true, false]);
     }
 }

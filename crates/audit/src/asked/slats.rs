@@ -1,7 +1,7 @@
 //! Slats: boards lying flat side by side, as a deck that stands by itself or as a seat between two pieces.
 
 use super::spaced::Spaced;
-use super::{Asked, BEYOND, Form, Planned, Stand, Standing, of_board};
+use super::{Asked, BEYOND, Form, Planned, SHORTEST, Stand, Standing, of_board};
 use crate::ground::{Outline, Spot, Sum, Way};
 use crate::laid::{Built, Laid, Number, RowOf, Site};
 use crate::texts::{Papers, Piece};
@@ -109,6 +109,9 @@ fn deck(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, St
 fn seat(asked: &mut Asked, piece: &Piece, papers: &Papers, names: [&str; 2]) -> Result<Planned, String> {
     let places = [asked.find(names[0])?, asked.find(names[1])?];
     let [left, right] = places.map(|place| asked.pieces[place].stand.clone());
+    if !(left.faces && right.faces) {
+        return Err(format!("nothing can be fixed to what `{}` hangs between", piece.name));
+    }
     in_line(asked, &left.outline, &right.outline)?;
     let board = Timber::read("board", piece, papers)?;
     let gap = asked.gap(piece, "gap", None)?;
@@ -127,6 +130,7 @@ fn seat(asked: &mut Asked, piece: &Piece, papers: &Papers, names: [&str; 2]) -> 
         ledger: Timber::read("ledger", piece, papers)?,
         under: under(piece, papers)?,
     };
+    seat.refuse(&piece.name)?;
     asked.comes_out(Vec::new(), seat.clear().and(-2 * seat.play), board.longest);
     seat.ask(asked, &bottom);
     for of in [&left, &right] {
@@ -141,6 +145,7 @@ fn seat(asked: &mut Asked, piece: &Piece, papers: &Papers, names: [&str; 2]) -> 
     let mut planned = Planned::new(piece, "slats", stand, Box::new(form));
     planned.around = Some(places[0]);
     planned.fixed = true;
+    planned.and_to = Some(places[1]);
     screws(&mut planned, piece, names)?;
     Ok(planned)
 }
@@ -184,6 +189,15 @@ impl Seat {
         right.plus(left, -1).plus(length, -1)
     }
 
+    /// What no size can mend: bays so short that a leg meets a ledger or the next bearer.
+    fn refuse(&self, name: &str) -> Result<(), String> {
+        let least = |under: &Under| under.bearer.thickness + 2 * (under.leg.width + self.ledger.thickness + SHORTEST);
+        match self.under.as_ref().filter(|under| under.span < least(under)) {
+            Some(_) => Err(format!("the legs of `{name}` could stand in one another")),
+            None => Ok(()),
+        }
+    }
+
     fn ask(&self, asked: &mut Asked, bottom: &Sum) {
         let none = Vec::new;
         asked.is_there(none(), self.clear().and(-2 * self.ledger.thickness));
@@ -193,7 +207,7 @@ impl Seat {
             asked.comes_out(none(), between.clone(), bearer.longest);
             asked.is_there(none(), between.and(-2 * leg.thickness));
             asked.comes_out(none(), bottom.and(-foot), leg.longest);
-            asked.limit(none(), bottom.and(-bearer.width - foot), 0, BEYOND);
+            asked.limit(none(), bottom.and(-bearer.width), *foot, BEYOND);
         }
     }
 
@@ -244,12 +258,17 @@ impl Under {
         }
         let Timber { thickness: wide, width: high, .. } = self.bearer;
         for i in 1..spaced.bays {
-            // Centred on the share of the clear distance, rounded down once.
-            let x = from + (2 * clear * i - spaced.bays * wide).div_euclid(2 * spaced.bays);
+            let x = from + bearer_start(i, &spaced, wide);
             let spot = boxed([[x, x + wide], across, [bottom - high, bottom]]);
             // There are fewer bays than a row has members.
             let index = i as i64 - 1;
-            built.parts.push(Laid::new((name, "bearer", "front", 0, index), self.bearer.stock(), spot, Way::Out, Way::Up));
+            built.parts.push(Laid::new(
+                (name, "bearer", "front", 0, index),
+                self.bearer.stock(),
+                spot,
+                Way::Out,
+                Way::Up,
+            ));
             let along = [x + wide, x + wide + self.leg.width];
             let deep = self.leg.thickness;
             for (face, y) in [("front", [across[0], across[0] + deep]), ("back", [across[1] - deep, across[1]])] {
@@ -259,6 +278,11 @@ impl Under {
             }
         }
     }
+}
+
+/// Where bearer `i` begins that is so wide: centred on its share of the clear distance, rounded down once.
+fn bearer_start(i: i128, spaced: &Spaced, wide: i128) -> i128 {
+    (2 * spaced.reach * i - spaced.bays * wide).div_euclid(2 * spaced.bays)
 }
 
 /// A box from and to along x, y and z.
@@ -299,5 +323,107 @@ impl Form for Slats {
             }
         }
         Some(())
+    }
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use crate::asked::{Limit, derive};
+    use crate::texts;
+
+    pub const MM: i128 = 1_000_000;
+
+    /// What a plan asks, by itself and in a yard of a few boards.
+    pub fn asked(pieces: &str) -> Result<Asked, String> {
+        let yard = "format = 1\ncurrency = \"EUR\"\n\
+            [board]\n\
+            wall = { thickness = 32, width = 140, lengths = [{ length = 3600 }] }\n\
+            slat = { thickness = 32, width = 90, lengths = [{ length = 4800 }] }\n\
+            post = { thickness = 70, width = 70, lengths = [{ length = 3000 }] }\n\
+            [unit]\n\
+            paver = { length = 200, width = 100, thickness = 50 }\n";
+        let plan = format!("format = 1\ntitle = \"t\"\nyard = \"y\"\nshed = \"s\"\n{pieces}");
+        let shed = "format = 1\n[saw]\nkerf = 3\ntrim = 10\n";
+        derive(&texts::read(&crate::Texts { plan: &plan, yard, shed })?)
+    }
+
+    /// Two square planters of these sizes and a seat between them.
+    pub fn with_seat(right: &str, seat: &str) -> Result<Asked, String> {
+        asked(&format!(
+            "[piece.left]\nis = \"walls\"\nlength = 477\nheight = 420\nboard = \"wall\"\noff-ground = 20\n\
+             [piece.right]\nis = \"walls\"\nbeside = \"left\"\noverall = 2498\n{right}\nboard = \"wall\"\noff-ground = 20\n\
+             [piece.seat]\nis = \"slats\"\nbetween = [\"left\", \"right\"]\nboard = \"slat\"\ngap = 7\nledger = \"post\"\n{seat}\n"
+        ))
+    }
+
+    fn limit(asked: &Asked, value: Sum, from: i128, to: i128) -> bool {
+        let own = Limit { when: Vec::new(), value, from, to, slack: 0 };
+        asked.limits.iter().any(|limit| limit.is_like(&own))
+    }
+
+    /// Worked outside this project (a seat between two planters): over planters 477 long and 2498 overall the clear distance is
+    /// 1544; in three bays the middles of two bearers of 32 lie 514.7 and 1029.3 from the planter.
+    #[test]
+    fn bearers_stand_on_their_shares() {
+        let spaced = Spaced::over(1_544 * MM, Some(520 * MM));
+        assert_eq!(spaced.bays, 3);
+        let middles = [1, 2].map(|i| (bearer_start(i, &spaced, 32 * MM) + 16 * MM + 50_000).div_euclid(100_000));
+        assert_eq!(middles, [5_147, 10_293]);
+    }
+
+    /// By hand: sizes are left.length, left.height and right.overall; the clear distance is overall less two lengths, and the
+    /// boards' underside lies 32 below the rim, which is 20 above the ground and the height.
+    #[test]
+    fn a_seat_asks_for_what_hangs_under_it() {
+        let under = "play = 4\nspan = 520\nbearer = \"slat\"\nleg = \"post\"\nfoot = 20";
+        let asked = with_seat("like = \"left\"", under).expect("a seat");
+        let clear = Sum::size(2).plus(&Sum::size(0), -2);
+        let underside = Sum::size(1).and(-12 * MM);
+        assert_eq!(asked.pieces[2].stand.bottom, underside);
+        assert_eq!(asked.pieces[2].stand.outline.length(0), clear.and(-8 * MM));
+        assert!(limit(&asked, clear.and(-8 * MM), -BEYOND, 4_790 * MM));
+        assert!(limit(&asked, clear.and(-140 * MM), 50 * MM, BEYOND));
+        // Ledgers of 70 end above the planters' lower edges, bearers of 90 above their feet.
+        assert!(limit(&asked, underside.and(-90 * MM), 0, BEYOND));
+        assert!(limit(&asked, underside.and(-90 * MM), 20 * MM, BEYOND));
+        // Two legs of 70 and 50 between them fit between the ends, 20 in from either face.
+        assert!(limit(&asked, Sum::size(0).and(-180 * MM), 50 * MM, BEYOND));
+        assert!(limit(&asked, underside.and(-20 * MM), -BEYOND, 2_990 * MM));
+        // Where no size is left in it a limit stands all the same: the rim is 32 above the boards' underside.
+        assert!(limit(&asked, Sum::fixed(32 * MM), 0, BEYOND));
+        assert_eq!(asked.lifted(), [vec!["left", "seat"], vec!["right", "seat"]]);
+        // A bearer of 32 and on either side a leg of 70, a ledger of 70 and 50 between them.
+        let span = |span: i64| with_seat("like = \"left\"", &under.replace("520", &span.to_string())).is_ok();
+        assert_eq!([span(412), span(411)], [true, false]);
+    }
+
+    /// Two planters with widths of their own have to have the same one; fixed widths that differ cannot.
+    #[test]
+    fn a_seat_lies_between_what_is_as_wide() {
+        let right = "length = 300\nwidth = 480\nheight = 420";
+        let asked = with_seat(right, "").expect("sizes may settle it");
+        let place = |name: &str| asked.sizes.iter().position(|size| size.0 == name).expect("a size");
+        let apart = Sum::size(place("right.width")).plus(&Sum::size(place("left.length")), -1);
+        assert!(limit(&asked, apart.clone(), 0, 0) && limit(&asked, Sum::default().plus(&apart, -1), 0, 0));
+        assert!(!limit(&asked, apart.and(1), 0, 0));
+        let [one, other] = [400, 401].map(|width| Outline::rectangle(Sum::fixed(500), Sum::fixed(width)));
+        assert!(in_line(&mut Asked::default(), &one, &other).is_err());
+        assert!(in_line(&mut Asked::default(), &one, &one).is_ok());
+    }
+
+    /// A deck whose upper face lies less than a board above the ground is no deck.
+    #[test]
+    fn a_deck_lies_on_the_ground_or_above_it() {
+        let deck = |top: i64| {
+            asked(&format!(
+                "[piece.deck]\nis = \"slats\"\nlength = 2400\nwidth = 1200\ntop = {top}\nboard = \"slat\"\ngap = 6\n"
+            ))
+        };
+        let ground = deck(32).expect("on the ground");
+        assert_eq!(ground.pieces[0].stand.bottom, Sum::default());
+        assert_eq!((ground.rows[0].length.clone(), ground.rows[0].member), (Sum::size(1), 90 * MM));
+        assert!(limit(&ground, Sum::size(0), -BEYOND, 4_790 * MM));
+        assert!(deck(31).is_err());
     }
 }

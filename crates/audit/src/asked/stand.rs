@@ -13,6 +13,8 @@ pub(crate) struct Planned {
     pub around: Option<usize>,
     /// Whether it is fixed to that, and lifted with it.
     pub fixed: bool,
+    /// A second piece that it is fixed to as well, and lifted with.
+    pub and_to: Option<usize>,
     pub standing: Standing,
     pub stand: Stand,
     /// What it asks to be screwed to what.
@@ -78,7 +80,7 @@ impl Planned {
     /// A piece that is fixed to nothing and stands by another.
     pub fn new(piece: &Piece, is: &'static str, stand: Stand, form: Box<dyn Form>) -> Planned {
         let (name, standing, fixings) = (piece.name.clone(), Standing::By, Vec::new());
-        Planned { name, is, around: None, fixed: false, standing, stand, fixings, form }
+        Planned { name, is, around: None, fixed: false, and_to: None, standing, stand, fixings, form }
     }
 
     /// Asks that parts of some role be screwed to parts of another one, wherever they touch.
@@ -88,6 +90,11 @@ impl Planned {
         let at = self.fixings.len();
         self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, carries_itself: false });
         &mut self.fixings[at]
+    }
+
+    /// Whether it is lifted with the piece of that place.
+    pub fn is_fixed_to(&self, place: usize) -> bool {
+        self.fixed && [self.around, self.and_to].contains(&Some(place))
     }
 
     /// The face's name as quantities have it.

@@ -81,14 +81,27 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         _ => corner_words(&word, &BOARD_CORNERS)?,
     };
     if words == ["mitred"] {
-        for side in 0..base.count() {
-            asked.is_there_within(Vec::new(), base.grown(-thickness).length(side), lines::slack(base));
+        // Inside, what is wider at the top is narrowest at its foot.
+        let foot = lean.as_ref().map_or(0, |lean| lean.batter.max(0));
+        for inside in [-thickness, -thickness - foot] {
+            for side in 0..base.count() {
+                asked.is_there_within(Vec::new(), base.grown(inside).length(side), lines::slack(base));
+            }
         }
+    }
+    if let Some(lean) = &lean {
+        asked.limit(Vec::new(), height.clone(), lean.least_height(), BEYOND);
     }
     let choice = asked.choice(format!("{}.corners", piece.name), owned(&words));
     let far = lean.as_ref().map_or(0, Lean::furthest);
-    let options: Vec<Corners> = words.iter().map(|word| Corners::of(&base.grown(far), thickness, word, &post)).collect();
+    let options: Vec<Corners> =
+        words.iter().map(|word| Corners::of(&base.grown(far), thickness, word, &post)).collect();
     let ribs = Ribs::ask(asked, piece, papers, height, reaches.first().map_or(0, |reach| reach.1.long))?;
+    if far > 0 {
+        // What leans inwards is limited where it is shortest and where it is longest.
+        let upper = Corners::of(base, thickness, "mitred", &None);
+        reaches.iter().for_each(|(when, reach)| asked.limit_lines(base, &upper.even, when, reach.long));
+    }
     for (when, reach) in &reaches {
         for (option, corners) in options.iter().enumerate() {
             let when = and_option(when, choice, option);
@@ -171,14 +184,26 @@ impl Walls {
     }
 
     /// The parts of one side in one course.
-    fn side<'a>(&'a self, own: &'a Planned, ground: &Ground, site: &Site<'a>, line: &Line, course: usize, up: [i128; 2], built: &mut Built<'a>) {
+    #[allow(clippy::too_many_arguments)]
+    fn side<'a>(
+        &'a self,
+        own: &'a Planned,
+        ground: &Ground,
+        site: &Site<'a>,
+        line: &Line,
+        course: usize,
+        up: [i128; 2],
+        built: &mut Built<'a>,
+    ) {
         let face = ground.outline.name(line.side);
         // A course is one of at most 20 000.
         let slot: Slot<'a> = (own.name.as_str(), self.role(), face, course as i64, 0);
         let stock = (self.stock.0, self.stock.1.as_str());
         let bottom = own.up(site)[0];
         match (&self.lean, &self.ribs) {
-            (Some(lean), _) => built.parts.push(lean.part(ground, site, line.side, self.thickness, bottom, up, slot, stock)),
+            (Some(lean), _) => {
+                built.parts.push(lean.part(ground, site, line.side, self.thickness, bottom, up, slot, stock))
+            }
             (None, ribs) => {
                 let whole = lines::along(line, ground, site, up.map(|at| bottom + at), Way::Up, slot, stock);
                 match ribs {
@@ -187,6 +212,20 @@ impl Walls {
                 }
             }
         }
+    }
+
+    /// The numbers of plumb walls that have a why.
+    fn numbers(&self, own: &Planned, corners: &Corners, site: &Site<'_>, built: &mut Built<'_>) {
+        let base = &own.stand.outline;
+        for line in &corners.even {
+            let face = base.name(line.side);
+            let reaches = (line.reaches(base, &site.sizes), lines::slack(base));
+            built.lengths.insert(format!("{}.length", own.called(face)), reaches);
+            if let Some(ribs) = &self.ribs {
+                ribs.numbers(&own.name, face, site.value(&line.length()), built);
+            }
+        }
+        lines::mitre_number(&own.name, base, &corners.even, built);
     }
 
     fn posts<'a>(&self, post: &'a Post, own: &'a Planned, ground: &Ground, up: [i128; 2], built: &mut Built<'a>) {
@@ -246,11 +285,9 @@ impl Form for Walls {
         let heights = self.heights(own, site, built)?;
         let ground = site.ground(base);
         let corners = self.options.get(site.option(self.choice)?)?;
-        if self.lean.is_none() && self.ribs.is_none() {
-            for line in &corners.even {
-                let name = format!("{}.length", own.called(base.name(line.side)));
-                built.lengths.insert(name, (line.reaches(base, &site.sizes), lines::slack(base)));
-            }
+        match &self.lean {
+            Some(lean) => lean.numbers(&own.name, &ground, site, self.thickness, &heights, built),
+            None => self.numbers(own, corners, site, built),
         }
         for (course, &up) in heights.iter().enumerate() {
             for line in corners.in_course(course) {

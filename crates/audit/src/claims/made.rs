@@ -28,7 +28,7 @@ pub(crate) struct Part {
 }
 
 /// A plane that trims an end of a part.
-#[derive(Clone)]
+#[derive(Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct Plane {
     /// The end of its length: 0 or 1.
     pub end: usize,
@@ -331,7 +331,8 @@ impl<'l> Reader<'l> {
         if end > 1 {
             return self.wrong(path, "a part has the ends 0 and 1");
         }
-        let (normal, through) = (self.field(&plane, "normal", Self::point)?, self.field(&plane, "through", Self::point)?);
+        let (normal, through) =
+            (self.field(&plane, "normal", Self::point)?, self.field(&plane, "through", Self::point)?);
         Some(Plane { end, normal, through })
     }
 }

@@ -70,7 +70,12 @@ impl<'l> Reader<'l> {
             "treat" | "measure" => false,
             _ => return self.wrong(path, &format!("`{work}` is no work of a step")),
         };
-        Some(Step { after, places, piece: self.field(&step, "piece", Self::text)?, parts: self.list(&step, "parts", Self::text)? })
+        Some(Step {
+            after,
+            places,
+            piece: self.field(&step, "piece", Self::text)?,
+            parts: self.list(&step, "parts", Self::text)?,
+        })
     }
 
     pub(super) fn quantity(&mut self, json: &Json, path: &str) -> Option<Quantity> {

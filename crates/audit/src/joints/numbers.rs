@@ -5,7 +5,6 @@ use super::touch::{Touch, Way};
 use super::{ACROSS, ALONG, Book, CLADDING_FROM_END, FROM_EDGE, FROM_END};
 use crate::claims::{Part, Record};
 use crate::laid::{Number, ROUNDED};
-use crate::ledger::Ledger;
 use crate::texts::{Material, Papers};
 use crate::whys::formula;
 use measure::Unit;
@@ -113,9 +112,9 @@ impl Room {
 }
 
 /// All of them.
-pub(super) fn of(book: &Book<'_>, ledger: &mut Ledger) -> Vec<Number> {
+pub(super) fn of(book: &Book<'_>) -> Vec<Number> {
     let mut numbers = Vec::new();
-    lengths(book, &mut numbers, ledger);
+    lengths(book, &mut numbers);
     holes(book, &mut numbers);
     counts(book, &mut numbers);
     numbers
@@ -125,7 +124,7 @@ fn number(name: String, rule: &'static str, inputs: Vec<i128>) -> Number {
     Number { name, rule, of: "nm", inputs }
 }
 
-fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>, ledger: &mut Ledger) {
+fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>) {
     let mut kinds: BTreeMap<(&str, &str), BTreeSet<Room>> = BTreeMap::new();
     for (pair, _) in book.told.iter().filter(|(_, made)| **made) {
         let letters = [pair.0, pair.1].map(|place| book.record.parts[place].letters());
@@ -136,22 +135,20 @@ fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>, ledger: &mut Ledger) {
             let more = if at == 0 { String::new() } else { format!(".{}", at + 1) };
             format!("joint.{held}-{base}{more}.{end}")
         };
-        let mut open: Vec<Room> = rooms.into_iter().collect();
-        let mut at = 0;
-        while !open.is_empty() {
-            // The record's own room of this number, if one of the referee's lies near it; those near it are one.
+        let mut open: Vec<Room> = rooms.iter().copied().collect();
+        for at in 0.. {
+            // The record's own room of this number, if one of the referee's lies near it: those at angles differ by nanometres.
             let claimed = claimed(book.record, &name(at, "most"));
-            let place = claimed.and_then(|[held, base]| open.iter().position(|room| room.is_near(held, base)));
-            let mut room = open.remove(place.unwrap_or(0));
-            if let (Some([held, base]), Some(_)) = (claimed, place) {
+            let near = |room: &&Room| claimed.is_some_and(|[held, base]| room.is_near(held, base));
+            let covered = rooms.iter().find(near).copied().filter(|room| room.slack > 0 || open.contains(room));
+            let Some(mut room) = covered.or_else(|| open.first().copied()) else { break };
+            if let (Some([held, base]), Some(_)) = (claimed, covered) {
                 (room.held, room.base) = (held, base);
             }
+            open.retain(|other| !other.is_near(room.held, room.base));
             let (rule, inputs) = room.least();
             numbers.push(number(name(at, "least"), rule, inputs));
             numbers.push(number(name(at, "most"), "screw-most", vec![room.held, room.base, TIP_SHORT]));
-            open.retain(|other| other.slack == 0 || !other.is_near(room.held, room.base));
-            at += 1;
-            ledger.hold(at < 1_000, || format!("{held} lies on {base} in too many ways"));
         }
     }
 }

@@ -151,7 +151,8 @@ fn near_pairs(held: &[usize], base: &[usize], bodies: &BTreeMap<usize, Body<'_>>
     }
 }
 
-fn touch(held: &Body<'_>, base: &Body<'_>, fixing: usize) -> Option<Touch> {
+/// The face that two parts share, if they touch.
+pub(super) fn touch(held: &Body<'_>, base: &Body<'_>, fixing: usize) -> Option<Touch> {
     let plain = held.part.is_plain() && base.part.is_plain();
     let (normal, ring) = if plain { boxes_touch(held, base)? } else { faces_touch(held, base)? };
     let middle = [0, 1, 2].map(|axis| ring.iter().map(|corner| corner[axis]).sum::<f64>() / ring.len() as f64);
@@ -244,4 +245,67 @@ pub(super) fn clipped(ring: &[Vector], way: Vector, limit: f64) -> Vec<Vector> {
 pub(super) fn area(ring: &[Vector], normal: Vector) -> f64 {
     let fan = |at: usize| dot(normal, cross(minus(ring[at - 1], ring[0]), minus(ring[at], ring[0])));
     (2..ring.len()).map(fan).sum::<f64>() / 2.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::claims::Part;
+
+    const MM: i64 = 1_000_000;
+
+    fn part(corner: [i64; 3], size: [i64; 3], along: usize) -> Part {
+        let mut part = Part::sized([size[along], size[(along + 1) % 3], size[(along + 2) % 3]].map(|mm| mm * MM));
+        (part.along, part.across) = (along, (along + 1) % 3);
+        part.corner = corner.map(|mm| mm * MM);
+        part
+    }
+
+    /// A board 1000 × 20 × 145 along x before a post of 47 × 47 × 400; worked by hand.
+    #[test]
+    fn boxes_and_how_they_lie() {
+        let board = part([0, -20, 10], [1000, 20, 145], 0);
+        let post = part([100, 0, 0], [47, 47, 400], 2);
+        let [held, base] = [&board, &post].map(|part| Body::of(part).expect("a body"));
+        let touch = touch(&held, &base, 0).expect("they touch");
+        assert_eq!((touch.normal, touch.way, touch.held, touch.base), ([0.0, 1.0, 0.0], Way::Across, 20 * MM as i128, 47 * MM as i128));
+        assert!((area(&touch.ring, touch.normal) - 47.0 * 145.0).abs() < 1e-9 && !touch.is_slight);
+        assert!((touch.across(&held) - 145.0).abs() < 1e-9);
+        // A nanometre away they do not touch, and an edge is no face.
+        for corner in [[100 * MM, 1, 0], [-47 * MM, 0, 0]] {
+            let away = Part { corner, ..post.clone() };
+            assert!(super::touch(&held, &Body::of(&away).expect("a body"), 0).is_none());
+        }
+    }
+
+    /// The same two turned by 30 degrees about the origin touch in the same face.
+    #[test]
+    fn at_an_angle() {
+        let turned = |part: Part| {
+            let (sin, cos) = crate::ground::sin_cos(30_000_000);
+            let [x, y] = [part.corner[0] as f64, part.corner[1] as f64];
+            let corner = [x * cos - y * sin, x * sin + y * cos].map(|at| libm::round(at) as i64);
+            Part { corner: [corner[0], corner[1], part.corner[2]], heading: 30_000_000, ..part }
+        };
+        let board = turned(part([0, -20, 10], [1000, 20, 145], 0));
+        let post = turned(part([100, 0, 0], [47, 47, 400], 2));
+        let [held, base] = [&board, &post].map(|part| Body::of(part).expect("a body"));
+        let touch = touch(&held, &base, 0).expect("they touch");
+        assert!((area(&touch.ring, touch.normal) - 47.0 * 145.0).abs() < 1e-3);
+        assert!((touch.held - 20 * MM as i128).abs() <= 4 && (touch.base - 47 * MM as i128).abs() <= 4);
+        assert!((touch.normal[0] + 0.5).abs() < 1e-12 && touch.way == Way::Across);
+        let away = Part { corner: [post.corner[0] - 5_000, post.corner[1] + 8_660, 0], ..post.clone() };
+        assert!(super::touch(&held, &Body::of(&away).expect("a body"), 0).is_none());
+    }
+
+    /// Two squares of 10 that lie 4 over one another both ways share 36; one within the other all of it.
+    #[test]
+    fn rings_share() {
+        let square = |x: f64, y: f64, a: f64| [[x, y, 0.0], [x + a, y, 0.0], [x + a, y + a, 0.0], [x, y + a, 0.0]].to_vec();
+        let up = [0.0, 0.0, 1.0];
+        let below = |x, y, a| square(x, y, a).into_iter().rev().collect::<Vec<Vector>>();
+        assert_eq!(area(&shared(&square(0.0, 0.0, 10.0), &below(4.0, 4.0, 10.0), up), up), 36.0);
+        assert_eq!(area(&shared(&square(0.0, 0.0, 10.0), &below(2.0, 3.0, 5.0), up), up), 25.0);
+        assert_eq!(area(&shared(&square(0.0, 0.0, 10.0), &below(20.0, 0.0, 5.0), up), up), 0.0);
+    }
 }

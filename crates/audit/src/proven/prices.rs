@@ -24,7 +24,7 @@ struct Least {
 
 /// Holds the prices of the ways that were not chosen (the chosen one is held by what is bought) and of the notches.
 pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<&All>, ledger: &mut Ledger) {
-    let mut till = Till { record, papers, asked, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
+    let mut till = Till { papers, asked, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
     let chosen = &record.ways[record.chosen];
     if let Some((price, parts)) = chosen.price.zip(shapes(asked, &chosen.closing)) {
         till.same.insert(parts, price);
@@ -63,7 +63,6 @@ const STEPS_OF_ONE: u64 = 20_000;
 
 /// Prices that were looked at.
 struct Till<'a> {
-    record: &'a Record,
     papers: &'a Papers,
     asked: &'a Asked,
     known: BTreeMap<Shapes, Least>,

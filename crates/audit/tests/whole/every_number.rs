@@ -43,6 +43,7 @@ const FREE: &[(&str, &str)] = &[
     ("cheapest_proven", "told as unchecked wherever it is said"),
     ("cutting.boards.*.ties_exact", "told as unchecked wherever it is said"),
     ("cutting.sheets.*.exact", "less than is known may be said; more is held by a search of the referee's own"),
+    ("joints.*.heads.*.*", "a screw may stand a nanometre further along or across, as long as it keeps its distances"),
     ("ways.7.size", "where two sizes of a cheaper way move together, either can be said to give"),
 ];
 
@@ -146,6 +147,16 @@ fn every_number_is_found_or_free() {
         ("two-planters", sampled(7)),
         ("none-left", 1),
         ("long-or-high", 1),
+        ("posted-trough", sampled(7)),
+        ("ell-on-feet", sampled(11)),
+        ("falling-floor", sampled(5)),
+        ("slats-along", sampled(5)),
+        ("tied-trough", sampled(3)),
+        ("deck-on-legs", sampled(11)),
+        ("low-decks", sampled(5)),
+        ("garden-seat", sampled(11)),
+        ("level-screen", sampled(5)),
+        ("upright-screen", sampled(7)),
     ];
     let mut tally = Tally::default();
     std::thread::scope(|scope| {

@@ -3,5 +3,7 @@
 mod records;
 mod passes;
 mod named;
+mod joined;
+mod decks;
 mod every_number;
 mod nonsense;

@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 9] = [
+pub static EXAMPLES: [Example; 23] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -34,6 +34,20 @@ pub static EXAMPLES: [Example; 9] = [
     example!("none-left"),
     example!("long-or-high"),
     example!("corner-bed"),
+    example!("posted-trough"),
+    example!("ell-on-feet"),
+    example!("falling-floor"),
+    example!("slats-along"),
+    example!("tied-trough"),
+    example!("leaning-octagon"),
+    example!("mitred-ell"),
+    example!("boards-on-boards"),
+    example!("joined-and-pentagon"),
+    example!("deck-on-legs"),
+    example!("low-decks"),
+    example!("garden-seat"),
+    example!("level-screen"),
+    example!("upright-screen"),
 ];
 
 impl Example {

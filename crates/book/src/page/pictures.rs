@@ -3,7 +3,9 @@
 use advise::Settled;
 use drawing::{Notch, Paper, RodView, Svg};
 use measure::{Length, Tape};
-use model::build::Build;
+use model::build::{Build, Step};
+use stages::make::Work;
+use std::collections::BTreeMap;
 
 /// The rod of each size that can move: where it comes out, and what the plan costs there.
 pub(super) fn rods(settled: &Settled) -> String {
@@ -41,11 +43,81 @@ pub(super) fn rods(settled: &Settled) -> String {
     text
 }
 
-/// From above, from the front, from the side.
+/// From above, from the front, from the side, cut through, and taken apart.
 pub(super) fn views(settled: &Settled) -> String {
     let (build, tape) = (&settled.build, settled.plan.tape);
     let views: [fn(&Build, Tape, Paper) -> Svg; 3] = [drawing::plan, drawing::front, drawing::side];
-    views.iter().map(|view| figure(|paper| view(build, tape, paper))).collect()
+    let views: String = views.iter().map(|view| figure(|paper| view(build, tape, paper))).collect();
+    views
+        + &figure(|paper| drawing::section(build, None, tape, paper))
+        + &figure(|paper| drawing::exploded(build, paper))
+}
+
+/// Beyond so many parts the pictures of the steps show less than the exploded view, and take their time.
+const MOST_BUILT_UP: usize = 2_000;
+/// So many pictures of steps can still be followed on a page; with more steps each picture shows what a piece adds.
+const MOST_PICTURES: usize = 24;
+
+/// How it is built up, a picture for each step that puts parts in place, or for each piece where steps are many; empty for a
+/// large build.
+pub(super) fn build_up(settled: &Settled) -> String {
+    let build = &settled.build;
+    if build.parts.len() > MOST_BUILT_UP {
+        return String::new();
+    }
+    let (steps, captions) = stages_of(settled);
+    drawing::build_up_in_pages(build, &steps, &captions, Paper::Page).iter().map(Svg::inline).map(|svg| plain(&svg)).collect()
+}
+
+/// The parts that each picture adds, and what is written below it: the numbers of its steps.
+pub(crate) fn stages_of(settled: &Settled) -> (Vec<Vec<usize>>, Vec<String>) {
+    let places: BTreeMap<_, usize> = settled.build.parts.iter().enumerate().map(|(at, part)| (&part.key, at)).collect();
+    let placed = settled.making.steps.iter().enumerate();
+    let placed: Vec<(usize, &Step)> = placed
+        .filter(|(_, ordered)| ordered.work == Work::Place && !ordered.step.parts.is_empty())
+        .map(|(number, ordered)| (number + 1, &ordered.step))
+        .collect();
+    let by_piece = placed.len() > MOST_PICTURES;
+    let mut pictures: Vec<(Vec<usize>, Vec<usize>, &str)> = Vec::new();
+    for (number, step) in placed {
+        let parts = step.parts.iter().filter_map(|key| places.get(key).copied());
+        match pictures.last_mut().filter(|last| by_piece && last.2 == step.piece) {
+            Some(last) => {
+                last.0.extend(parts);
+                last.1.push(number);
+            }
+            None => pictures.push((parts.collect(), vec![number], &step.piece)),
+        }
+    }
+    let caption = |(_, numbers, piece): &(Vec<usize>, Vec<usize>, &str)| match numbers.as_slice() {
+        [first, .., last] => format!("steps {first} to {last}: {piece}"),
+        _ => format!("step {}: {piece}", numbers[0]),
+    };
+    let captions = pictures.iter().map(caption).collect();
+    (pictures.into_iter().map(|(parts, _, _)| parts).collect(), captions)
+}
+
+/// How each kind of joint is made, and where the holes go; empty where nothing is screwed.
+pub(super) fn joints(settled: &Settled) -> String {
+    let (build, joints, tape) = (&settled.build, &settled.joints, settled.plan.tape);
+    if joints.made.is_empty() {
+        return String::new();
+    }
+    let screws = screws(settled);
+    let details = drawing::details_in_pages(build, joints, &screws, tape, Paper::Page);
+    let templates = drawing::templates_in_pages(build, joints, tape, Paper::Page);
+    let both = |pages: Vec<Svg>| -> String { pages.iter().map(|svg| plain(&svg.inline())).collect() };
+    format!("<h3>How each joint is made</h3>\n{}<h3>Where the holes go</h3>\n{}", both(details), both(templates))
+}
+
+/// The screws by their names in the shop, in the order of the shelf.
+pub(crate) fn screws(settled: &Settled) -> Vec<String> {
+    settled.plan.yard.screws.iter().map(|screw| screw.label.clone()).collect()
+}
+
+/// A drawing that is the same on a page and on a phone, where it can be pushed sideways.
+fn plain(svg: &str) -> String {
+    format!("<figure tabindex=\"0\">\n{svg}\n</figure>\n")
 }
 
 /// The marks of each row, each different row once.

@@ -62,7 +62,8 @@ fn lines(face: &[[f64; 2]], slant: [f64; 2], apart: f64, beside: &[f64], path: &
 /// Waves along the grain.
 fn waves(face: &[[f64; 2]], grain: [f64; 2], path: &mut Path) {
     rows(face, grain, GRAIN, |from, to, across| {
-        let long = ((to[0] - from[0]).powi(2) + (to[1] - from[1]).powi(2)).sqrt();
+        let [x, y] = [0, 1].map(|way| to[way] - from[way]);
+        let long = (x * x + y * y).sqrt();
         let count = (long / STEP).ceil().max(1.0);
         let point = |step: f64| {
             let share = step / count;

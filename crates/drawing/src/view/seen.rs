@@ -7,11 +7,34 @@ use crate::lines::{Stroke, visible_lines};
 use crate::pen::{Line, Path, Pen};
 use measure::Length;
 use shape::Convex;
+use std::collections::BTreeMap;
 
 /// The shapes that are drawn, then the runs, as solids.
 pub(super) fn solids(look: Look, shapes: &[Shape], order: &[usize], runs: &[Run]) -> Vec<Convex> {
     let parts = order.iter().filter_map(|&at| shapes[at].part.shape());
     parts.chain(runs.iter().map(|run| around(run, look))).collect()
+}
+
+/// Those of the shapes that do not lie right behind another with the same outline, as the courses of a wall do from above.
+pub(super) fn uncovered(shapes: &[Shape], order: Vec<usize>) -> Vec<usize> {
+    let micrometres = |corner: &[f64; 2]| corner.map(|at| (at * 1e3).round() as i64);
+    let mut nearer: BTreeMap<Vec<[i64; 2]>, Length> = BTreeMap::new();
+    let mut kept: Vec<usize> = order
+        .into_iter()
+        .rev()
+        .filter(|&at| {
+            let Some(corners) = &shapes[at].trimmed else { return true };
+            let mut outline: Vec<[i64; 2]> = corners.iter().map(micrometres).collect();
+            outline.sort_unstable();
+            let deep = shapes[at].deep[1] - shapes[at].deep[0];
+            let far = shapes[at].seen.near + deep;
+            let known = nearer.get(&outline).copied();
+            nearer.entry(outline).or_insert(far);
+            known.is_none_or(|far| shapes[at].seen.near < far)
+        })
+        .collect();
+    kept.reverse();
+    kept
 }
 
 /// The box that a run fills.

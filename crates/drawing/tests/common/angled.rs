@@ -12,6 +12,11 @@ fn plus(a: Vector, b: Vector, factor: f64) -> Vector {
     [0, 1, 2].map(|axis| a[axis] + b[axis] * factor)
 }
 
+/// Sine and cosine of degrees.
+fn sin_cos(degrees: f64) -> (f64, f64) {
+    Angle::degrees(degrees).expect("an angle").sin_cos()
+}
+
 fn lengths(point: Vector) -> [Length; 3] {
     point.map(from_mm)
 }
@@ -39,13 +44,13 @@ impl Course {
         let frame = Frame { heading: angle(self.heading), lean: angle(self.lean) };
         let axes = frame.axes();
         let [width, thickness] = self.size;
-        let (sin, cos) = (self.lean.to_radians().sin(), self.lean.to_radians().cos());
+        let (sin, cos) = sin_cos(self.lean);
         // How much longer each end is for every millimetre up the slope: the outer faces move out by the sine.
-        let longer = sin * (self.turn / 2.0).to_radians().tan();
+        let (half_sin, half_cos) = sin_cos(self.turn / 2.0);
+        let longer = sin * half_sin / half_cos;
         let grown = (longer * (self.up + width)).max(longer * self.up);
         let corner = plus(plus(self.foot, axes[0], -grown), axes[2], self.up);
-        let half = (self.turn / 2.0).to_radians();
-        let end = |way: f64| [way * half.cos(), half.sin() * cos, -half.sin() * sin];
+        let end = |way: f64| [way * half_cos, half_sin * cos, -half_sin * sin];
         let [piece, face, role] = key.map(str::to_owned);
         let mut solid = Solid::square(from_mm(self.length + 2.0 * grown), from_mm(width), from_mm(thickness));
         solid.ends = [
@@ -70,7 +75,8 @@ fn regular(count: u32, side: f64) -> Vec<(f64, Vector)> {
         .map(|place| {
             let heading = f64::from(place) * turn;
             let start = at;
-            at = plus(at, [heading.to_radians().cos(), heading.to_radians().sin(), 0.0], side);
+            let (sin, cos) = sin_cos(heading);
+            at = plus(at, [cos, sin, 0.0], side);
             (heading, start)
         })
         .collect()
@@ -101,14 +107,12 @@ pub fn around_a_tree(count: u32, courses: u32) -> Build {
         let angle = Angle::degrees(heading).expect("an angle");
         let frame = Frame { heading: angle, lean: Angle::ZERO };
         let axes = frame.axes();
-        let more = oversail * (turn / 2.0).to_radians().tan();
+        let (sin, cos) = sin_cos(turn / 2.0);
+        let more = oversail * sin / cos;
         let corner = plus(plus(plus(foot, axes[0], -more), axes[1], -oversail), axes[2], rim);
-        let half = (turn / 2.0).to_radians();
         let mut solid = Solid::square(from_mm(side + 2.0 * more), from_mm(wide), from_mm(thick));
-        solid.ends = [
-            vec![plane([-half.cos(), half.sin(), 0.0], [0.0; 3])],
-            vec![plane([half.cos(), half.sin(), 0.0], [side + 2.0 * more, 0.0, 0.0])],
-        ];
+        solid.ends =
+            [vec![plane([-cos, sin, 0.0], [0.0; 3])], vec![plane([cos, sin, 0.0], [side + 2.0 * more, 0.0, 0.0])]];
         build.parts.push(Part {
             key: PartKey {
                 piece: "cap".into(),

@@ -324,7 +324,7 @@ fn step(text: &PieceText, face: &str, parts: Vec<PartKey>) -> Step {
     let name = &text.name;
     let run = if face == "front" { "along the front" } else { "of the return" };
     let what = format!(
-        "Measure over the posts {run} of {name} as they stand, cut the slats to that and fix them by the marks of the rod, from one datum"
+        "Fix the slats {run} of {name} to the posts as they stand, by the marks of the rod, from one datum"
     );
     let caution = "Saw with the guard in place and the work held; goggles and a mask; round over what a hand can touch";
     Step { piece: name.clone(), what, caution: Some(caution.into()), parts }

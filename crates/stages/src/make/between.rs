@@ -125,10 +125,10 @@ fn stands_in_ground(part: &Part) -> bool {
     part.near_corner()[2] < Length::ZERO
 }
 
-/// The steps that treat cut ends: one for each piece, before the first of its parts with an end that will be covered is placed;
-/// parts that are measured first are treated once they are cut.
+/// The steps that treat cut ends: one for all parts with an end that will be covered, before the first of them is placed; parts
+/// that are measured first are treated once they are cut.
 fn treated(build: &Build, relations: &Relations, places: &[usize], measured: &BTreeSet<usize>) -> Vec<(usize, Added)> {
-    let mut groups: BTreeMap<(&str, usize), (BTreeSet<usize>, usize)> = BTreeMap::new();
+    let mut groups: BTreeMap<usize, (BTreeSet<usize>, usize)> = BTreeMap::new();
     for (part, &step) in relations.step_of.iter().enumerate() {
         let one = &build.parts[part];
         let hidden = relations.ends_covered.contains(&part) || stands_in_ground(one);
@@ -136,20 +136,20 @@ fn treated(build: &Build, relations: &Relations, places: &[usize], measured: &BT
             continue;
         }
         let own = if measured.contains(&part) { step } else { NO_STEP };
-        let (parts, place) = groups.entry((&one.key.piece, own)).or_insert((BTreeSet::new(), usize::MAX));
+        let (parts, place) = groups.entry(own).or_insert((BTreeSet::new(), usize::MAX));
         parts.insert(part);
         *place = places[step].min(*place);
     }
-    let added = |((piece, own), (parts, place))| (place, treat(build, piece, &parts, own != NO_STEP));
+    let added = |(own, (parts, place))| (place, treat(build, &parts, own != NO_STEP));
     groups.into_iter().map(added).collect()
 }
 
 /// *Common practice*: two liberal coats on every cut face, cross-cuts only, and the factory end into the ground.
-fn treat(build: &Build, piece: &str, parts: &BTreeSet<usize>, continues: bool) -> Added {
+fn treat(build: &Build, parts: &BTreeSet<usize>, continues: bool) -> Added {
     let in_ground = parts.iter().any(|&part| stands_in_ground(&build.parts[part]));
     let which = and(&letters(build, parts));
     let mut what = format!(
-        "Treat the cut ends of parts {which} of {piece} before they are covered: two liberal coats of end-grain preservative, as its label says"
+        "Treat the cut ends of parts {which} before they are covered: two liberal coats of end-grain preservative, as its label says"
     );
     if in_ground {
         what += "; the end that was not cut goes into the ground";
@@ -158,7 +158,9 @@ fn treat(build: &Build, piece: &str, parts: &BTreeSet<usize>, continues: bool) -
         "The label of the preservative goes before this: wear gloves, keep it off soil and plants, and let it dry"
             .to_owned();
     let keys: Vec<PartKey> = parts.iter().map(|&part| build.parts[part].key.clone()).collect();
-    let step = Step { piece: piece.to_owned(), what, caution: Some(caution), parts: keys };
+    // The step is about parts of several pieces, and stands with the first of them.
+    let piece = keys.first().map_or_else(String::new, |key| key.piece.clone());
+    let step = Step { piece, what, caution: Some(caution), parts: keys };
     Added { step, work: Work::Treat, after: Vec::new(), continues }
 }
 

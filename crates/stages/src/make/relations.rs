@@ -46,6 +46,7 @@ impl Relations {
         relations.carry();
         relations.cover(&joints.made, &build.parts, &space);
         relations.hold(&build.parts, &space);
+        relations.lie_below(&space);
         relations.keep(build);
         // What must be the other way round is not waited for.
         relations.would.retain(|&(step, before)| !relations.must.contains(&(before, step)));
@@ -104,6 +105,25 @@ impl Relations {
         };
         let pairs = self.held.iter().filter(|&&(held, base)| stands(base, held));
         self.would = pairs.filter_map(|&(held, base)| self.steps(held, base)).collect();
+    }
+
+    /// What lies in the ground comes before what stands over it, also where feet keep the two apart.
+    fn lie_below(&mut self, space: &Space) {
+        let in_ground = |part: &usize| space.bounds[*part].far[2] <= TOUCH;
+        let mut columns: BTreeMap<[i64; 2], Vec<usize>> = BTreeMap::new();
+        for part in (0..space.bounds.len()).filter(in_ground) {
+            for column in space.columns(part) {
+                columns.entry(column).or_default().push(part);
+            }
+        }
+        let mut found = BTreeSet::new();
+        for upper in (0..space.bounds.len()).filter(|part| !in_ground(part)) {
+            for lower in space.columns(upper).filter_map(|column| columns.get(&column)).flatten() {
+                let pair = self.steps(upper, *lower).filter(|pair| !found.contains(pair));
+                found.extend(pair.filter(|_| space.bounds[upper].is_over(&space.bounds[*lower])));
+            }
+        }
+        self.would.extend(found);
     }
 
     /// The steps of one piece keep their order, and one that places nothing, such as filling, comes after all that was given
@@ -175,6 +195,13 @@ impl Space {
             }
         }
         space
+    }
+
+    /// The columns of cells that a part reaches into, seen from above.
+    fn columns(&self, part: usize) -> impl Iterator<Item = [i64; 2]> + use<> {
+        let Bounds { near, far } = self.bounds[part];
+        let [from, to] = [near, far].map(|corner| [corner[0], corner[1]].map(|at| self.cell_of(at)));
+        (from[0]..=to[0]).flat_map(move |x| (from[1]..=to[1]).map(move |y| [x, y]))
     }
 
     fn cell_of(&self, at: Length) -> i64 {

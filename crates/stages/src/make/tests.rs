@@ -245,9 +245,9 @@ fn slats_are_measured_on_posts_that_stand_in_the_ground() {
     assert!(treated[0].contains("parts A") && treated[0].ends_with("the end that was not cut goes into the ground"));
 }
 
-/// Boards that butt against others are treated once for the piece, before its first step.
+/// Boards that butt against others are treated once, before the first of them is placed.
 #[test]
-fn covered_ends_are_treated_before_the_first_step_of_their_piece() {
+fn covered_ends_are_treated_before_the_first_of_them_is_placed() {
     let course = |low: i64, index: u32| {
         [
             part("box", "board", index, [[0, 900], [0, 20], [low, low + 145]]),
@@ -258,7 +258,7 @@ fn covered_ends_are_treated_before_the_first_step_of_their_piece() {
     let works: Vec<Work> = making.steps.iter().map(|step| step.work).collect();
     assert_eq!(works, [Work::Treat, Work::Place, Work::Place]);
     assert_eq!(making.steps[0].step.parts.len(), 2, "those that stop against another, not those that run past");
-    assert!(told(&making, Work::Treat)[0].contains("parts B of box"));
+    assert!(told(&making, Work::Treat)[0].contains("parts B before"));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Shaped tops of upright boards: sloped, pointed with a flat, rounded.
 
 use crate::ground::{Spot, Way, nearest};
-use crate::laid::Cut;
+use crate::laid::{ANGLE, Built, Cut};
 use crate::texts::Piece;
 
 /// How many planes stand for an arc.
@@ -54,6 +54,39 @@ impl Shaped {
             Cut { end: 1, normal, through }
         };
         self.traces(width).into_iter().map(cut).collect()
+    }
+
+    /// The numbers that have a why: where the shape begins, and for each width its cuts and what they take off.
+    pub fn numbers(&self, piece: &str, length: i128, widths: &[i128], built: &mut Built<'_>) {
+        let (rise, flat) = (self.rise(), nearest(self.flat));
+        built.number(piece, "top.shoulder", "shoulder", "nm", vec![length, rise]);
+        let mut each: Vec<i128> = Vec::new();
+        for width in widths {
+            if !each.contains(width) {
+                each.push(*width);
+            }
+        }
+        let alone = each.len() == 1;
+        for (at, width) in each.into_iter().enumerate() {
+            let called = if alone { "top".to_string() } else { format!("top-{}", at + 1) };
+            let mut number =
+                |name: &str, rule, of, inputs| built.number(piece, &format!("{called}.{name}"), rule, of, inputs);
+            match self.kind {
+                Kind::Sloped => {
+                    number("cut", "top-cut", ANGLE, vec![rise, width]);
+                    number("lost", "top-lost", "nm", vec![rise, width, 0]);
+                }
+                Kind::Pointed => {
+                    number("run", "top-run", "nm", vec![width, flat]);
+                    number("cut", "top-cut", ANGLE, vec![rise, (width - flat).div_euclid(2)]);
+                    number("lost", "top-lost", "nm", vec![rise, width, flat]);
+                }
+                Kind::Rounded => {
+                    number("radius", "top-radius", "nm", vec![width, rise]);
+                    number("lost", "top-lost-round", "nm", vec![rise, width]);
+                }
+            }
+        }
     }
 
     fn traces(&self, width: f64) -> Vec<Trace> {

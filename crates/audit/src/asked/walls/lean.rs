@@ -5,7 +5,7 @@
 
 use crate::asked::leaning::{Leaning, millionths};
 use crate::ground::{Ground, Sum, Way, nearest, sin_cos};
-use crate::laid::{Laid, Site, Slot};
+use crate::laid::{ANGLE, Built, Laid, Site, Slot};
 use crate::texts::Piece;
 
 /// How walls lean.
@@ -19,6 +19,11 @@ impl Lean {
     pub fn read(piece: &Piece, height: &Sum) -> Result<Option<Lean>, String> {
         let batter = i128::from(piece.length("batter", 0)?);
         Ok((batter != 0).then(|| Lean { batter, height: height.clone() }))
+    }
+
+    /// The least height up the slope: more than twice the batter, so that the lean is less than 30°.
+    pub fn least_height(&self) -> i128 {
+        2 * self.batter.abs() + 1
     }
 
     /// How far outwards of the upper outer edges the walls' outer faces reach at most.
@@ -41,6 +46,33 @@ impl Lean {
     fn plumb(&self, site: &Site<'_>) -> i128 {
         let (height, batter) = (site.value(&self.height) as f64, self.batter as f64);
         nearest(libm::sqrt(height * height - batter * batter))
+    }
+
+    /// The numbers that have a why: the lean and what follows from it, and the length of each course on each side.
+    pub fn numbers(
+        &self,
+        piece: &str,
+        ground: &Ground,
+        site: &Site<'_>,
+        thickness: i128,
+        heights: &[[i128; 2]],
+        built: &mut Built<'_>,
+    ) {
+        let (height, turn) = (site.value(&self.height), i128::from(ground.outline.turn(0)));
+        let lean = i128::from(self.lean(site));
+        built.number(piece, "lean", "lean", ANGLE, vec![self.batter, height]);
+        // Whichever way it leans, the saw stands and is tilted alike.
+        built.number(piece, "saw", "compound-saw", ANGLE, vec![turn, lean.abs()]);
+        built.number(piece, "tilt", "compound-tilt", ANGLE, vec![turn, lean.abs()]);
+        built.number(piece, "plumb-height", "plumb-height", "nm", vec![height, self.batter, thickness]);
+        for (course, [from, to]) in heights.iter().enumerate() {
+            for side in 0..ground.outline.count() {
+                let name = format!("{}.course-{}.length", ground.outline.name(side).replace(' ', "-"), course + 1);
+                let edge = if self.batter > 0 { *to } else { *from };
+                let inputs = vec![ground.lengths[side], turn, self.batter, height, edge];
+                built.number(piece, &name, "leaning-length", "nm", inputs);
+            }
+        }
     }
 
     /// How high above the bottom the highest edges lie.

@@ -84,14 +84,8 @@ fn tier(asked: &mut Asked, piece: &Piece, raised: i128) -> Result<Placed, String
 fn own_outline(asked: &mut Asked, piece: &Piece, thickness: i128) -> Result<Outline, String> {
     let length = asked.size(piece, "length")?;
     let word = piece.word("outline", "rectangle")?;
-    let regular = [
-        ("triangle", 3),
-        ("pentagon", 5),
-        ("hexagon", 6),
-        ("octagon", 8),
-        ("decagon", 10),
-        ("dodecagon", 12),
-    ];
+    let regular =
+        [("triangle", 3), ("pentagon", 5), ("hexagon", 6), ("octagon", 8), ("decagon", 10), ("dodecagon", 12)];
     if let Some((_, count)) = regular.iter().find(|regular| regular.0 == word) {
         return Ok(Outline::regular(*count, length));
     }

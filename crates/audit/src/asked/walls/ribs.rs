@@ -18,7 +18,13 @@ pub(super) struct Ribs {
 
 impl Ribs {
     /// Asks for ribs, if the courses are joined over them.
-    pub fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers, height: &Sum, longest: i128) -> Result<Option<Ribs>, String> {
+    pub fn ask(
+        asked: &mut Asked,
+        piece: &Piece,
+        papers: &Papers,
+        height: &Sum,
+        longest: i128,
+    ) -> Result<Option<Ribs>, String> {
         if piece.word("join", "")? != "over ribs" {
             return Ok(None);
         }
@@ -45,6 +51,16 @@ impl Ribs {
         places
     }
 
+    /// The numbers that have a why, of a side whose courses are cut.
+    pub fn numbers(&self, piece: &str, face: &str, length: i128, built: &mut Built<'_>) {
+        let boards = (length + self.longest - 1).div_euclid(self.longest);
+        if boards > 1 {
+            let face = face.replace(' ', "-");
+            built.number(piece, &format!("{face}.boards"), "boards-in-a-course", "count", vec![length, self.longest]);
+            built.number(piece, &format!("{face}.board"), "joined-length", "nm", vec![length, boards]);
+        }
+    }
+
     /// A course cut into the parts that it is joined of, from the start of its side.
     pub fn cut<'a>(&self, whole: Laid<'a>, course: usize) -> Vec<Laid<'a>> {
         let (axis, length) = (whole.along, whole.spot.extent[whole.along]);
@@ -53,9 +69,10 @@ impl Ribs {
         let part = |(index, pair): (usize, &[i128])| {
             let mut part = whole.clone();
             part.slot.4 = index as i64;
-            let [from, to] = if whole.spot.backwards { [length - pair[1], length - pair[0]] } else { [pair[0], pair[1]] };
+            let [from, to] =
+                if whole.spot.backwards { [length - pair[1], length - pair[0]] } else { [pair[0], pair[1]] };
             part.spot = whole.spot.ahead(axis, from, to - from);
-            let ends = if whole.spot.backwards { [index == last, index == 0] } else { [index == 0, index == last] };
+            let ends = [index == 0, index == last];
             part.planes.retain(|plane| ends[plane.end]);
             for plane in &mut part.planes {
                 plane.through[axis] -= from as f64;
