@@ -152,13 +152,14 @@ impl<'r> Book<'r> {
         let Some(asks) = self.asks(&unmade.held, &unmade.base, &unmade.screw, false, ledger) else { return };
         let claimed = (unmade.why.as_str(), [unmade.least, unmade.most, unmade.base_least].map(i128::from));
         let possible = asks.lengths.reasons(asks.touch);
-        let fits = possible.iter().any(|(why, own, slack)| {
-            claimed.0 == *why && (0..3).all(|at| (claimed.1[at] - own[at]).abs() <= *slack)
-        });
+        let fits = possible
+            .iter()
+            .any(|(why, own, slack)| claimed.0 == *why && (0..3).all(|at| (claimed.1[at] - own[at]).abs() <= *slack));
         ledger.hold(fits, || format!("{name} is said to be unmade for {claimed:?}, and it is {possible:?}"));
         if let (true, Some(length)) = (fits && unmade.why == "no room", asks.lengths.chosen()) {
             let place = room::find(&asks, length, fasteners, record);
-            ledger.hold(place.is_none(), || format!("{name} is said to have no room, and has some at {place:?}, in mm"));
+            ledger
+                .hold(place.is_none(), || format!("{name} is said to have no room, and has some at {place:?}, in mm"));
         }
     }
 
@@ -201,13 +202,17 @@ fn hold_holes(
         None => both.contains(&pilot),
     };
     ledger.hold(right, || {
-        format!("the pilot hole of {name} is said to be {}, and in light and dense wood is {:?}", Mm(pilot), both.map(Mm))
+        format!(
+            "the pilot hole of {name} is said to be {}, and in light and dense wood is {:?}",
+            Mm(pilot),
+            both.map(Mm)
+        )
     });
 }
 
 impl Asks<'_> {
     /// From the end of the held part, in millimetres.
-    fn from_end(&self) -> f64 {
+    fn end_distance(&self) -> f64 {
         let diameter = self.diameter();
         if self.fixing.carries_itself {
             (CLADDING_FROM_END as f64).max(FROM_EDGE as f64 * diameter)
@@ -223,7 +228,8 @@ impl Asks<'_> {
     /// The length is on sale, holds, stays inside, and none that is shorter would do.
     fn hold_length(&self, name: &str, joint: &Joint, ledger: &mut Ledger) {
         let on_sale = self.screw.lengths.iter().any(|sold| sold.length == joint.length);
-        ledger.hold(on_sale, || format!("no screw `{}` of {} is on sale for {name}", joint.screw, Mm::of(joint.length)));
+        ledger
+            .hold(on_sale, || format!("no screw `{}` of {} is on sale for {name}", joint.screw, Mm::of(joint.length)));
         let (length, lengths) = (i128::from(joint.length), &self.lengths);
         ledger.hold(lengths.least - lengths.slack <= length, || {
             format!("the screws of {name} are {}, and only hold from {}", Mm(length), Mm(lengths.least))
@@ -264,7 +270,9 @@ impl Asks<'_> {
         let part = self.held.part;
         let face = if straight[axis] > 0 { part.corner[axis] } else { part.far()[axis] };
         let off = joint.heads.iter().find(|head| head[axis] != face);
-        ledger.hold(off.is_none(), || format!("a head of {name} lies off the held part's face at {}: {off:?}", Mm::of(face)));
+        ledger.hold(off.is_none(), || {
+            format!("a head of {name} lies off the held part's face at {}: {off:?}", Mm::of(face))
+        });
     }
 
     /// Two where there is room for them and the board is wide enough to turn or cup on one.
@@ -289,7 +297,9 @@ impl Asks<'_> {
         let straight = length(minus(direction, self.touch.normal)) <= 1e-6;
         ledger.hold(straight, || format!("{} goes {direction:?}, and its face looks {:?}", shown(), self.touch.normal));
         let (enters, leaves) = (self.held.enters(head, direction), self.held.leaves(head, direction));
-        ledger.hold(enters.abs() <= NEAR, || format!("the head of {} lies {enters} mm off the held part's face", shown()));
+        ledger.hold(enters.abs() <= NEAR, || {
+            format!("the head of {} lies {enters} mm off the held part's face", shown())
+        });
         let (begins, ends) = (self.base.enters(head, direction), self.base.leaves(head, direction));
         ledger.hold((leaves - begins).abs() <= 2.0 * NEAR, || {
             format!("{} leaves the held part after {leaves} mm and enters the base after {begins} mm", shown())
@@ -298,7 +308,7 @@ impl Asks<'_> {
             format!("the tip of {} is {long} mm in, and must lie between {leaves} and {} mm", shown(), ends - TIP)
         });
         for (body, depths, end) in [
-            (self.held, [0.0, leaves.clamp(0.0, long)], self.from_end()),
+            (self.held, [0.0, leaves.clamp(0.0, long)], self.end_distance()),
             (self.base, [leaves.clamp(0.0, long), long], FROM_END as f64 * self.diameter()),
         ] {
             let tight = self.nearest(body, head, direction, depths, end);
@@ -335,8 +345,14 @@ mod tests {
 
     /// A board 1000 × 20 × 145 along x before a post of 47 × 47 × 400 at 100.
     fn parts() -> [Part; 2] {
-        let board = Part { along: 0, across: 2, corner: [0, -20 * MM, 10 * MM], ..Part::sized([1000, 145, 20].map(|mm| mm * MM)) };
-        let post = Part { along: 2, across: 0, corner: [100 * MM, 0, 0], ..Part::sized([400, 47, 47].map(|mm| mm * MM)) };
+        let board = Part {
+            along: 0,
+            across: 2,
+            corner: [0, -20 * MM, 10 * MM],
+            ..Part::sized([1000, 145, 20].map(|mm| mm * MM))
+        };
+        let post =
+            Part { along: 2, across: 0, corner: [100 * MM, 0, 0], ..Part::sized([400, 47, 47].map(|mm| mm * MM)) };
         [board, post]
     }
 

@@ -124,7 +124,9 @@ pub(crate) fn explain_mitre(piece: &str, outline: &Outline, out: &mut Build) {
 /// quantity or words it comes from, and how much it is from plumb.
 pub(crate) fn explain_compound(piece: &str, outline: &Outline, lean: (&str, Angle), out: &mut Build) {
     let turn = Input::new("what the corners turn", Value::angle(sharpest(outline)));
-    let lean = Input::new(lean.0, Value::angle(lean.1.max(-lean.1)));
+    let inwards = lean.1 < Angle::ZERO;
+    let name = if inwards { "how far the walls lean inwards" } else { lean.0 };
+    let lean = Input::new(name, Value::angle(if inwards { -lean.1 } else { lean.1 }));
     let inputs = vec![turn, lean];
     let saw = format!("{piece}.saw");
     out.quantities.extend(Quantity::by(saw, "saw turned from square", Of::Angle, &SAW, inputs.clone()));

@@ -97,6 +97,8 @@ pub struct Ask<'p> {
     taken: BTreeMap<(String, usize), String>,
     /// Which piece each one lies against.
     against: BTreeMap<String, String>,
+    /// Which sloping cap hangs down before the faces of a piece.
+    overhung: BTreeMap<String, String>,
     /// Which piece lies on top of another.
     covered: BTreeMap<String, String>,
     /// What stands in a piece, by that piece: the name of each with what it takes.
@@ -146,6 +148,7 @@ impl<'p> Ask<'p> {
             free: Affine::default(),
             taken: BTreeMap::new(),
             against: BTreeMap::new(),
+            overhung: BTreeMap::new(),
             covered: BTreeMap::new(),
             within: BTreeMap::new(),
         }
@@ -193,7 +196,9 @@ impl<'p> Ask<'p> {
         let behind_other = other.origin[0].clone() + other.outline.sides()[0].length.clone() + APART;
         if self.free != behind_other {
             let late = Trouble::new(format!("another piece was set out where `{by}` would stand")).at(place);
-            return Err(late.hint("write pieces that stand beside one another first, one after the other from left to right"));
+            return Err(
+                late.hint("write pieces that stand beside one another first, one after the other from left to right")
+            );
         }
         self.free = end + APART;
         Ok(())
@@ -270,6 +275,30 @@ impl<'p> Ask<'p> {
         }
         there.push((by.to_owned(), takes));
         Ok(())
+    }
+
+    /// Lets a sloping cap lie on a piece: its boards hang down before the faces, so no cladding may lie there.
+    ///
+    /// # Errors
+    /// If a cladding lies there already.
+    pub fn overhang(&mut self, of: &str, by: &str, place: &Place) -> Result<(), Trouble> {
+        let before = self.taken.iter().filter(|((piece, _), _)| piece == of).map(|(_, other)| other);
+        let mut clad = before.filter(|other| self.stands.get(*other).is_some_and(|stand| stand.has_faces));
+        match clad.next() {
+            Some(other) => Err(cuts_into(by, other, of).at(place)),
+            None => {
+                self.overhung.insert(of.to_owned(), by.to_owned());
+                Ok(())
+            }
+        }
+    }
+
+    /// Holds that no sloping cap hangs down before the faces of a piece.
+    ///
+    /// # Errors
+    /// If one does.
+    pub fn is_not_overhung(&self, of: &str, by: &str, place: &Place) -> Result<(), Trouble> {
+        self.overhung.get(of).map_or(Ok(()), |cap| Err(cuts_into(cap, by, of).at(place)))
     }
 
     /// Whether a piece lies against another, itself or by those between them.
@@ -396,6 +425,12 @@ impl<'p> Ask<'p> {
             self.problem.relations.push(relation);
         }
     }
+}
+
+/// A sloping cap hangs down into a cladding.
+fn cuts_into(cap: &str, cladding: &str, on: &str) -> Trouble {
+    Trouble::new(format!("`{cap}` slopes down into `{cladding}`, which lies on `{on}`"))
+        .hint(format!("let `{cap}` lie on `{cladding}`, or leave its `slope` out"))
 }
 
 /// What to do about two pieces that would overlap.

@@ -98,7 +98,7 @@ struct Cap {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let board = Timber::named(&text.need_text("board")?, "board", text, plan)?;
+    let board = Timber::needed(text, plan, "board")?;
     let oversail = text.need_length("oversail")?;
     let shown = |length: Length| plan.tape.show_with_unit(length);
     if oversail >= board.width {
@@ -176,6 +176,9 @@ impl Piece for Cap {
             return Err(Problem::new(arris).at(&self.text.values.place_of("screw")).hint(hint));
         }
         ask.take_top(&self.on, &self.text.name, &self.place())?;
+        if self.fall.is_some() {
+            ask.overhang(&self.on, &self.text.name, &self.place())?;
+        }
         self.ask_lengths(ask, &on)?;
         let (bottom, top) = (on.top.clone(), on.top.clone() + self.board.thickness);
         let moved = on.moved_out(&vec![self.oversail; on.outline.count()]);

@@ -16,6 +16,7 @@ use crate::Piece;
 use crate::angles::explain_mitre;
 use crate::ask::{Ask, GapId, RowAsk, Stand};
 use crate::fitted::{Fitted, explain_row};
+use crate::named::stock_behind;
 use crate::place::Ground;
 use crate::rows::{Corners, RowLine, row_line};
 use crate::shaped::Shaped;
@@ -28,7 +29,7 @@ use model::corner::Layer;
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
-use model::schema::Wish;
+use model::schema::{StockKind, Wish};
 use model::stock::StockRef;
 
 /// Cladding as the plan states it.
@@ -75,7 +76,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         gap,
         off_ground: text.need_length("off-ground")?,
         top,
-        screw: boards::screw(text, plan)?,
+        screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
         clad_roles: boards::roles(plan, &on),
         on,
         text: text.clone(),
@@ -214,6 +215,7 @@ impl Piece for Cladding {
         let on = ask.stand(&self.on, &self.text.values.place_of("on"))?;
         self.check(&on)?;
         let clad = self.faces(&on.outline)?;
+        ask.is_not_overhung(&self.on, &self.text.name, &self.text.values.place_of("on"))?;
         for side in (0..clad.len()).filter(|&side| clad[side]) {
             ask.take(&self.on, side, &self.text.name, &self.text.values.place_of("on"))?;
         }

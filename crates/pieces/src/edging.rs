@@ -5,6 +5,7 @@ mod pattern;
 use crate::Piece;
 use crate::ask::{Ask, GapId, RowAsk, Stand, When};
 use crate::fitted::{Fitted, RowFit, explain_row};
+use crate::named::stock_needed;
 use crate::place::{Ground, Spans, Way};
 use crate::rows::{Corners, RowLine, UNIT_CORNERS, row_line};
 use measure::{Length, Percent, Tape};
@@ -87,9 +88,7 @@ struct Edging {
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
     let measures = |key: &str| {
-        let name = text.need_text(key)?;
-        let missing = || Problem::new(format!("no unit called `{name}` in the yard")).at(&text.values.place_of(key));
-        let stock = plan.yard.find(StockKind::Unit, &name).ok_or_else(missing)?;
+        let stock = stock_needed(text, plan, StockKind::Unit, key)?;
         Ok(Measures::of(stock, &plan.yard.units[stock.place]))
     };
     let unit = measures("unit")?;

@@ -8,7 +8,8 @@ pub(crate) mod room;
 use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
-use crate::within::{Host, Within};
+use crate::named::stock;
+use crate::within::{Host, Within, floor_behind};
 use measure::{Density, Length, Percent, Tape};
 use model::affine::Affine;
 use model::build::{Build, Need, Needed, Note, Step};
@@ -132,25 +133,15 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
 
 /// Half of what the floor under it falls.
 fn half_fall(text: &PieceText, plan: &Plan) -> Result<Length, Problem> {
-    let Some(name) = text.values.text("on") else { return Ok(Length::ZERO) };
-    match plan.pieces.iter().find(|piece| piece.name == name) {
-        Some(floor) if floor.schema.name == "floor" => {
-            let fall = floor.values.length("fall").unwrap_or(Length::ZERO);
-            Ok(Length::nm(fall.nanometres().div_euclid(2)))
-        }
-        _ => {
-            let other = Problem::new(format!("`{name}` is no floor")).at(&text.values.place_of("on"));
-            Err(other.hint("name a piece that is `floor`, or leave `on` out"))
-        }
-    }
+    let fall = floor_behind(text, plan, "on")?.and_then(|floor| floor.values.length("fall"));
+    Ok(Length::nm(fall.unwrap_or(Length::ZERO).nanometres().div_euclid(2)))
 }
 
 impl Layer {
     fn of(values: &Values, text: &PieceText, plan: &Plan) -> Result<Layer, Problem> {
         let what = values.text("what").unwrap_or_default();
         let name = values.text("bag").unwrap_or_default();
-        let missing = || Problem::new(format!("no bag called `{name}` in the yard")).at(&values.place_of("bag"));
-        let bag = plan.yard.find(StockKind::Bag, &name).ok_or_else(missing)?;
+        let bag = stock(plan, StockKind::Bag, &name, &values.place_of("bag"))?;
         let is_true = |key: &str| values.word(key) == Some("true");
         let depth = values.length("depth");
         if is_true("rest") == depth.is_some() {

@@ -255,7 +255,7 @@ impl Piece for Floor {
             Made::Panel(panel) => {
                 let part = panel.lay(&self.text, &clear, &room, fitted)?;
                 panel.explain(&self.text, &room, out);
-                let words = panel.drain(&self.text, &room, out);
+                let words = panel.drain(&self.text, &room, out)?;
                 let what = format!("{}lay the panel of {} in {}", words.first, self.text.name, self.host);
                 self.put(vec![part], what, out);
                 out.notes.extend(words.notes.into_iter().map(|text| self.note(text)));

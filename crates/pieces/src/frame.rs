@@ -6,8 +6,9 @@ use crate::abreast::{length, width};
 use crate::ask::{Ask, Stand};
 use crate::bays::Bays;
 use crate::fitted::Fitted;
+use crate::named::stock_behind;
 use crate::place::{Ground, boxed};
-use crate::spaced::{board, spacing};
+use crate::spaced::spacing;
 use crate::timber::Timber;
 use crate::{Piece, rules};
 use legs::Legs;
@@ -105,7 +106,7 @@ struct Frame {
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
     let under = text.need_text("under")?;
     holds_deck(text, plan, &under)?;
-    let board = board(text, plan, "board")?;
+    let board = Timber::needed(text, plan, "board")?;
     let missing =
         || Problem::new(format!("nothing says how far apart the joists of `{}` are", text.name)).at(&text.place);
     Ok(Box::new(Frame {
@@ -114,7 +115,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         spacing: spacing(text, "spacing", board.thickness, plan.tape)?.ok_or_else(missing)?,
         legs: Legs::of(text, plan, &board)?,
         board,
-        screw: text.values.text("screw").and_then(|name| plan.yard.find(StockKind::Screw, &name)),
+        screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
         text: text.clone(),
     }))
 }

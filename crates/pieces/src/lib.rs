@@ -10,6 +10,7 @@ mod angles;
 mod ask;
 mod bays;
 mod fitted;
+mod named;
 mod place;
 pub mod rows;
 pub mod rules;

@@ -3,7 +3,8 @@
 use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
-use crate::within::Host;
+use crate::named::stock_needed;
+use crate::within::{Host, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
 use model::build::{Build, Need, Needed, Note, Step};
@@ -55,16 +56,14 @@ struct Liner {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let name = text.need_text("roll")?;
-    let missing = || Problem::new(format!("no roll called `{name}` in the yard")).at(&text.values.place_of("roll"));
-    let roll = plan.yard.find(StockKind::Roll, &name).ok_or_else(missing)?;
+    let roll = stock_needed(text, plan, StockKind::Roll, "roll")?;
     let width = plan.yard.rolls[roll.place].width;
     if width < LAP * 2 {
         let [width, least] = [width, LAP * 2].map(|length| plan.tape.show_with_unit(length));
         let narrow = Problem::new(format!("a roll {width} wide is little more than the laps of its strips"));
         return Err(narrow.at(&text.values.place_of("roll")).hint(format!("take a roll at least {least} wide")));
     }
-    hold_floor(text, plan)?;
+    floor_behind(text, plan, "on")?;
     Ok(Box::new(Liner {
         host: text.need_text("in")?,
         on: text.values.text("on"),
@@ -74,15 +73,6 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         tape: plan.tape,
         text: text.clone(),
     }))
-}
-
-fn hold_floor(text: &PieceText, plan: &Plan) -> Result<(), Problem> {
-    let Some(name) = text.values.text("on") else { return Ok(()) };
-    if plan.pieces.iter().any(|piece| piece.name == name && piece.schema.name == "floor") {
-        return Ok(());
-    }
-    let other = Problem::new(format!("`{name}` is no floor")).at(&text.values.place_of("on"));
-    Err(other.hint("name a piece that is `floor`, or leave `on` out"))
 }
 
 impl Liner {
@@ -200,10 +190,12 @@ pub(crate) static OFF_ROLL: Rule = Rule {
     compute: |x| match x {
         [length, width, roll, lap] if roll > lap => {
             let (shorter, longer) = (*length.min(width), *length.max(width));
-            Some(match () {
-                () if longer <= *roll => shorter,
-                () if shorter <= *roll => longer,
-                () => longer * (shorter - lap + (roll - lap) - 1).div_euclid(roll - lap),
+            Some(if longer <= *roll {
+                shorter
+            } else if shorter <= *roll {
+                longer
+            } else {
+                longer * (shorter - lap + (roll - lap) - 1).div_euclid(roll - lap)
             })
         }
         _ => None,

@@ -4,6 +4,7 @@ use crate::Piece;
 use crate::abreast::{abreast, far_end, length, width};
 use crate::ask::{Ask, GapId, RowAsk, Stand};
 use crate::fitted::{Fitted, explain_row};
+use crate::named::stock_needed;
 use crate::place::{Ground, boxed};
 use measure::Length;
 use model::affine::Affine;
@@ -113,9 +114,7 @@ const FACES: [&str; 2] = ["front", "right"];
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
     let under = text.values.names("under").unwrap_or_default();
     lies_alone(text, plan, &under)?;
-    let name = text.need_text("unit")?;
-    let missing = || Problem::new(format!("no unit called `{name}` in the yard")).at(&text.values.place_of("unit"));
-    let stock = plan.yard.find(StockKind::Unit, &name).ok_or_else(missing)?;
+    let stock = stock_needed(text, plan, StockKind::Unit, "unit")?;
     let unit = &plan.yard.units[stock.place];
     let along = text.need_word("laid")? == "along";
     Ok(Box::new(Pad {

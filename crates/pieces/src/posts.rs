@@ -9,10 +9,11 @@ pub(crate) mod planed;
 use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
+use crate::named::stock_behind;
 use crate::place::Ground;
-use crate::spaced::{board, spacing};
+use crate::spaced::spacing;
 use crate::timber::Timber;
-use crate::within::{Host, StandsOut, Within};
+use crate::within::{Host, StandsOut, Within, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
 use model::build::{Build, Fixed, Fixing, Note, Roles};
@@ -119,12 +120,12 @@ struct Posts {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let board = board(text, plan, "board")?;
+    let board = Timber::needed(text, plan, "board")?;
     let posts = Posts {
         host: text.need_text("in")?,
-        rail: Timber::behind("rail", text, plan)?,
-        tie: Timber::behind("tie", text, plan)?,
-        screw: text.values.text("screw").and_then(|name| plan.yard.find(StockKind::Screw, &name)),
+        rail: Timber::behind(text, plan, "rail")?,
+        tie: Timber::behind(text, plan, "tie")?,
+        screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
         outside: text.need_word("stand")? == "outside",
         spacing: spacing(text, "spacing", board.width, plan.tape)?,
         below_top: text.need_length("below-top")?,
@@ -175,16 +176,13 @@ impl Posts {
     }
 
     fn hold_floor(&self, plan: &Plan) -> Result<(), Problem> {
-        let Some(name) = self.text.values.text("from") else { return Ok(()) };
-        let floor = plan.pieces.iter().find(|piece| piece.name == name);
+        let Some(floor) = floor_behind(&self.text, plan, "from")? else { return Ok(()) };
+        let name = &floor.name;
         if self.outside {
             let inside = format!("`{}` stands outside, and `{name}` lies inside", self.text.name);
             return Err(self.wrong("from", inside, "take `from` out, or let the posts stand inside"));
         }
-        if floor.is_none_or(|floor| floor.schema.name != "floor") {
-            return Err(self.wrong("from", format!("`{name}` is no floor"), "name a piece that is `floor`"));
-        }
-        if floor.is_some_and(|floor| floor.values.has("fall")) {
+        if floor.values.has("fall") {
             let falls = format!("posts do not stand square on `{name}`, which falls to the front");
             return Err(self.wrong("from", falls, "take `fall` out of the floor, or keep it off the posts by `clear`"));
         }

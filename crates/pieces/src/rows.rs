@@ -108,7 +108,6 @@ impl Corners {
     pub fn in_course(self, course: usize) -> Course {
         Course { corners: self, mirrored: self == Corners::Turned && course % 2 == 1 }
     }
-
 }
 
 /// Corners as they are in one course.
@@ -187,8 +186,7 @@ pub fn row_line(
 ) -> Result<RowLine, Problem> {
     let corners = corners.into();
     let face = outline.sides()[side].length.clone();
-    let mut line =
-        RowLine { side, reach: [Length::ZERO; 2], mitre: [None; 2], joints: [false; 2], face };
+    let mut line = RowLine { side, reach: [Length::ZERO; 2], mitre: [None; 2], joints: [false; 2], face };
     let lies_along_front = side.is_multiple_of(2);
     for (slot, end) in [End::Start, End::Finish].into_iter().enumerate() {
         let (neighbour, corner) = match end {

@@ -6,8 +6,10 @@ mod slatted;
 use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
+use crate::named::stock_behind;
 use crate::place::Ground;
-use crate::spaced::{board, spacing};
+use crate::spaced::spacing;
+use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
 use model::build::{Build, Fixing, Roles};
@@ -184,7 +186,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         back: text.values.wish("return"),
         height: text.need_wish("height")?,
     };
-    let timber = board(text, plan, "post")?;
+    let timber = Timber::needed(text, plan, "post")?;
     let deep = if sizes.back.is_some() { timber.thickness } else { Length::ZERO };
     let missing =
         || Problem::new(format!("nothing says how far apart the posts of `{}` are", text.name)).at(&text.place);
@@ -195,7 +197,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         sizes,
         top: text.need_length("top")?,
         spacing,
-        screw: text.values.text("screw").and_then(|name| plan.yard.find(StockKind::Screw, &name)),
+        screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
         text: text.clone(),
     }))
 }

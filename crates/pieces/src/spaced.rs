@@ -1,9 +1,8 @@
-//! What pieces with spaced members read: a spacing at which these cannot come to stand in one another, and the board they are of.
+//! A spacing at which members cannot come to stand in one another.
 
 use crate::ask::SHORTEST;
-use crate::timber::Timber;
 use measure::{Length, Tape};
-use model::plan::{PieceText, Plan};
+use model::plan::PieceText;
 use model::problem::Problem;
 
 /// The spacing behind a key, if it is there, for members that take so much of their row.
@@ -22,12 +21,4 @@ pub(crate) fn spacing(text: &PieceText, key: &str, member: Length, tape: Tape) -
             .hint(format!("make `{key}` at least {least}: a row a little too long for one bay has two of half that")));
     }
     Ok(Some(spacing))
-}
-
-/// The board behind a key that the piece cannot do without.
-///
-/// # Errors
-/// If it was left out, or the yard has none of it.
-pub(crate) fn board(text: &PieceText, plan: &Plan, key: &str) -> Result<Timber, Problem> {
-    Timber::named(&text.need_text(key)?, key, text, plan)
 }

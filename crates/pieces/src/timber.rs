@@ -1,8 +1,9 @@
-//! A board of the yard that a piece names beside the one it is mainly of: a post, a rib.
+//! A board of the yard with its measures.
 
+use crate::named::stock;
 use measure::Length;
 use model::plan::{PieceText, Plan};
-use model::problem::Problem;
+use model::problem::{Place, Problem};
 use model::schema::StockKind;
 use model::stock::StockRef;
 
@@ -17,23 +18,31 @@ pub(crate) struct Timber {
 }
 
 impl Timber {
-    /// The board of this name. `key` is where the plan names it.
+    /// The board of this name; `place` is where the plan names it.
     ///
     /// # Errors
     /// If there is none in the yard, or no length of it is on sale.
-    pub(crate) fn named(name: &str, key: &str, text: &PieceText, plan: &Plan) -> Result<Timber, Problem> {
-        let missing = || Problem::new(format!("no board called `{name}` in the yard")).at(&text.values.place_of(key));
-        let stock = plan.yard.find(StockKind::Board, name).ok_or_else(missing)?;
-        let longest = plan.yard.longest(stock, plan.shed.trim).ok_or_else(missing)?;
+    pub(crate) fn named(plan: &Plan, name: &str, place: &Place) -> Result<Timber, Problem> {
+        let stock = stock(plan, StockKind::Board, name, place)?;
+        let unsold = || Problem::new(format!("no length of `{name}` is on sale")).at(place);
+        let longest = plan.yard.longest(stock, plan.shed.trim).ok_or_else(unsold)?;
         let board = &plan.yard.boards[stock.place];
         Ok(Timber { stock, width: board.width, thickness: board.thickness, longest })
+    }
+
+    /// The board behind a key that the piece cannot do without.
+    ///
+    /// # Errors
+    /// If it was left out; as [`Timber::named`].
+    pub(crate) fn needed(text: &PieceText, plan: &Plan, key: &str) -> Result<Timber, Problem> {
+        Timber::named(plan, &text.need_text(key)?, &text.values.place_of(key))
     }
 
     /// The board behind a key, if it is there.
     ///
     /// # Errors
     /// As [`Timber::named`].
-    pub(crate) fn behind(key: &str, text: &PieceText, plan: &Plan) -> Result<Option<Timber>, Problem> {
-        text.values.text(key).map(|name| Timber::named(&name, key, text, plan)).transpose()
+    pub(crate) fn behind(text: &PieceText, plan: &Plan, key: &str) -> Result<Option<Timber>, Problem> {
+        text.values.has(key).then(|| Timber::needed(text, plan, key)).transpose()
     }
 }

@@ -18,6 +18,7 @@ pub(crate) use keys::SCHEMA;
 use crate::angles::{half_tan, times_up};
 use crate::ask::{Ask, RowAsk, Stand, When};
 use crate::fitted::{Fitted, explain_row};
+use crate::named::choose_size;
 use crate::place::Ground;
 use crate::rows::{Corners, Course, RowLine, WALL_CORNERS, row_line};
 use crate::timber::Timber;
@@ -51,7 +52,7 @@ pub(crate) struct Walls {
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
     let made = Made::of(text, plan)?;
     let stance = Stance::of(text, plan)?;
-    let (post, rib) = (Timber::behind("post", text, plan)?, Timber::behind("rib", text, plan)?);
+    let (post, rib) = (Timber::behind(text, plan, "post")?, Timber::behind(text, plan, "rib")?);
     let batter = text.need_length("batter")?;
     let walls = Walls { text: text.clone(), made, stance, post, rib, batter };
     walls.check_corners(plan)?;
@@ -169,7 +170,7 @@ impl Piece for Walls {
             let odd = "only rectangles and outlines with equal sides can lean";
             return Err(self.refused("batter", odd, "leave `batter` out, or take another outline"));
         }
-        let sizes = self.made.sizes_of_sheet(ask, &self.text);
+        let sizes = choose_size(ask, &self.text, &self.made.reaches);
         match self.made.board {
             Some(board) => {
                 let gap = self.text.need_wish("gap")?;

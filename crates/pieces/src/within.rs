@@ -64,7 +64,7 @@ impl StandsOut {
         let Some(walls) = plan.pieces.iter().find(|piece| Some(&piece.name) == host.as_ref()) else {
             return Ok(StandsOut::default());
         };
-        let board = |key: &str| if walls.schema.name == "walls" { Timber::behind(key, walls, plan) } else { Ok(None) };
+        let board = |key: &str| if walls.schema.name == "walls" { Timber::behind(walls, plan, key) } else { Ok(None) };
         let posts = board("post")?.map(|post| post.width.max(post.thickness));
         Ok(StandsOut { ribs: board("rib")?.map(|rib| rib.thickness), posts })
     }
@@ -74,6 +74,18 @@ impl StandsOut {
         let posts = self.posts.map_or(Length::ZERO, |deep| deep - wall);
         self.ribs.unwrap_or(Length::ZERO).max(posts)
     }
+}
+
+/// The floor behind a key, if it is there.
+///
+/// # Errors
+/// If what it names is no floor.
+pub(crate) fn floor_behind<'p>(text: &PieceText, plan: &'p Plan, key: &str) -> Result<Option<&'p PieceText>, Problem> {
+    let Some(name) = text.values.text(key) else { return Ok(None) };
+    let is_floor = |piece: &&PieceText| piece.name == name && std::ptr::eq(piece.schema, &crate::floor::SCHEMA);
+    let other = || Problem::new(format!("`{name}` is no floor")).at(&text.values.place_of(key));
+    let hint = || other().hint(format!("name a piece that is `floor`, or leave `{key}` out"));
+    plan.pieces.iter().find(is_floor).ok_or_else(hint).map(Some)
 }
 
 /// A piece that others stand in: where it stands, and its inside.

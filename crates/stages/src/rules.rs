@@ -216,8 +216,20 @@ pub static TEAM_LIFT: Rule = Rule {
 };
 
 /// All rules of this crate, for the reference page and the tests.
-pub static ALL: &[&Rule] =
-    &[&SLACK, &BREAKS, &RESERVE, &WHOLE_PACKS, &SPARES, &AMOUNT, &TOTAL, &MASS, &MASS_OF_VOLUME, &STATED_MASS, &SUM_OF_MASSES, &TEAM_LIFT];
+pub static ALL: &[&Rule] = &[
+    &SLACK,
+    &BREAKS,
+    &RESERVE,
+    &WHOLE_PACKS,
+    &SPARES,
+    &AMOUNT,
+    &TOTAL,
+    &MASS,
+    &MASS_OF_VOLUME,
+    &STATED_MASS,
+    &SUM_OF_MASSES,
+    &TEAM_LIFT,
+];
 
 #[cfg(test)]
 mod tests {

@@ -94,9 +94,16 @@ fn layer(table: &Piece, papers: &Papers) -> Result<Layer, String> {
 /// The room in a piece for given sizes.
 enum Room {
     /// Of right angles, in boxes seen from above: from and to along x and y.
-    Square { corners: Vec<[i128; 2]>, boxes: Vec<[[i128; 2]; 2]>, top: i128 },
+    Square {
+        corners: Vec<[i128; 2]>,
+        boxes: Vec<[[i128; 2]; 2]>,
+        top: i128,
+    },
     /// Of other angles, plumb.
-    Plumb { ground: Ground, top: i128 },
+    Plumb {
+        ground: Ground,
+        top: i128,
+    },
     Leaning(Leaning),
 }
 

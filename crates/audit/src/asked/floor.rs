@@ -154,14 +154,8 @@ impl Floor {
         let Made::Slats { board, thickness, width, across, row } = &self.made else { return Some(()) };
         let (run, long) = if *across { (0, 1) } else { (1, 0) };
         let face = if *across { "front" } else { "right" };
-        let row_of = RowOf {
-            piece: &own.name,
-            face,
-            pattern: vec![*width],
-            and_first: false,
-            starts_with_gap: true,
-            up: false,
-        };
+        let row_of =
+            RowOf { piece: &own.name, face, pattern: vec![*width], and_first: false, starts_with_gap: true, up: false };
         let row = site.row(&row_of, *row)?;
         for i in 0..row.count {
             let (mut from, mut size) = ([self.play; 2], [*width; 2]);

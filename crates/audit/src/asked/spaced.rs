@@ -16,7 +16,9 @@ pub(crate) struct Spaced {
 impl Spaced {
     /// Where the last member starts `reach` behind the first; without a spacing there are these two.
     pub fn over(reach: i128, spacing: Option<i128>) -> Spaced {
-        let bays = spacing.filter(|&spacing| spacing > 0).map_or(1, |spacing| up(reach, spacing).clamp(1, MOST_MEMBERS.into()));
+        let bays = spacing
+            .filter(|&spacing| spacing > 0)
+            .map_or(1, |spacing| up(reach, spacing).clamp(1, MOST_MEMBERS.into()));
         Spaced { reach, bays, spacing }
     }
 
@@ -51,7 +53,10 @@ mod tests {
     fn as_many_as_needed() {
         let mm = 1_000_000;
         let posts = Spaced::over(1_423 * mm, Some(600 * mm));
-        assert_eq!((posts.bays, posts.start(1), posts.start(2), posts.start(3)), (3, 474_333_333, 948_666_666, 1_423 * mm));
+        assert_eq!(
+            (posts.bays, posts.start(1), posts.start(2), posts.start(3)),
+            (3, 474_333_333, 948_666_666, 1_423 * mm)
+        );
         let bays = |reach| Spaced::over(reach, Some(600 * mm)).bays;
         assert_eq!([bays(1_200 * mm), bays(1_200 * mm + 1), bays(5), bays(-5)], [2, 3, 1, 1]);
         assert_eq!(Spaced::over(9_000 * mm, None).bays, 1);

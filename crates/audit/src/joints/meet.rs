@@ -129,7 +129,13 @@ mod tests {
         };
         for _ in 0..20 {
             let some: Vec<Fastener> = (0..40)
-                .map(|joint| screw(joint, [next(), next(), next()], [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, -1.0]][joint % 3]))
+                .map(|joint| {
+                    screw(
+                        joint,
+                        [next(), next(), next()],
+                        [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, -1.0]][joint % 3],
+                    )
+                })
                 .collect();
             let later = |at: usize| some[..at].iter().any(|other| some[at].clear_of(other) < -NEAR);
             assert_eq!(found(&some).min(50), (0..some.len()).filter(|&at| later(at)).count().min(50));

@@ -69,9 +69,10 @@ pub(super) fn density(record: &Record, papers: &Papers, part: &Part) -> Option<O
                 matches!(of, Some(Material::Named(of)) if of == name)
             };
             let letters: BTreeSet<&str> = record.parts.iter().filter(is_same).map(Part::letters).collect();
-            let weighed = record.quantities.iter().find(|quantity| {
-                quantity.name.strip_prefix("mass.").is_some_and(|of| letters.contains(of))
-            });
+            let weighed = record
+                .quantities
+                .iter()
+                .find(|quantity| quantity.name.strip_prefix("mass.").is_some_and(|of| letters.contains(of)));
             weighed.and_then(|mass| mass.inputs.last()).map(|density| Some(density.value.into()))
         }
         _ => Some(None),
@@ -176,9 +177,9 @@ fn holes(book: &Book<'_>, numbers: &mut Vec<Number>) {
         let dense = match density(record, papers, &record.parts[pair.1]) {
             Some(density) => is_dense(density),
             // Nothing says how dense it is: the hole itself does.
-            None => papers.screw(&joint.screw).is_some_and(|screw| {
-                i128::from(joint.pilot) == pilot(screw.diameter.into(), true, bits(papers))
-            }),
+            None => papers
+                .screw(&joint.screw)
+                .is_some_and(|screw| i128::from(joint.pilot) == pilot(screw.diameter.into(), true, bits(papers))),
         };
         uses.dense |= dense;
         uses.light |= !dense;

@@ -14,8 +14,8 @@ const SPARE: f64 = 1.0;
 /// Less room than this, in square millimetres, is none.
 const NONE: f64 = 1.0;
 
-/// Places for the screws; `None` if none are found. They stand in one line: across the held part, or along it where both grains run
-/// alike.
+/// Places for the screws; `None` if none are found. They stand in one line: across the held part, or along it where both
+/// grains run alike.
 pub(super) fn find(asks: &Asks<'_>, long: i128, fasteners: &[Fastener], record: &Record) -> Option<Vec<Vector>> {
     let long = long as f64 / MILLIMETRE;
     let free = left(asks, long);
@@ -59,7 +59,7 @@ fn left(asks: &Asks<'_>, long: f64) -> Vec<Vector> {
     let (edge, through) = (FROM_EDGE as f64 * asks.diameter(), touch.held as f64 / MILLIMETRE);
     let mut ring = touch.ring.clone();
     for (body, depths, end) in [
-        (asks.held, [-through, 0.0], asks.from_end()),
+        (asks.held, [-through, 0.0], asks.end_distance()),
         (asks.base, [0.0, long - through], FROM_END as f64 * asks.diameter()),
     ] {
         for face in body.faces.iter().filter(|face| dot(face.normal, touch.normal).abs() < BESIDE) {
@@ -116,7 +116,9 @@ fn is_free(
     let head = plus(point, normal, -(asks.touch.held as f64 / MILLIMETRE));
     let tip = plus(head, normal, long);
     // A diameter of wood, a diameter of screw, and what a drill held by hand wanders: 3 mm (common practice).
-    let met = fasteners.iter().any(|other| apart([head, tip], [other.from, other.to]) < asks.diameter() + other.diameter + 3.0 + SPARE);
+    let met = fasteners
+        .iter()
+        .any(|other| apart([head, tip], [other.from, other.to]) < asks.diameter() + other.diameter + 3.0 + SPARE);
     inside && !met && !covers.iter().any(|part| is_under(part, head, normal, asks.diameter()))
 }
 

@@ -143,7 +143,8 @@ fn near_pairs(held: &[usize], base: &[usize], bodies: &BTreeMap<usize, Body<'_>>
         let first = sorted.partition_point(|at| bodies[at].near[axis] + longest + NEAR < own.near[axis]);
         for &base in sorted[first..].iter().take_while(|at| bodies[at].near[axis] <= own.far[axis] + NEAR) {
             let other = &bodies[&base];
-            let near = |axis: usize| own.near[axis] <= other.far[axis] + NEAR && other.near[axis] <= own.far[axis] + NEAR;
+            let near =
+                |axis: usize| own.near[axis] <= other.far[axis] + NEAR && other.near[axis] <= own.far[axis] + NEAR;
             if held != base && (0..3).all(near) {
                 found(held, base);
             }
@@ -268,7 +269,10 @@ mod tests {
         let post = part([100, 0, 0], [47, 47, 400], 2);
         let [held, base] = [&board, &post].map(|part| Body::of(part).expect("a body"));
         let touch = touch(&held, &base, 0).expect("they touch");
-        assert_eq!((touch.normal, touch.way, touch.held, touch.base), ([0.0, 1.0, 0.0], Way::Across, 20 * MM as i128, 47 * MM as i128));
+        assert_eq!(
+            (touch.normal, touch.way, touch.held, touch.base),
+            ([0.0, 1.0, 0.0], Way::Across, 20 * MM as i128, 47 * MM as i128)
+        );
         assert!((area(&touch.ring, touch.normal) - 47.0 * 145.0).abs() < 1e-9 && !touch.is_slight);
         assert!((touch.across(&held) - 145.0).abs() < 1e-9);
         // A nanometre away they do not touch, and an edge is no face.
@@ -301,7 +305,8 @@ mod tests {
     /// Two squares of 10 that lie 4 over one another both ways share 36; one within the other all of it.
     #[test]
     fn rings_share() {
-        let square = |x: f64, y: f64, a: f64| [[x, y, 0.0], [x + a, y, 0.0], [x + a, y + a, 0.0], [x, y + a, 0.0]].to_vec();
+        let square =
+            |x: f64, y: f64, a: f64| [[x, y, 0.0], [x + a, y, 0.0], [x + a, y + a, 0.0], [x, y + a, 0.0]].to_vec();
         let up = [0.0, 0.0, 1.0];
         let below = |x, y, a| square(x, y, a).into_iter().rev().collect::<Vec<Vector>>();
         assert_eq!(area(&shared(&square(0.0, 0.0, 10.0), &below(4.0, 4.0, 10.0), up), up), 36.0);

@@ -44,6 +44,10 @@ const FREE: &[(&str, &str)] = &[
     ("cutting.boards.*.ties_exact", "told as unchecked wherever it is said"),
     ("cutting.sheets.*.exact", "less than is known may be said; more is held by a search of the referee's own"),
     ("joints.*.heads.*.*", "a screw may stand a nanometre further along or across, as long as it keeps its distances"),
+    (
+        "steps.*.after.*",
+        "which of the earlier steps one waits for is held as far as order and parts go; what carries what is not derived",
+    ),
     ("ways.7.size", "where two sizes of a cheaper way move together, either can be said to give"),
 ];
 

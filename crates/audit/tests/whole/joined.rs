@@ -93,7 +93,8 @@ const FALSEHOODS: &[Falsehood] = &[
         does: |record| {
             let (a, b) = from_two_faces(record);
             let height = record["joints"][b]["heads"][0][2].clone();
-            let by = height.as_i64().expect("a height") - record["joints"][a]["heads"][0][2].as_i64().expect("a height");
+            let by =
+                height.as_i64().expect("a height") - record["joints"][a]["heads"][0][2].as_i64().expect("a height");
             for head in joints(record)[a]["heads"].as_array_mut().expect("heads") {
                 head[2] = json!(head[2].as_i64().expect("a height") + by);
             }
@@ -292,6 +293,26 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "nothing says why it does not",
     },
     Falsehood {
+        name: "a screw at an angle leaves the plane of its face",
+        example: "posted-hexagon",
+        does: |record| {
+            // The second joint goes into a side of the hexagon that lies askew: a hundredth of a millimetre along x.
+            add(record, "joints.1.heads.0.0", 10_000);
+        },
+        rule: "joints",
+        says: "off the held part's face",
+    },
+    Falsehood {
+        name: "soil in a hexagon is ordered without what it settles",
+        example: "posted-hexagon",
+        does: |record| {
+            let ordered = entry(&mut record["needs"], "what", "soil")["cubic_mm"].as_i64().expect("a volume");
+            order(record, "soil", ordered * 8 / 10);
+        },
+        rule: "needs",
+        says: "the plan needs",
+    },
+    Falsehood {
         name: "a post is turned about",
         example: "ell-on-feet",
         does: |record| {
@@ -331,7 +352,7 @@ fn each_falsehood_is_found_by_its_rule() {
 /// The rules have looked at every joint and every need.
 #[test]
 fn joints_and_needs_are_looked_at() {
-    for name in ["posted-trough", "ell-on-feet", "falling-floor", "slats-along", "tied-trough"] {
+    for name in ["posted-trough", "ell-on-feet", "falling-floor", "slats-along", "tied-trough", "posted-hexagon"] {
         let example = Example::find(name);
         let verdict = example.judge(example.record);
         let joints = example.json()["joints"].as_array().expect("joints").len() as u64;

@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 23] = [
+pub static EXAMPLES: [Example; 24] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -48,6 +48,7 @@ pub static EXAMPLES: [Example; 23] = [
     example!("garden-seat"),
     example!("level-screen"),
     example!("upright-screen"),
+    example!("posted-hexagon"),
 ];
 
 impl Example {

@@ -1,5 +1,6 @@
 //! What holds a cap: screws up through rails, or down into the ends of posts.
 
+use crate::named::stock_behind;
 use model::build::{Build, Fixing, Note, Roles};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -18,7 +19,7 @@ impl Hold {
     pub(super) fn of(text: &PieceText, plan: &Plan) -> Result<Option<Hold>, Problem> {
         let from_below = text.values.text("from-below");
         let into_end_grain = text.values.text("into-end-grain");
-        let Some(name) = text.values.text("screw") else {
+        let Some(screw) = stock_behind(text, plan, StockKind::Screw, "screw")? else {
             return match ["from-below", "into-end-grain"].into_iter().find(|key| text.values.has(key)) {
                 Some(key) => {
                     let idle = Problem::new(format!("`{key}` says where screws go, and there is no `screw`"));
@@ -28,8 +29,6 @@ impl Hold {
             };
         };
         let place = text.values.place_of("screw");
-        let missing = || Problem::new(format!("no screw called `{name}` in the yard")).at(&place);
-        let screw = plan.yard.find(StockKind::Screw, &name).ok_or_else(missing)?;
         let (posts, from_below) = match (from_below, into_end_grain) {
             (Some(posts), None) => (posts, true),
             (None, Some(posts)) => (posts, false),

@@ -5,8 +5,6 @@ use crate::timber::Timber;
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
-use model::schema::StockKind;
-use model::stock::StockRef;
 
 /// Which way the boards run, and in how many layers.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,7 +64,7 @@ pub(super) fn named(text: &PieceText, plan: &Plan, way: Boards) -> Result<Vec<Ti
                 "add `pattern = …`, or leave this out",
             );
         }
-        return Ok(vec![Timber::named(&text.need_text("board")?, "board", text, plan)?]);
+        return Ok(vec![Timber::needed(text, plan, "board")?]);
     };
     if text.values.has("board") {
         return refused("board", "a cladding is of one `board` or of a `pattern`, not of both", "keep one of the two");
@@ -78,7 +76,8 @@ pub(super) fn named(text: &PieceText, plan: &Plan, way: Boards) -> Result<Vec<Ti
             "add `boards = \"upright\"`, or name one `board`",
         );
     }
-    let boards = pattern.iter().map(|name| Timber::named(name, "pattern", text, plan));
+    let place = text.values.place_of("pattern");
+    let boards = pattern.iter().map(|name| Timber::named(plan, name, &place));
     let boards: Vec<Timber> = boards.collect::<Result<_, _>>()?;
     if boards.len() < 2 {
         return refused("pattern", "a pattern is of two boards or more", "name one `board` in its place");
@@ -91,13 +90,6 @@ pub(super) fn named(text: &PieceText, plan: &Plan, way: Boards) -> Result<Vec<Ti
         );
     }
     Ok(boards)
-}
-
-/// The screw, if the plan names one.
-pub(super) fn screw(text: &PieceText, plan: &Plan) -> Result<Option<StockRef>, Problem> {
-    let Some(name) = text.values.text("screw") else { return Ok(None) };
-    let missing = || Problem::new(format!("no screw called `{name}` in the yard")).at(&text.values.place_of("screw"));
-    plan.yard.find(StockKind::Screw, &name).ok_or_else(missing).map(Some)
 }
 
 /// The roles of the outer parts of a piece that can be clad.

@@ -22,7 +22,7 @@ pub(super) struct Bearers {
 
 impl Bearers {
     pub fn of(text: &PieceText, plan: &Plan) -> Result<Option<Bearers>, Problem> {
-        let Some(board) = Timber::behind("bearer", text, plan)? else {
+        let Some(board) = Timber::behind(text, plan, "bearer")? else {
             return match text.values.has("spacing") {
                 false => Ok(None),
                 true => {

@@ -56,23 +56,12 @@ impl Drain {
     }
 
     /// The numbers of the holes with their whys.
-    pub fn explain(&self, text: &PieceText, panel: [Length; 2], out: &mut Build) -> Words {
-        let mut rows = Vec::new();
-        for (way, size) in ["along", "back"].into_iter().zip(panel) {
-            let Some(bays) = Bays::needed(size, Some(self.spacing)) else { continue };
-            bays.explain(&text.called(&format!("drain.{way}")), &format!("the drain holes, {way}"), out);
-            let inputs = vec![
-                Input::new("size of the panel", Value::length(size)),
-                Input::new("holes", Value::count(bays.count())),
-            ];
-            let name = text.called(&format!("drain.{way}.first"));
-            let first = Quantity::by(name, "from the edge to the first hole's middle", Of::Length, &FIRST_HOLE, inputs);
-            out.quantities.extend(first.clone());
-            rows.push((bays, first));
-        }
-        let [(along, first_along), (back, first_back)] = rows.as_slice() else {
-            return Words { first: String::new(), notes: Vec::new() };
-        };
+    ///
+    /// # Errors
+    /// If there are more holes than can be counted, which a panel that came out never has.
+    pub fn explain(&self, text: &PieceText, panel: [Length; 2], out: &mut Build) -> Result<Words, Problem> {
+        let (along, first_along) = self.explain_way(text, "along", panel[0], out)?;
+        let (back, first_back) = self.explain_way(text, "back", panel[1], out)?;
         let holes = i128::from(along.count()) * i128::from(back.count());
         let inputs = [along, back].map(|bays| Input::new("holes one way", Value::count(bays.count())));
         out.quantities.extend(Quantity::by(
@@ -98,9 +87,7 @@ impl Drain {
         let little = share.as_ref().filter(|share| share.value.value < i128::from(LEAST_SHARE.value()));
         let notes = little.map(|share| self.too_little(text, share.value.value)).into_iter().collect();
         out.quantities.extend(share);
-        let at = |first: &Option<Quantity>, bays: &Bays| {
-            // Half of a length of the plan: it fits.
-            let first = first.as_ref().map_or(Length::ZERO, |first| Length::nm(first.value.value as i64));
+        let at = |first: Length, bays: Bays| {
             format!("{} and then every {}", self.tape.show(first), self.tape.show(bays.pitch()))
         };
         let first = format!(
@@ -109,7 +96,29 @@ impl Drain {
             at(first_along, along),
             at(first_back, back),
         );
-        Words { first, notes }
+        Ok(Words { first, notes })
+    }
+
+    /// The holes one way, and where the first of them lies.
+    fn explain_way(
+        &self,
+        text: &PieceText,
+        way: &str,
+        size: Length,
+        out: &mut Build,
+    ) -> Result<(Bays, Length), Problem> {
+        let uncounted = || Problem::new(format!("the drain holes of `{}` cannot be counted", text.name));
+        let bays = Bays::needed(size, Some(self.spacing)).ok_or_else(uncounted)?;
+        bays.explain(&text.called(&format!("drain.{way}")), &format!("the drain holes, {way}"), out);
+        let inputs =
+            vec![Input::new("size of the panel", Value::length(size)), Input::new("holes", Value::count(bays.count()))];
+        let name = text.called(&format!("drain.{way}.first"));
+        let first = Quantity::by(name, "from the edge to the first hole's middle", Of::Length, &FIRST_HOLE, inputs);
+        let first = first.ok_or_else(uncounted)?;
+        // Half of a length of the plan: it fits.
+        let place = Length::nm(first.value.value as i64);
+        out.quantities.push(first);
+        Ok((bays, place))
     }
 
     fn too_little(&self, text: &PieceText, share: i128) -> String {

@@ -2,36 +2,30 @@
 
 use super::drain::{Drain, Words};
 use super::{Room, key, wrong};
-use crate::ask::{Ask, Stand, When};
+use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
+use crate::named::{Gives, choose_size, sizes_of, stock_needed};
 use crate::place::{Ground, Slope, Spans, Way};
 use crate::rules;
-use measure::{Angle, Length, Tape};
+use measure::{Angle, Length};
 use model::affine::Affine;
 use model::build::Build;
 use model::part::Part;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::StockKind;
-use model::stock::{Sheet, SheetSize, StockRef};
+use model::stock::StockRef;
 
 /// A panel as the plan states it.
 pub(super) struct Panel {
     pub stock: StockRef,
     pub thickness: Length,
     pub fall: Option<Length>,
-    sizes: Vec<Size>,
+    sizes: Vec<Gives>,
     play: Length,
     /// What it keeps off the inner faces, play included.
     off: Length,
     drain: Option<Drain>,
-}
-
-/// One size of the sheet, as far as it gives a panel.
-struct Size {
-    word: String,
-    long: Length,
-    wide: Length,
 }
 
 impl Panel {
@@ -40,17 +34,14 @@ impl Panel {
             let idle = format!("`{}` is one panel, so there is no gap", text.name);
             return Err(wrong(text, "gap", idle, "leave `gap` out, or name a `board` in place of `sheet`"));
         }
-        let name = text.need_text("sheet")?;
-        let missing =
-            || Problem::new(format!("no sheet called `{name}` in the yard")).at(&text.values.place_of("sheet"));
-        let stock = plan.yard.find(StockKind::Sheet, &name).ok_or_else(missing)?;
+        let stock = stock_needed(text, plan, StockKind::Sheet, "sheet")?;
         let sheet = &plan.yard.sheets[stock.place];
         let play = text.need_length("play")?;
         let panel = Panel {
             stock,
             thickness: sheet.thickness,
             fall: text.values.length("fall"),
-            sizes: sizes(sheet, plan.shed.trim, plan.tape),
+            sizes: sizes_of(sheet, plan.shed.trim, plan.tape),
             play,
             off: play + text.need_length("clear")?,
             drain: Drain::of(text, plan.tape)?,
@@ -72,7 +63,7 @@ impl Panel {
         let [long, wide] = room.clone().map(|size| size + self.play * -2);
         let (length, width) =
             (format!("the length of the panel of {}", text.name), format!("the width of the panel of {}", text.name));
-        for (size, when) in self.sizes.iter().zip(self.options(ask, text)) {
+        for (size, when) in self.sizes.iter().zip(choose_size(ask, text, &self.sizes)) {
             ask.comes_from_stock(&length, when.clone(), &long, size.long);
             ask.comes_from_stock(&width, when, &wide, size.wide);
         }
@@ -84,15 +75,6 @@ impl Panel {
             let least = Length::nm(i64::try_from(least).unwrap_or(i64::MAX)).min(Length::READ_LIMIT);
             ask.is_at_least(&format!("{width}, which leans back by its fall,"), Vec::new(), &wide, least.max(fall));
         }
-    }
-
-    /// Under which condition each size of the sheet is taken.
-    fn options(&self, ask: &mut Ask<'_>, text: &PieceText) -> Vec<When> {
-        if self.sizes.len() < 2 {
-            return vec![When::new()];
-        }
-        let words: Vec<String> = self.sizes.iter().map(|size| size.word.clone()).collect();
-        ask.choice(&text.called("sheet"), &words)
     }
 
     /// The panel in place. Its lower front edge lies at the floor's height, and its frame leans back about that edge.
@@ -125,28 +107,13 @@ impl Panel {
     }
 
     /// The drain holes: their numbers, what to do first, and what to know.
-    pub fn drain(&self, text: &PieceText, room: &Room, out: &mut Build) -> Words {
+    ///
+    /// # Errors
+    /// As [`Drain::explain`].
+    pub fn drain(&self, text: &PieceText, room: &Room, out: &mut Build) -> Result<Words, Problem> {
         match &self.drain {
             Some(drain) => drain.explain(text, self.size(room), out),
-            None => Words::without_holes(text),
+            None => Ok(Words::without_holes(text)),
         }
     }
-}
-
-/// The sizes of a sheet of which none is covered by another, in the order of the yard.
-fn sizes(sheet: &Sheet, trim: Length, tape: Tape) -> Vec<Size> {
-    let within = |small: &SheetSize, large: &SheetSize| small.length <= large.length && small.width <= large.width;
-    let idle = |at: usize| {
-        let size = &sheet.sizes[at];
-        let covers = |(other, large): (usize, &SheetSize)| {
-            other != at && within(size, large) && (other < at || !within(large, size))
-        };
-        sheet.sizes.iter().enumerate().any(covers)
-    };
-    let size = |size: &SheetSize| Size {
-        word: format!("{} × {}", tape.show(size.length), tape.show(size.width)),
-        long: size.length - trim,
-        wide: size.width - trim,
-    };
-    (0..sheet.sizes.len()).filter(|&at| !idle(at)).map(|at| size(&sheet.sizes[at])).collect()
 }

@@ -5,7 +5,6 @@ use crate::ask::{Ask, RowAsk};
 use crate::fitted::{Fitted, explain_row};
 use crate::place::boxed;
 use crate::rules;
-use crate::spaced::board;
 use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
@@ -35,7 +34,7 @@ impl Slats {
             wrong(text, "board", none, "add `gap = …`: 5 to 15 mm drain and hold fabric (*common practice*)")
         };
         Ok(Slats {
-            board: board(text, plan, "board")?,
+            board: Timber::needed(text, plan, "board")?,
             across: text.need_word("boards")? == "across",
             gap: text.values.wish("gap").ok_or_else(open)?,
             play: text.need_length("play")?,

@@ -5,7 +5,7 @@ use crate::ask::{Ask, SHORTEST};
 use crate::bays::Bays;
 use crate::place::boxed;
 use crate::rules;
-use crate::spaced::{board, spacing};
+use crate::spaced::spacing;
 use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
@@ -63,7 +63,7 @@ impl Legs {
                 None => Ok(None),
             };
         }
-        let timber = board(text, plan, "leg")?;
+        let timber = Timber::needed(text, plan, "leg")?;
         let spacing = spacing(text, "leg-spacing", timber.width, plan.tape)?;
         if inside && text.need_length("spacing")? < joist.thickness + timber.width {
             let close = format!("the legs of `{}` do not go in between its joists", text.name);

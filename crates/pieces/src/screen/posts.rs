@@ -3,6 +3,7 @@
 use super::{Place, Sizes, Wished, key};
 use crate::ask::{Ask, SHORTEST};
 use crate::bays::Bays;
+use crate::named::stock_behind;
 use crate::place::boxed;
 use crate::timber::Timber;
 use measure::{Length, Percent, Volume};
@@ -91,11 +92,11 @@ pub static CONCRETE: Rule = Rule {
     mark: Mark::CommonPractice,
     compute: |x| match x {
         [hole, width, thickness, buried, waste] => {
-            // A quarter of 355/113 has the denominator 452; what one more nanometre³ is worth nobody can buy.
+            // A quarter of 355/113 has the denominator 452; what less than a cubic millimetre is worth nobody can buy.
             let round = hole.checked_mul(*hole)?.checked_mul(355)?;
             let post = width.checked_mul(*thickness)?.checked_mul(452)?;
             let parts = (round - post).checked_mul(*buried)?.checked_mul(waste.checked_add(10_000)?)?;
-            Some(-(-parts).div_euclid(452 * 10_000))
+            Some(-(parts.checked_neg()?).div_euclid(452 * 10_000 * CUBIC_MILLIMETRE))
         }
         _ => None,
     },
@@ -106,8 +107,11 @@ pub static CONCRETE: Rule = Rule {
     },
 };
 
-/// The worked case of [`CONCRETE`] in nm³: 4.2620 ft³ of 304.8³ mm³ each.
-const CASE_OF_CONCRETE: i128 = 120_687_438_070_830_088_495_575_222;
+/// A cubic millimetre in nm³.
+const CUBIC_MILLIMETRE: i128 = 1_000_000_000_000_000_000;
+
+/// The worked case of [`CONCRETE`] in mm³: 4.2620 ft³ of 304.8³ mm³ each.
+const CASE_OF_CONCRETE: i128 = 120_687_439;
 
 /// The posts as the plan states them.
 pub(super) struct Posts {
@@ -136,7 +140,7 @@ impl Posts {
         sizes: &Wished,
         spacing: Length,
     ) -> Result<Posts, Problem> {
-        let concrete = text.values.text("concrete").and_then(|name| plan.yard.find(StockKind::Bag, &name));
+        let concrete = stock_behind(text, plan, StockKind::Bag, "concrete")?;
         let mut posts = Posts {
             timber,
             ground: None,
@@ -355,7 +359,7 @@ impl Posts {
         };
         let concrete =
             Quantity::by(name, "concrete, waste included", Of::Volume, &CONCRETE, inputs).ok_or_else(much)?;
-        let volume = Volume::from_cubic_nanometres(concrete.value.value);
+        let volume = Volume::from_cubic_nanometres(concrete.value.value * CUBIC_MILLIMETRE);
         let what = "concrete round the posts".to_owned();
         out.needs.push(Need { piece: text.name.clone(), what, of: Needed::Filled { bag, volume } });
         out.quantities.push(concrete);

@@ -5,7 +5,6 @@ use crate::ask::{Ask, RowAsk};
 use crate::fitted::{Fitted, explain_row};
 use crate::place::boxed;
 use crate::rules;
-use crate::spaced::board;
 use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
@@ -70,7 +69,7 @@ impl Slatted {
                 None
             }
         };
-        Ok(Slatted { board: board(text, plan, "board")?, gap: text.need_wish("gap")?, rails })
+        Ok(Slatted { board: Timber::needed(text, plan, "board")?, gap: text.need_wish("gap")?, rails })
     }
 
     /// How thick a slat is.
@@ -230,7 +229,7 @@ fn rails(text: &PieceText, plan: &Plan, post: &Timber, spacing: Length) -> Resul
         let none = Problem::new(format!("nothing carries the upright slats of `{}`", text.name));
         return Err(none.at(&text.values.place_of("boards")).hint("name the board of the rails as `rail`"));
     }
-    let timber = board(text, plan, "rail")?;
+    let timber = Timber::needed(text, plan, "rail")?;
     if timber.thickness > post.width.min(post.thickness) {
         let thick = Problem::new(format!("the rails of `{}` are thicker than its posts", text.name));
         return Err(thick.at(&text.values.place_of("rail")).hint("take a thinner board for the rails"));
@@ -323,9 +322,8 @@ fn explain_slat(text: &PieceText, face: &str, reach: Length, past: Length, out: 
 fn step(text: &PieceText, face: &str, parts: Vec<PartKey>) -> Step {
     let name = &text.name;
     let run = if face == "front" { "along the front" } else { "of the return" };
-    let what = format!(
-        "Fix the slats {run} of {name} to the posts as they stand, by the marks of the rod, from one datum"
-    );
+    let what =
+        format!("Fix the slats {run} of {name} to the posts as they stand, by the marks of the rod, from one datum");
     let caution = "Saw with the guard in place and the work held; goggles and a mask; round over what a hand can touch";
     Step { piece: name.clone(), what, caution: Some(caution.into()), parts }
 }

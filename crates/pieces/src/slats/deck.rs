@@ -4,7 +4,6 @@ use super::{key, row_of_boards};
 use crate::ask::{Ask, RowAsk, Stand};
 use crate::fitted::{Fitted, explain_row};
 use crate::place::{Ground, boxed};
-use crate::spaced::board;
 use crate::timber::Timber;
 use crate::{Piece, rules};
 use measure::Length;
@@ -26,7 +25,7 @@ struct Deck {
 }
 
 pub(super) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
-    let board = board(text, plan, "board")?;
+    let board = Timber::needed(text, plan, "board")?;
     let top = text.need_length("top")?;
     if top < board.thickness {
         let [top, thickness] = [top, board.thickness].map(|length| plan.tape.show_with_unit(length));

@@ -5,8 +5,8 @@ use crate::abreast::{abreast, far_end, width};
 use crate::ask::{Ask, RowAsk, SHORTEST, Stand};
 use crate::bays::Bays;
 use crate::fitted::{Fitted, explain_row};
+use crate::named::stock_behind;
 use crate::place::{Ground, boxed};
-use crate::spaced::board;
 use crate::timber::Timber;
 use crate::{Piece, rules};
 use measure::{Length, Tape};
@@ -84,12 +84,12 @@ pub(super) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         let lies = format!("the boards of the seat `{}` run from piece to piece", text.name);
         return Err(Problem::new(lies).at(&place).hint("leave `boards` out"));
     }
-    let ledger = board(text, plan, "ledger")?;
-    let screw = text.values.text("screw").and_then(|name| plan.yard.find(StockKind::Screw, &name));
+    let ledger = Timber::needed(text, plan, "ledger")?;
+    let screw = stock_behind(text, plan, StockKind::Screw, "screw")?;
     Ok(Box::new(Seat {
         left,
         right,
-        board: board(text, plan, "board")?,
+        board: Timber::needed(text, plan, "board")?,
         gap: text.need_wish("gap")?,
         top: text.values.length("top"),
         play: text.values.length("play").unwrap_or(Length::ZERO),
@@ -126,7 +126,7 @@ fn supports(text: &PieceText, plan: &Plan, ledger: &Timber) -> Result<Option<Sup
         let place = text.values.place_of(there);
         return Err(lone.at(&place).hint("bearers stand on legs: give `bearer`, `span` and `leg`, or none of them"));
     }
-    let (bearer, leg) = (board(text, plan, "bearer")?, board(text, plan, "leg")?);
+    let (bearer, leg) = (Timber::needed(text, plan, "bearer")?, Timber::needed(text, plan, "leg")?);
     let span = text.need_length("span")?;
     has_room(text, plan.tape, span, [&bearer, &leg, ledger])?;
     let foot = text.values.length("foot").unwrap_or(Length::ZERO);
@@ -194,11 +194,6 @@ impl Piece for Seat {
         let stands = abreast(ask, &self.text, "between")?;
         let [left, right] = [&stands[0], &stands[1]];
         let clear = right.origin[0].clone() - far_end(left);
-        if clear.constant() <= Length::ZERO && clear.terms().all(|(_, times)| times < 0) {
-            let [left, right] = self.names();
-            let behind = Problem::new(format!("`{right}` does not stand to the right of `{left}`"));
-            return Err(behind.at(&self.text.values.place_of("between")).hint("name the left piece first"));
-        }
         self.take_faces(ask, &stands)?;
         let name = &self.text.name;
         let wide = width(left);

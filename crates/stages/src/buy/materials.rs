@@ -175,9 +175,8 @@ fn bought(of: Use, plan: &Plan, quantities: &mut Vec<Quantity>) -> Result<Materi
     if let Some(price) = line.price {
         let inputs =
             vec![Input::new("to buy", Value::count(line.count)), Input::new("price of one", Value::money(price))];
-        let amount =
-            Quantity::by(format!("{name}.amount"), "what they cost", Of::Money, &rules::AMOUNT, inputs)
-                .ok_or_else(|| too_large(&name))?;
+        let amount = Quantity::by(format!("{name}.amount"), "what they cost", Of::Money, &rules::AMOUNT, inputs)
+            .ok_or_else(|| too_large(&name))?;
         line.amount = Some(money_of(&amount)?);
         quantities.push(amount);
     }

@@ -244,7 +244,8 @@ fn mass_of_one(kind: &Alike<'_>, plan: &Plan) -> Result<Quantity, String> {
     }
     let known = plan.yard.density(part.stock).and_then(density);
     let (density, source) = known.ok_or_else(|| missing_in_yard(part.stock, plan))?;
-    let of_density = Input::new(format!("density ({source})"), Value { of: Of::Density, value: density.value().into() });
+    let of_density =
+        Input::new(format!("density ({source})"), Value { of: Of::Density, value: density.value().into() });
     if part.solid.ends.iter().any(|planes| !planes.is_empty()) {
         let volume = part.volume().ok_or_else(|| too_heavy(&part.id))?;
         let cubic_millimetres = crate::buy::cubic_millimetres(volume);
