@@ -23,7 +23,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         section("rod", "Where it comes out", &pictures::rods(settled)),
         section("drawings", "Drawings", &pictures::views(settled)),
         section("ways", "Ways", &ways(settled)),
-        section("parts", "Parts", &parts::parts(settled)),
+        section("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
         some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),

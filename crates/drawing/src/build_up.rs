@@ -25,7 +25,8 @@ const MOST_LINES: usize = 4;
 /// What a step adds is dashed where less than this share of its lines is seen.
 const SEEN: f64 = 0.2;
 
-/// All steps, in rows. `steps` are the parts that each step adds, by their places in the build; `captions` say what to do.
+/// All steps, in rows. `steps` are the parts that each step adds, by their places in the build; `captions` say which step
+/// it is and what to do.
 pub fn build_up(build: &Build, steps: &[Vec<usize>], captions: &[String], paper: Paper) -> Svg {
     match Sheet::of(build, steps, captions, paper) {
         Some(sheet) => sheet.page(0..steps.len()),
@@ -80,7 +81,7 @@ impl<'a> Sheet<'a> {
         let factor = ((wide - 1.0) / across).min((most - 1.0) / up);
         let caption = |(place, _): (usize, &Vec<usize>)| {
             let words = captions.get(place).map_or("", String::as_str);
-            wrap(&format!("{}. {words}", place + 1), SMALL, wide, MOST_LINES)
+            wrap(words, SMALL, wide, MOST_LINES)
         };
         let captions = steps.iter().enumerate().map(caption).collect();
         let tall = up * factor + 1.0;
@@ -115,7 +116,7 @@ impl<'a> Sheet<'a> {
         }
         let words: Vec<String> = steps.map(|step| self.captions[step].join(" ")).collect();
         pen.scale = Some("not to scale".into());
-        pen.finish([self.paper.width(), bottom], title, words.join(" "))
+        pen.finish([self.paper.width(), bottom], title, words.join("; "))
     }
 
     /// One step.

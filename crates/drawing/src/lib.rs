@@ -1,5 +1,5 @@
-//! Plans drawn to scale as SVG: views from three sides, sections, the build taken apart and step by step, hole templates and
-//! details of joints, the setting-out rod, marks of a row, boards and sheets as they lie at the saw.
+//! Plans drawn to scale as SVG: views from three sides, sections, the build taken apart and step by step, parts that are
+//! not square, hole templates and details of joints, the setting-out rod, marks of a row, boards and sheets as they lie at the saw.
 //!
 //! In: parts in place ([`model::build::Build`]), joints, rows, cutting plans as they were found. Out: a [`Svg`], a drawing whose sizes
 //! are millimetres on paper. Everything that is a number arrives here and is only scaled: no size, count or price is worked
@@ -31,6 +31,7 @@ mod section;
 mod plate;
 mod template;
 mod details;
+mod parts;
 mod build_up;
 mod title;
 mod view;
@@ -50,6 +51,7 @@ pub use lettering::{font_face_css, text_width};
 pub use lines::{LineKind, Stroke, View, lines, outline, visible_lines};
 pub use marks::{marks, marks_on};
 pub use paper::Paper;
+pub use parts::{parts, parts_in_pages};
 pub use rod::{Notch, RodView, rod};
 pub use section::{Cut, Way, section};
 pub use sheets::{PanelView, SheetView, StripView, sheets, sheets_in_pages};

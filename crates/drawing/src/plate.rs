@@ -114,7 +114,7 @@ const HEIGHTS: [f64; 4] = [36.0, 24.0, 15.0, 9.0];
 /// The least that a long stretch without holes is drawn, in mm, once it is broken.
 const LEAST_STRETCH: f64 = 12.0;
 /// What a break takes out of a face, in mm.
-const BREAK: f64 = 2.4;
+pub(crate) const BREAK: f64 = 2.4;
 
 /// A length along a face on paper, long stretches broken.
 #[derive(Clone, Debug)]
@@ -308,7 +308,7 @@ fn face(pen: &mut Pen, plate: &Plate, behind: &[Vec<[f64; 2]>], broken: &Broken,
 }
 
 /// A break: two narrow zigzag lines with nothing between them (ISO 128-2, *from memory*).
-fn zigzag(pen: &mut Pen, x: f64, [top, foot]: [f64; 2]) {
+pub(crate) fn zigzag(pen: &mut Pen, x: f64, [top, foot]: [f64; 2]) {
     let (mut gap, mut lines) = (Path::default(), Path::default());
     gap.rectangle([x - BREAK / 2.0, top - 0.6], [BREAK, foot - top + 1.2]);
     pen.draw(&gap, Line::Cover);

@@ -7,7 +7,7 @@ use common::angled::{angled_builds, screwed};
 use common::{all_boards, board, builds, notches, path, sheet, trough};
 use drawing::{
     Cut, Paper, RodView, Svg, TitleBlock, Way, boards, boards_in_pages, build_up, build_up_in_pages, details,
-    details_in_pages, exploded, font_face_css, framed, front, marks, marks_on, plan, rod, section, sheets,
+    details_in_pages, exploded, font_face_css, framed, front, marks, marks_on, parts, parts_in_pages, plan, rod, section, sheets,
     sheets_in_pages, side, templates, templates_in_pages, text_width,
 };
 use measure::{Length, Share, Tape, Unit};
@@ -130,6 +130,20 @@ fn templates_and_details() {
     check("no templates", &templates(&build, &none, tapes()[0], Paper::Page));
     check("no details", &details(&build, &none, &[], tapes()[0], Paper::Page));
     assert!(templates_in_pages(&build, &none, tapes()[0], Paper::Page).is_empty());
+}
+
+#[test]
+fn parts_that_are_not_square() {
+    for (name, build) in angled_builds() {
+        for tape in tapes() {
+            for paper in PAPERS {
+                check(&format!("{name}, {tape:?}, {paper:?}"), &parts(&build, tape, paper));
+                for page in parts_in_pages(&build, tape, paper) {
+                    check(&format!("a page of {name}, {tape:?}, {paper:?}"), &page);
+                }
+            }
+        }
+    }
 }
 
 /// Every build in steps of so many parts, with captions short, long and missing.

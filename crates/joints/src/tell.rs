@@ -1,13 +1,14 @@
 //! What is told of the joints: notes for the maker, and the numbers with their why.
 
 use crate::apart::WANDER;
+use crate::body::by_role;
 use crate::lay::Laid;
 use crate::rules;
 use crate::screw::{self, Room};
 use crate::touch::{Patch, Way};
 use handbook::fasteners;
 use measure::Length;
-use model::build::{Build, Note};
+use model::build::{Build, Fixing, Note};
 use model::joint::{NoScrew, Unmade};
 use model::plan::Plan;
 use model::schema::StockKind;
@@ -27,6 +28,15 @@ pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch]) -> Vec<Note
             &held.piece,
             format!(
                 "A {} of {} meets a {} of {} with its end: no screw through its whole length holds it there, so give it a bracket, or a bearer below it",
+                held.role, held.piece, base.role, base.piece
+            ),
+        );
+    }
+    for Fixing { held, base, .. } in apart(build, patches) {
+        note(
+            &held.piece,
+            format!(
+                "No {} of {} touches a {} of {}: no screw is placed there, so see what holds it",
                 held.role, held.piece, base.role, base.piece
             ),
         );
@@ -51,6 +61,18 @@ pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch]) -> Vec<Note
         );
     }
     notes.into_iter().map(|(piece, text)| Note { piece: piece.into(), text }).collect()
+}
+
+/// The fixings of which both sides have parts, and no two of them touch.
+fn apart<'b>(build: &'b Build, patches: &[Patch]) -> Vec<&'b Fixing> {
+    let roles = by_role(build);
+    let role = |part: usize| (build.parts[part].key.piece.as_str(), build.parts[part].key.role.as_str());
+    let joined: BTreeSet<_> = patches.iter().map(|patch| (role(patch.held), role(patch.base))).collect();
+    let is_apart = |fixing: &&Fixing| {
+        let [held, base] = [&fixing.held, &fixing.base].map(|of| (of.piece.as_str(), of.role.as_str()));
+        roles.contains_key(&held) && roles.contains_key(&base) && !joined.contains(&(held, base))
+    };
+    build.fixings.iter().filter(is_apart).collect()
 }
 
 /// Boards move across the grain, and wide ones split where two rows hold them; sheets do not.

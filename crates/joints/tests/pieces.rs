@@ -259,3 +259,22 @@ fn heads_stay_clear_of_what_was_fixed_before() {
     let four = joined.joints.made.iter().find(|joint| build.parts[joint.base].key.piece == "seat").expect("a joint");
     assert!(four.heads.iter().all(|head| head[0] == Length::mm(445) && mm(107.0) <= head[1] && head[1] <= mm(370.0)));
 }
+
+/// Boards that are to be screwed to posts which stand a nanometre away touch none of them: that is told. Roles of which there are
+/// no parts are not.
+#[test]
+fn what_does_not_touch_is_told() {
+    let board = part("box", "board", "front", (0, 0), [[0.0, 500.0], [0.0, 20.0], [0.0, 145.0]]);
+    let mut post = part("posts", "post", "front", (0, 0), [[0.0, 47.0], [20.0, 67.0], [0.0, 400.0]]);
+    let fixings = vec![fixing(("box", "board"), ("posts", "post")), fixing(("box", "board"), ("posts", "rail"))];
+    let told = |post: &Part| {
+        let build = build(vec![board.clone(), post.clone()], fixings.clone());
+        let joined = join(&build, &plan(4.5, &[50.0], None, Unit::Millimetre));
+        let notes: Vec<String> = joined.notes.into_iter().map(|note| note.text).collect();
+        (count(&joined.joints.made), notes)
+    };
+    assert_eq!(told(&post), (2, Vec::new()));
+    post.at.corner[1] += Length::nm(1);
+    let apart = "No board of box touches a post of posts: no screw is placed there, so see what holds it";
+    assert_eq!(told(&post), (0, vec![apart.to_owned()]));
+}

@@ -93,6 +93,8 @@ pub struct Ask<'p> {
     places: BTreeMap<String, Place>,
     /// Where the next piece that stands by itself begins, along the front.
     free: Affine,
+    /// The pieces that were set out along the front, from the left to the right.
+    set_out: Vec<String>,
     /// Which piece lies before a face of another: by that piece and side.
     taken: BTreeMap<(String, usize), String>,
     /// Which piece each one lies against.
@@ -146,6 +148,7 @@ impl<'p> Ask<'p> {
             stands: BTreeMap::new(),
             places: BTreeMap::new(),
             free: Affine::default(),
+            set_out: Vec::new(),
             taken: BTreeMap::new(),
             against: BTreeMap::new(),
             overhung: BTreeMap::new(),
@@ -182,7 +185,8 @@ impl<'p> Ask<'p> {
 
     /// Where a piece that stands by itself begins, in x and y: such pieces stand in a row along the front, [`APART`] from one to
     /// the next. `length` is how far this one reaches along the front.
-    pub fn stand_by_itself(&mut self, length: &Affine) -> [Affine; 2] {
+    pub fn stand_by_itself(&mut self, by: &str, length: &Affine) -> [Affine; 2] {
+        self.set_out.push(by.to_owned());
         let next = self.free.clone() + length.clone() + APART;
         [std::mem::replace(&mut self.free, next), Affine::default()]
     }
@@ -201,7 +205,21 @@ impl<'p> Ask<'p> {
             );
         }
         self.free = end + APART;
+        self.set_out.push(by.to_owned());
         Ok(())
+    }
+
+    /// A piece that was set out between two others, or what they lie against, if there is one.
+    pub(crate) fn stands_between(&self, left: &str, right: &str) -> Option<&str> {
+        let place = |piece: &str| {
+            let mut piece = piece;
+            while let Some(below) = self.against.get(piece) {
+                piece = below;
+            }
+            self.set_out.iter().position(|name| name == piece)
+        };
+        let (left, right) = (place(left)?, place(right)?);
+        self.set_out.get(left + 1..right)?.first().map(String::as_str)
     }
 
     /// Takes the place on top of a piece, and of what it lies against, which ends at the same height.

@@ -176,13 +176,12 @@ impl Posts {
     }
 
     fn hold_floor(&self, plan: &Plan) -> Result<(), Problem> {
-        let Some(floor) = floor_behind(&self.text, plan, "from")? else { return Ok(()) };
-        let name = &floor.name;
+        let Some(name) = self.text.values.text("from") else { return Ok(()) };
         if self.outside {
             let inside = format!("`{}` stands outside, and `{name}` lies inside", self.text.name);
             return Err(self.wrong("from", inside, "take `from` out, or let the posts stand inside"));
         }
-        if floor.values.has("fall") {
+        if floor_behind(&self.text, plan, "from")?.is_some_and(|floor| floor.values.has("fall")) {
             let falls = format!("posts do not stand square on `{name}`, which falls to the front");
             return Err(self.wrong("from", falls, "take `fall` out of the floor, or keep it off the posts by `clear`"));
         }

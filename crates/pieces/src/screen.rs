@@ -221,7 +221,7 @@ impl Piece for Screen {
         let past = if sizes.back.is_some() { thickness } else { Length::ZERO };
         let long = sizes.length + past;
         let deep = sizes.back.unwrap_or_else(|| self.posts.timber.thickness.into()) + thickness;
-        let [x, y] = ask.stand_by_itself(&long);
+        let [x, y] = ask.stand_by_itself(&self.text.name, &long);
         Ok(Stand {
             outline: Outline::rectangle(long, deep),
             origin: [x, y + -thickness],

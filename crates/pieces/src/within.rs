@@ -39,7 +39,7 @@ impl Within {
         match self.loose {
             true => "a piece is filled once, with as many `layers` as there are",
             false => {
-                "posts stand on a floor with `from`, and a floor keeps off the walls, and so off posts, by `clear`"
+                "posts stand on a floor with `from`; a floor keeps off the walls, and so off posts, by `clear`, and walls in others by `setback` or, higher up, by `off-ground`"
             }
         }
     }

@@ -203,11 +203,11 @@ screw = "eight"
                 [screw.eight]\ndiameter = \"4.2 mm\"\nlengths = [{ length = \"1-5/8 in\", box = 100 }, { length = \"2 in\", box = 100 }]\n";
     let (plan, mut build, joined, making) = built(&pieces, yard);
     is_sound(&build, &making);
-    // Slats of less than 100 mm that carry only themselves have one at each crossing, unless the fixing says two.
-    assert_eq!(joined.joints.made.iter().map(|joint| joint.heads.len()).sum::<usize>(), 55);
-    build.fixings.iter_mut().for_each(|fixing| fixing.each = Some(2));
-    let joined = joints::join(&build, &plan);
+    // A screen states two at each crossing; otherwise slats of less than 100 mm that carry only themselves would have one.
     assert_eq!(joined.joints.made.iter().map(|joint| joint.heads.len()).sum::<usize>(), 110);
+    build.fixings.iter_mut().for_each(|fixing| fixing.each = None);
+    let joined = joints::join(&build, &plan);
+    assert_eq!(joined.joints.made.iter().map(|joint| joint.heads.len()).sum::<usize>(), 55);
     let position = |work: Work, role: &str| {
         let is = |step: &stages::make::Ordered| step.work == work && step.step.parts.iter().any(|key| key.role == role);
         making.steps.iter().position(is).expect("such a step")

@@ -52,7 +52,15 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     }
     let stand = Stand::plain(base.grown(oversail), top.clone(), top.and(thickness));
     let form = Cap { board, thickness, width, oversail, slope, base, lines };
-    let planned = Planned::new(piece, "cap", stand, Box::new(form));
+    let mut planned = Planned::new(piece, "cap", stand, Box::new(form));
+    if piece.has("screw") {
+        let (screw, own) = (piece.word("screw", "")?, (piece.name.as_str(), "board"));
+        let (rails, ends) = (piece.word("from-below", "")?, piece.word("into-end-grain", "")?);
+        match rails.as_str() {
+            "" => planned.fix(own, (&ends, "post"), &screw),
+            rails => planned.fix((rails, "rail"), own, &screw),
+        };
+    }
     Ok(Planned { around: Some(around), fixed: true, ..planned })
 }
 

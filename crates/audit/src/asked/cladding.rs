@@ -104,7 +104,14 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let by: Vec<i128> = clad.iter().map(|&clad| if clad { deep } else { 0 }).collect();
     let stand = Stand { faces: true, ..Stand::plain(base.moved(&by), bottom, top) };
     let form = Cladding { boards, pattern, thickness, laid, base, below, raised, courses, choice, options, shaped };
-    let planned = Planned::new(piece, "cladding", stand, Box::new(form));
+    let mut planned = Planned::new(piece, "cladding", stand, Box::new(form));
+    if piece.has("screw") {
+        let (screw, clad) = (piece.word("screw", "")?, piece.word("on", "")?);
+        // What is clad has parts in some of these roles; in the others there is nothing to touch.
+        for role in ["board", "panel", "post", "cover"] {
+            planned.fix((&piece.name, "board"), (&clad, role), &screw).carries_itself = true;
+        }
+    }
     Ok(Planned { around: Some(around), fixed: true, ..planned })
 }
 

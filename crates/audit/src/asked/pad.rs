@@ -121,7 +121,6 @@ impl Form for Pad {
 #[cfg(test)]
 mod tests {
     use super::super::slats::tests::{MM, with_seat};
-    use super::*;
 
     /// Worked outside this project (a seat between two planters): thirteen pavers of 200 by six of 100 with joints of 3 are 2636
     /// by 615, which leaves 69 on all four sides of 2498 by 477.

@@ -69,7 +69,8 @@ pub(super) fn build_up(settled: &Settled) -> String {
     drawing::build_up_in_pages(build, &steps, &captions, Paper::Page).iter().map(Svg::inline).map(|svg| plain(&svg)).collect()
 }
 
-/// The parts that each picture adds, and what is written below it: the numbers of its steps.
+/// The parts that each picture adds, and what is written below it: the numbers of its steps, the piece and, if it is
+/// one, the course.
 pub(crate) fn stages_of(settled: &Settled) -> (Vec<Vec<usize>>, Vec<String>) {
     let places: BTreeMap<_, usize> = settled.build.parts.iter().enumerate().map(|(at, part)| (&part.key, at)).collect();
     let placed = settled.making.steps.iter().enumerate();
@@ -89,12 +90,36 @@ pub(crate) fn stages_of(settled: &Settled) -> (Vec<Vec<usize>>, Vec<String>) {
             None => pictures.push((parts.collect(), vec![number], &step.piece)),
         }
     }
-    let caption = |(_, numbers, piece): &(Vec<usize>, Vec<usize>, &str)| match numbers.as_slice() {
-        [first, .., last] => format!("steps {first} to {last}: {piece}"),
-        _ => format!("step {}: {piece}", numbers[0]),
+    let caption = |(parts, numbers, piece): &(Vec<usize>, Vec<usize>, &str)| {
+        let course = course(&settled.build, parts).map_or(String::new(), |course| format!(", course {course}"));
+        match numbers.as_slice() {
+            [first, .., last] => format!("{first}\u{2013}{last} {piece}{course}"),
+            _ => format!("{} {piece}{course}", numbers[0]),
+        }
     };
     let captions = pictures.iter().map(caption).collect();
     (pictures.into_iter().map(|(parts, _, _)| parts).collect(), captions)
+}
+
+/// The course that parts make, from 1; `None` if they are of several, or if their face of the piece has no other.
+fn course(build: &Build, parts: &[usize]) -> Option<u32> {
+    let key = &build.parts[*parts.first()?].key;
+    let alone = parts.iter().all(|&part| build.parts[part].key.course == key.course);
+    let beside = |other: &model::part::PartKey| {
+        (&other.piece, &other.role, &other.face) == (&key.piece, &key.role, &key.face) && other.course != key.course
+    };
+    let others = build.parts.iter().any(|part| beside(&part.key));
+    (alone && others).then_some(key.course + 1)
+}
+
+/// How to mark out and cut each kind of part that is not square; empty where all are.
+pub(super) fn parts(settled: &Settled) -> String {
+    let (build, tape) = (&settled.build, settled.plan.tape);
+    if drawing::parts_in_pages(build, tape, Paper::Page).is_empty() {
+        return String::new();
+    }
+    let heading = "<h3>Parts that are not square</h3>\n";
+    heading.to_owned() + &figure(|paper| drawing::parts(build, tape, paper))
 }
 
 /// How each kind of joint is made, and where the holes go; empty where nothing is screwed.

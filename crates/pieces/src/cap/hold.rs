@@ -79,10 +79,26 @@ fn check(text: &PieceText, plan: &Plan, name: &str, from_below: bool) -> Result<
         false => ("into-end-grain", has("posts", "board") || has("walls", "post"), "posts"),
     };
     if sound {
-        return Ok(());
+        return holds_what_is_capped(text, plan, name, key);
     }
     let none = Problem::new(format!("`{name}` has no {what} that `{}` could be screwed to", text.name));
     Err(none
         .at(&text.values.place_of(key))
         .hint("name a piece that `is = \"posts\"`, with a `rail` if it is from below"))
+}
+
+/// The posts hold the walls that the cap lies on, or that what it lies on is fixed to: others do not touch it.
+fn holds_what_is_capped(text: &PieceText, plan: &Plan, posts: &str, key: &str) -> Result<(), Problem> {
+    let find = |name: &str| plan.pieces.iter().find(|piece| piece.name == name);
+    let host = find(posts).and_then(|posts| posts.values.text("in").filter(|_| posts.schema.name == "posts"));
+    let host = host.unwrap_or_else(|| posts.to_owned());
+    let below = |piece: &&PieceText| piece.values.text("on").and_then(|on| find(&on));
+    // No piece lies on itself: the reader has refused circles.
+    let capped = std::iter::successors(Some(text), below).skip(1);
+    if capped.take(plan.pieces.len()).any(|piece| piece.name == host) {
+        return Ok(());
+    }
+    let on = text.need_text("on")?;
+    let apart = Problem::new(format!("`{posts}` holds `{host}`, and `{}` lies on `{on}`", text.name));
+    Err(apart.at(&text.values.place_of(key)).hint(format!("name the posts of what is capped as `{key}`")))
 }

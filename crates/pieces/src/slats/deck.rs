@@ -64,7 +64,7 @@ impl Piece for Deck {
         ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
         ask.comes_from_stock(&format!("the boards of {}", self.text.name), Vec::new(), &long, self.board.longest);
         let [length, width] = sizes;
-        let origin = ask.stand_by_itself(&length);
+        let origin = ask.stand_by_itself(&self.text.name, &length);
         Ok(Stand {
             outline: Outline::rectangle(length, width),
             origin,

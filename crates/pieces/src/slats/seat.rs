@@ -175,6 +175,18 @@ impl Seat {
         }
     }
 
+    /// Nothing stands where its boards go.
+    fn hold_way(&self, ask: &Ask<'_>) -> Result<(), Problem> {
+        let [left, right] = self.names();
+        let Some(other) = ask.stands_between(left, right) else { return Ok(()) };
+        let through =
+            format!("`{other}` stands between `{left}` and `{right}`, where the boards of `{}` go", self.text.name);
+        let place = self.text.values.place_of("between");
+        Err(Problem::new(through)
+            .at(&place)
+            .hint("let a seat lie between two neighbours, and another one between the next two"))
+    }
+
     /// The faces that the ledgers lie against.
     fn take_faces(&self, ask: &mut Ask<'_>, stands: &[Stand]) -> Result<(), Problem> {
         let place = self.text.values.place_of("between");
@@ -194,6 +206,7 @@ impl Piece for Seat {
         let stands = abreast(ask, &self.text, "between")?;
         let [left, right] = [&stands[0], &stands[1]];
         let clear = right.origin[0].clone() - far_end(left);
+        self.hold_way(ask)?;
         self.take_faces(ask, &stands)?;
         let name = &self.text.name;
         let wide = width(left);

@@ -1,6 +1,7 @@
 //! Where walls stand and how large they are: by themselves, as large as others, beside others, in others.
 
 use crate::ask::Ask;
+use crate::within::Within;
 use measure::Length;
 use model::affine::{Affine, SizeId};
 use model::outline::{Outline, Side};
@@ -103,7 +104,7 @@ impl Stance {
         };
         let origin = match &self.beside {
             Some(other) => beside(ask, text, other, &outline)?,
-            None => by_itself(ask, &outline),
+            None => by_itself(ask, &text.name, &outline),
         };
         Ok(Placed { outline, origin, bottom: off_ground.into(), height })
     }
@@ -160,12 +161,12 @@ fn refuse(text: &PieceText, keys: &[&str], outline: &str) -> Result<(), Problem>
 }
 
 /// A regular outline reaches further than its front on both sides; that much is kept free.
-fn by_itself(ask: &mut Ask<'_>, outline: &Outline) -> [Affine; 2] {
+fn by_itself(ask: &mut Ask<'_>, name: &str, outline: &Outline) -> [Affine; 2] {
     let front = outline.sides()[0].length.clone();
     // A square and what is not regular reach no further than their front.
     let count = if outline.is_right_angled() { 4 } else { outline.count() as u32 };
     let further = REGULAR.iter().find(|(_, sides, _)| *sides == count).map_or(0, |(_, _, further)| *further);
-    let [x, y] = ask.stand_by_itself(&(front.clone() * (1 + 2 * further)));
+    let [x, y] = ask.stand_by_itself(name, &(front.clone() * (1 + 2 * further)));
     [x + front * further, y]
 }
 
@@ -214,7 +215,12 @@ fn tier(ask: &mut Ask<'_>, text: &PieceText, name: &str, off_ground: Length) -> 
     let height = Affine::size(size(ask, text, "height")?);
     let origin = [0, 1].map(|axis| inside.origin[axis].clone() + setback.clone());
     let outline = moved_in(&inside.outline, &setback)?;
-    Ok(Placed { outline, origin, bottom: other.bottom + off_ground, height })
+    let bottom = other.bottom + off_ground;
+    // No less than the least that will do comes out, so that is kept off the walls round it.
+    let clear = text.need_wish("setback")?.from;
+    let top = bottom.clone() + height.clone();
+    ask.stands_in(name, &text.name, Within { clear, deep: None, bottom: bottom.clone(), top, loose: false }, &place)?;
+    Ok(Placed { outline, origin, bottom, height })
 }
 
 /// A right-angled outline moved inwards by a size: a side loses it at an outside corner and gains it at an inside one.

@@ -148,9 +148,11 @@ fn from_below_the_rails_are_held() {
 fn what_cannot_be_is_told() {
     let one = |more: &str| trough() + &cap(more);
     let bare = "[piece.frame]\nis = \"posts\"\nin = \"box\"\nboard = \"post-70\"\n";
+    let other =
+        trough().replace("piece.box", "piece.shed") + &bare.replace("\"box\"", "\"shed\"") + "rail = \"lath\"\n";
     let ring =
         "[piece.ring]\nis = \"edging\"\naround = \"box\"\nunit = \"sett\"\njoint = { want = 8, from = 0, to = 30 }\n";
-    let cases: [(String, &str); 13] = [
+    let cases: [(String, &str); 14] = [
         (
             one("").replace("oversail = 15", "oversail = 95"),
             "a board 95 mm wide that oversails by 95 mm does not lie on the walls",
@@ -169,6 +171,10 @@ fn what_cannot_be_is_told() {
         (
             trough() + bare + &cap("screw = \"deck\"\nfrom-below = \"frame\""),
             "`frame` has no rails that `rim` could be screwed to",
+        ),
+        (
+            trough() + &other + &cap("screw = \"deck\"\nfrom-below = \"frame\""),
+            "`frame` holds `shed`, and `rim` lies on `box`",
         ),
         (
             trough() + bare + &cap("slope = 8\nscrew = \"deck\"\ninto-end-grain = \"frame\""),

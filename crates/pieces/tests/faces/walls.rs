@@ -291,6 +291,26 @@ fn what_cannot_be_is_told() {
     }
 }
 
+/// What stands in walls keeps clear of a tier in them: by its setback, which is 100 at least, or below its foot.
+#[test]
+fn a_tier_and_what_else_stands_in_its_walls() {
+    let tier = |name: &str, more: &str| {
+        format!(
+            "[piece.{name}]\nis = \"walls\"\nin = \"bed\"\nsetback = {{ want = 150, from = 100, to = 160 }}\nheight = {{ exactly = 200 }}\nboard = \"slat\"\n{more}\n"
+        )
+    };
+    let bed = exactly("bed", 900, 600, "height = { exactly = 400 }\nboard = \"slat\"");
+    let posts = |board: &str| format!("[piece.frame]\nis = \"posts\"\nin = \"bed\"\nboard = \"{board}\"\n");
+    let floor = "[piece.base]\nis = \"floor\"\nin = \"bed\"\nsheet = \"ply\"\nheight = 20\nplay = 2\nclear = 110\n";
+    let close = tier("tier", "").replace("from = 100", "from = 60");
+    assert_eq!(told(&(bed.clone() + &close + &posts("post-70"))), "`frame` and `tier` would overlap in `bed`");
+    assert_eq!(told(&(bed.clone() + &tier("tier", "") + floor)), "`base` and `tier` would overlap in `bed`");
+    let second = tier("other", "off-ground = 100");
+    assert_eq!(told(&(bed.clone() + &tier("tier", "") + &second)), "`other` and `tier` would overlap in `bed`");
+    is_sound(&built(&(bed.clone() + &tier("tier", "") + &posts("post-70"))));
+    is_sound(&built(&(bed + floor + &tier("tier", "off-ground = 38"))));
+}
+
 /// Too small for its own thickness, longer than any board, higher than its posts.
 #[test]
 fn sizes_that_cannot_be_collide() {

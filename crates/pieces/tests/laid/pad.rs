@@ -90,6 +90,9 @@ fn what_is_no_pad_is_told() {
     assert_eq!(sunk, "`ring` reaches into the ground");
     let hexagon = planter("outline = \"hexagon\"\nlength = 400").replace("pinwheel", "mitred");
     holds(&told(&(hexagon + &pad("\"left\"", JOINT)), YARD), "`left` is no rectangle that stands plumb");
+    let right = "[piece.right]\nis = \"walls\"\nlike = \"left\"\nbeside = \"left\"\napart = 200\nboard = \"wall\"\n";
+    let swapped = told(&(fixed + right + &pad("\"right\", \"left\"", JOINT)), YARD);
+    assert_eq!(swapped, "`left` does not stand to the right of `right`");
     // As many units as nobody lays: 141 of 200 in a row.
     let vast = planter("length = 20000\nwidth = 15000").replace("wall\"", "wall\"\n");
     let vast = told(&(vast + &pad("\"left\"", JOINT)), YARD);

@@ -177,6 +177,12 @@ fn what_is_no_seat_is_told() {
     let clad = "[piece.skin]\nis = \"cladding\"\non = \"left\"\nboard = \"slat\"\ngap = { want = 6, from = 0, to = 30 }\nfaces = [\"right\"]\n";
     holds(&told(&(beside() + clad + &seat("")), YARD), "both lie against `left`");
     assert!(build(&(beside() + &seat("ledger-screws = 0")), YARD).is_err());
+    let third = "[piece.third]\nis = \"walls\"\nlike = \"left\"\nbeside = \"right\"\napart = 900\nboard = \"wall\"\noff-ground = 20\n";
+    let through = seat("").replace("\"left\", \"right\"", "\"left\", \"third\"");
+    assert_eq!(
+        told(&(beside() + third + &through), YARD),
+        "`right` stands between `left` and `third`, where the boards of `seat` go"
+    );
 }
 
 /// Whatever the span, supports are no further apart than asked and nothing stands in anything else.

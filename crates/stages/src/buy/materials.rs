@@ -144,15 +144,21 @@ fn laid_out(needs: &[Need], plan: &Plan) -> Vec<Use> {
     used.into_iter().map(of).collect()
 }
 
+/// Things that are called the same and cost the same are bought together.
 fn extras(needs: &[Need]) -> Vec<Use> {
-    let of = |need: &Need| match need.of {
-        Needed::Extra { count, price, .. } => {
-            let line = line(MaterialKind::Extra, &need.what, &need.what, count.into(), price);
-            Some(Use { line, each: 1, of: Of::Count })
+    let mut uses: Vec<Use> = Vec::new();
+    for need in needs {
+        let Needed::Extra { count, price, .. } = need.of else { continue };
+        let same = |of: &&mut Use| of.line.name == need.what && of.line.price == price;
+        match uses.iter_mut().find(same) {
+            Some(of) => of.line.used += i128::from(count),
+            None => {
+                let line = line(MaterialKind::Extra, &need.what, &need.what, count.into(), price);
+                uses.push(Use { line, each: 1, of: Of::Count });
+            }
         }
-        _ => None,
-    };
-    needs.iter().filter_map(of).collect()
+    }
+    uses
 }
 
 fn line(kind: MaterialKind, name: &str, label: &str, used: i128, price: Option<Money>) -> MaterialLine {
