@@ -129,7 +129,19 @@ fn multiset(parts: &[Part]) -> Multiset {
         let shape = [part.solid.length, part.solid.width, part.solid.thickness];
         *counts.entry((part.stock, shape)).or_default() += 1;
     }
-    counts.into_iter().map(|((stock, shape), count)| (stock, shape, count)).collect()
+    let mut multiset: Multiset = counts.into_iter().map(|((stock, shape), count)| (stock, shape, count)).collect();
+    // Slanted ends take more of the board, and how much hangs on the sizes where walls lean.
+    multiset.extend(slanted(parts).into_iter().map(|(stock, kerf)| (stock, [kerf, Length::ZERO, Length::ZERO], 0)));
+    multiset
+}
+
+/// What a cut of one millimetre takes of each stock that has slanted ends.
+fn slanted(parts: &[Part]) -> BTreeMap<StockRef, Length> {
+    let mut of: BTreeMap<StockRef, Vec<&Part>> = BTreeMap::new();
+    for part in parts.iter().filter(|part| part.solid.ends.iter().any(|planes| !planes.is_empty())) {
+        of.entry(part.stock).or_default().push(part);
+    }
+    of.into_iter().map(|(stock, parts)| (stock, cut::kerf_along(parts.into_iter(), Length::mm(1)))).collect()
 }
 
 /// Whether every size on sale of a stock has a price.

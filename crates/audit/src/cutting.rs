@@ -15,24 +15,60 @@ const RULE: &str = "cutting";
 
 /// Boards and sheets of patterns that are only possible if measured. Sheets are held to what they say of themselves.
 pub(crate) fn tight(record: &Record) -> i64 {
-    let cuts = record.cutting.boards.iter().flat_map(|section| &section.cuts);
-    let boards: i64 =
-        cuts.filter(|cut| !roomy(cut.stock, &cut.lengths, record)).map(|cut| cut.boards.len() as i64).sum();
+    let tight = |section: &Section| {
+        let kerf = section.kerf.unwrap_or(record.cutting.kerf);
+        let cuts = section.cuts.iter().filter(|cut| !roomy(cut.stock, &cut.lengths, kerf, record));
+        cuts.map(|cut| cut.boards.len() as i64).sum::<i64>()
+    };
+    let boards: i64 = record.cutting.boards.iter().map(tight).sum();
     let sheets = record.cutting.sheets.iter().flat_map(|sheets| &sheets.sheets);
     boards + sheets.filter(|sheet| !sheet.comfortable).count() as i64
 }
 
-fn left(stock: i64, lengths: &[i64], record: &Record) -> i128 {
+/// What a cut takes along what is cut from a stock: the saw's kerf where ends are square, and that over the cosine of the slant
+/// for the most slanted end that is sawn in one cut, up to the next tenth of a millimetre. An end with several planes is shaped
+/// after a square cut, and a plane that runs nearly along the part is no crosscut.
+pub(crate) fn kerf_along(record: &Record, kind: &str, stock: &str, kerf: i64) -> i64 {
+    const UNIT: i128 = 1_000_000_000_000;
+    const TENTH: i128 = 100_000;
+    let mut least = UNIT;
+    for part in record.parts.iter().filter(|part| part.kind == kind && part.stock == stock) {
+        for end in [0, 1] {
+            let mut planes = part.planes.iter().filter(|plane| plane.end == end);
+            let (Some(only), None) = (planes.next(), planes.next()) else { continue };
+            let cosine = i128::from(only.normal[part.along]).abs();
+            // Six degrees from along the part; a billionth from square.
+            if cosine >= UNIT / 10 && cosine < UNIT - UNIT / 1_000_000_000 {
+                least = least.min(cosine);
+            }
+        }
+    }
+    if least == UNIT {
+        return kerf;
+    }
+    let tenths = -(-i128::from(kerf) * UNIT).div_euclid(least * TENTH);
+    i64::try_from(tenths * TENTH).unwrap_or(i64::MAX)
+}
+
+/// Holds what a cut is said to take of a stock, and tells it.
+fn hold_kerf(claimed: Option<i64>, kind: &str, stock: &str, record: &Record, ledger: &mut Ledger) -> i64 {
+    let own = kerf_along(record, kind, stock, record.cutting.kerf);
+    let claimed = claimed.unwrap_or(record.cutting.kerf);
+    ledger.same(&format!("what a cut takes of {kind} `{stock}`"), Mm::of(claimed), Mm::of(own));
+    own
+}
+
+fn left(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> i128 {
     let sum: i128 = lengths.iter().map(|&length| i128::from(length)).sum();
     let cuts = lengths.len().saturating_sub(1) as i128;
-    i128::from(stock) - i128::from(record.cutting.trim) - sum - cuts * i128::from(record.cutting.kerf)
+    i128::from(stock) - i128::from(record.cutting.trim) - sum - cuts * i128::from(kerf)
 }
 
 /// Whether what is left keeps the reserve.
-fn roomy(stock: i64, lengths: &[i64], record: &Record) -> bool {
+fn roomy(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> bool {
     let cuts = lengths.len().saturating_sub(1) as i128;
     let reserve = cuts * i128::from(record.cutting.reserve_per_cut) + i128::from(record.cutting.reserve_per_board);
-    left(stock, lengths, record) >= reserve
+    left(stock, lengths, kerf, record) >= reserve
 }
 
 /// Parts that are still to be cut, by their ids.
@@ -81,6 +117,7 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
     };
     let priced = board.lengths.iter().all(|sold| sold.price.is_some());
     ledger.same(&format!("whether `{}` is priced", section.board), section.priced, priced);
+    let kerf = hold_kerf(section.kerf, "board", &section.board, record, ledger);
     let mut cost: i128 = 0;
     let mut used: BTreeMap<i64, i64> = BTreeMap::new();
     for (at, cut) in section.cuts.iter().enumerate() {
@@ -92,7 +129,7 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         });
         let price = sold.map(|sold| if priced { sold.price.unwrap_or(0) } else { sold.length / 1000 });
         cost += i128::from(price.unwrap_or(0)) * cut.boards.len() as i128;
-        hold_cut(cut, &name, record, ledger);
+        hold_cut(cut, &name, kerf, record, ledger);
         for ids in &cut.boards {
             let lengths: Vec<i64> = ids
                 .iter()
@@ -114,16 +151,16 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
     ledger.same(&format!("the cost of `{}`", section.board), i128::from(section.cost), cost);
 }
 
-fn hold_cut(cut: &Cut, name: &str, record: &Record, ledger: &mut Ledger) {
-    let slack = left(cut.stock, &cut.lengths, record);
+fn hold_cut(cut: &Cut, name: &str, kerf: i64, record: &Record, ledger: &mut Ledger) {
+    let slack = left(cut.stock, &cut.lengths, kerf, record);
     let cuts = cut.lengths.len().saturating_sub(1) as i64;
     ledger.hold(!cut.lengths.is_empty(), || format!("{name} cuts nothing"));
     ledger.hold(slack >= 0, || format!("{name} does not come out of its board: {} is left", Mm(slack)));
     ledger.same(&format!("what {name} leaves"), Mm::of(cut.slack), Mm(slack));
-    let room = slack + i128::from(cuts) * i128::from(record.cutting.kerf);
+    let room = slack + i128::from(cuts) * i128::from(kerf);
     ledger.same(&format!("what {name} leaves before any kerf"), Mm::of(cut.kerf_room), Mm(room));
     ledger.same(&format!("the cuts of {name}"), cut.cuts, cuts);
-    ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, roomy(cut.stock, &cut.lengths, record));
+    ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, roomy(cut.stock, &cut.lengths, kerf, record));
 }
 
 fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut Waiting<'_>, ledger: &mut Ledger) {
@@ -131,6 +168,7 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
     let Some(of) = papers.sheet(&sheets.sheet) else { return ledger.find(format!("the yard has no {name}")) };
     let priced = of.sizes.iter().all(|sold| sold.price.is_some());
     ledger.same(&format!("whether {name} is priced"), sheets.priced, priced);
+    let kerf = hold_kerf(sheets.kerf, "sheet", &sheets.sheet, record, ledger);
     let mut cost: i128 = 0;
     let mut last = 0;
     let mut panels: Vec<&Part> = Vec::new();
@@ -144,7 +182,7 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
             last = size;
             cost += sheet_cost(&of.sizes[size], priced);
         }
-        panels.extend(hold_sheet(sheet, &sheets.sheet, &name, record, waiting, ledger));
+        panels.extend(hold_sheet(sheet, (&sheets.sheet, kerf), &name, record, waiting, ledger));
     }
     ledger.same(&format!("the cost of {name}"), i128::from(sheets.cost), cost);
     let shapes: Vec<[i128; 3]> = panels.iter().map(|part| [part.length.into(), part.width.into(), 1]).collect();
@@ -156,7 +194,7 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
         ledger.leave(format!("how cheap {name} can be: it costs {cost}, and no less than {bound} is possible"));
     } else if cost != bound {
         let panels: Vec<[i128; 2]> = shapes.iter().map(|[length, width, _]| [*length, *width]).collect();
-        let saw = [record.cutting.kerf, record.cutting.trim];
+        let saw = [kerf, record.cutting.trim];
         let found = strips::cheaper(&panels, &of.sizes, |sold| sheet_cost(sold, priced), saw, cost);
         hold_exact(&name, found, cost, ledger);
     }
@@ -174,7 +212,7 @@ fn hold_exact(name: &str, found: Found, cost: i128, ledger: &mut Ledger) {
 /// Holds one sheet and hands out its panels.
 fn hold_sheet<'r>(
     sheet: &Sheet,
-    stock: &str,
+    (stock, kerf): (&str, i64),
     name: &str,
     record: &Record,
     waiting: &mut Waiting<'r>,
@@ -182,8 +220,8 @@ fn hold_sheet<'r>(
 ) -> Vec<&'r Part> {
     ledger.hold(!sheet.strips.is_empty(), || format!("{name} has no strips"));
     let widths: Vec<i64> = sheet.strips.iter().map(|strip| strip.width).collect();
-    hold_left(sheet.slack, left(sheet.width, &widths, record), &format!("the strips of {name}"), ledger);
-    let mut comfortable = roomy(sheet.width, &widths, record);
+    hold_left(sheet.slack, left(sheet.width, &widths, kerf, record), &format!("the strips of {name}"), ledger);
+    let mut comfortable = roomy(sheet.width, &widths, kerf, record);
     let mut all = Vec::new();
     for strip in &sheet.strips {
         ledger.hold(!strip.parts.is_empty(), || format!("{name} has an empty strip"));
@@ -192,9 +230,9 @@ fn hold_sheet<'r>(
         for part in &panels {
             ledger.same(&format!("the strip that yields {}", part.slot()), strip.width, part.width);
         }
-        comfortable &= roomy(sheet.length, &lengths, record);
+        comfortable &= roomy(sheet.length, &lengths, kerf, record);
         let what = format!("the panels of a strip of {name}");
-        hold_left(strip.slack, left(sheet.length, &lengths, record), &what, ledger);
+        hold_left(strip.slack, left(sheet.length, &lengths, kerf, record), &what, ledger);
         all.extend(panels);
     }
     ledger.same(&format!("whether {name} is comfortable"), sheet.comfortable, comfortable);

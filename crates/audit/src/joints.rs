@@ -23,7 +23,7 @@ use crate::texts::{Papers, Screw};
 use body::{Body, plus};
 use lengths::Lengths;
 use meet::Fastener;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use touch::{Touch, Touches, Way};
 
 const RULE: &str = "joints";
@@ -62,7 +62,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut 
     ledger.turn_to(RULE);
     let fixings: Vec<&Fixing> = asked.pieces.iter().flat_map(|piece| &piece.fixings).collect();
     let bodies = body::bodies(record, &fixings);
-    let touches = touch::touches(record, &fixings, &bodies);
+    let (touches, nowhere) = touch::touches(record, &fixings, &bodies);
+    hold_nowhere(record, &fixings, &nowhere, ledger);
     let places = record.parts.iter().enumerate().map(|(place, part)| (part.id.as_str(), place)).collect();
     let mut book = Book { record, papers, fixings, bodies, touches, places, told: BTreeMap::new() };
     let mut fasteners = Vec::new();
@@ -73,10 +74,13 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut 
     if ledger.clean() || fasteners.len() <= FEW {
         meet::hold(&fasteners, ledger);
     }
+    for (at, joint) in record.joints.iter().enumerate() {
+        book.hold_best(at, joint, &fasteners, ledger);
+    }
     for unmade in &record.unmade {
         book.unmade(unmade, &fasteners, ledger);
     }
-    book.hold_whole(ledger);
+    book.hold_whole(&fasteners, ledger);
     built.numbers.extend(numbers::of(&book));
 }
 
@@ -156,23 +160,98 @@ impl<'r> Book<'r> {
             .iter()
             .any(|(why, own, slack)| claimed.0 == *why && (0..3).all(|at| (claimed.1[at] - own[at]).abs() <= *slack));
         ledger.hold(fits, || format!("{name} is said to be unmade for {claimed:?}, and it is {possible:?}"));
-        if let (true, Some(length)) = (fits && unmade.why == "no room", asks.lengths.chosen()) {
-            let place = room::find(&asks, length, fasteners, record);
+        // Where room is said to be missing nothing else may be in the way; what would meet is held against all that stands.
+        let others: Vec<&Fastener> = if unmade.why == "would meet" { fasteners.iter().collect() } else { Vec::new() };
+        let of_room = fits && ["no room", "would meet"].contains(&unmade.why.as_str());
+        if let (true, Some(length)) = (of_room, asks.lengths.chosen()) {
+            let place = room::find(&asks, length, 1, &others, record);
             ledger
                 .hold(place.is_none(), || format!("{name} is said to have no room, and has some at {place:?}, in mm"));
         }
     }
 
-    /// Each pair that should be joined was told of.
-    fn hold_whole(&self, ledger: &mut Ledger) {
+    /// What a joint hangs on that was held before.
+    fn known(&self, pair: (usize, usize)) -> Option<Asks<'_>> {
+        let touch = self.touches.get(&pair)?;
+        let fixing = self.fixings[touch.fixing];
+        let screw = self.papers.screw(&fixing.screw)?;
+        let lengths = Lengths::of(touch, screw);
+        Some(Asks { touch, fixing, held: &self.bodies[&pair.0], base: &self.bodies[&pair.1], screw, lengths })
+    }
+
+    /// Fewer screws than are asked for only where more have no room, and that is told; heads between the marks of the tape
+    /// only where they have no room on them.
+    fn hold_best(&self, at: usize, joint: &Joint, fasteners: &[Fastener], ledger: &mut Ledger) {
+        let pair = self.places.get(joint.held.as_str()).copied().zip(self.places.get(joint.base.as_str()).copied());
+        let Some(asks) = pair.and_then(|pair| self.known(pair)) else { return };
+        let others = || fasteners.iter().filter(|other| other.joint != at).collect::<Vec<&Fastener>>();
+        let (name, count) = (format!("{} to {}", joint.held, joint.base), joint.heads.len());
+        let wanted = asks.wanted();
+        if count < wanted {
+            let place = room::find(&asks, joint.length.into(), count + 1, &others(), self.record);
+            ledger.hold(place.is_none(), || {
+                format!("{name} has {count} screws, and wants {wanted} or more: there is room at {place:?}, in mm")
+            });
+            let [held, base] = [asks.held, asks.base].map(|body| body.part.letters());
+            let said = format!("instead of {wanted} in ");
+            let kind = format!(", {held} to {base}: ");
+            let told = self.record.notes.iter().any(|note| {
+                note.piece == asks.held.part.piece
+                    && note.text.starts_with(&format!("{count} screw"))
+                    && note.text.contains(&said)
+                    && note.text.contains(&kind)
+            });
+            ledger.hold(told, || format!("{name} has {count} screws in place of {wanted}, and no note tells of it"));
+        }
+        asks.hold_marks(&name, joint, i128::from(self.papers.tape.step().nanometres()), others, self.record, ledger);
+    }
+
+    /// Each pair that should be joined was told of, or touches by chance.
+    fn hold_whole(&self, fasteners: &[Fastener], ledger: &mut Ledger) {
         for (pair, touch) in &self.touches {
             let [held, base] = [pair.0, pair.1].map(|place| &self.record.parts[place]);
-            let told = touch.is_slight || self.told.contains_key(pair);
+            let told = touch.is_slight || self.told.contains_key(pair) || self.is_chance(*pair, fasteners);
             ledger.hold(told, || {
                 format!("{} is to be screwed to {}, and nothing says so or why not", held.slot(), base.slot())
             });
         }
     }
+}
+
+/// How many screws in another part of a piece hold a part where it only just touches one more.
+const SCREWS_THAT_HOLD: usize = 2;
+
+impl Book<'_> {
+    /// Whether a part only just touches a base, has its screws in another part of the base's piece, and no room for any here.
+    fn is_chance(&self, pair: (usize, usize), fasteners: &[Fastener]) -> bool {
+        let Some(asks) = self.known(pair) else { return false };
+        let (held, base) = (asks.held.part, asks.base.part);
+        let is_screwed = |joint: &&Joint| {
+            let to = self.places.get(joint.base.as_str()).map(|&place| &self.record.parts[place]);
+            joint.held == held.id
+                && joint.heads.len() >= SCREWS_THAT_HOLD
+                && to.is_some_and(|to| to.piece == base.piece && to.id != base.id)
+        };
+        if !asks.touch.is_just(asks.held) || !self.record.joints.iter().any(|joint| is_screwed(&joint)) {
+            return false;
+        }
+        let others: Vec<&Fastener> = fasteners.iter().collect();
+        let place = |length| room::find(&asks, length, 1, &others, self.record);
+        asks.lengths.chosen().and_then(place).is_none()
+    }
+}
+
+/// What is asked to be screwed and touches nowhere is told, and nothing else is said to be so.
+fn hold_nowhere(record: &Record, fixings: &[&Fixing], nowhere: &[usize], ledger: &mut Ledger) {
+    const SAID: &str = ": no screw is placed there, so see what holds it";
+    let wanted = |&at: &usize| {
+        let Fixing { held, base, .. } = fixings[at];
+        (held.0.clone(), format!("No {} of {} touches a {} of {}{SAID}", held.1, held.0, base.1, base.0))
+    };
+    let wanted: BTreeSet<(String, String)> = nowhere.iter().map(wanted).collect();
+    let told = record.notes.iter().filter(|note| note.text.ends_with(SAID));
+    let told: BTreeSet<(String, String)> = told.map(|note| (note.piece.clone(), note.text.clone())).collect();
+    ledger.same("what is asked to be screwed and touches nowhere", &told, &wanted);
 }
 
 /// Pilot and clearance by their rules, and the thread has wood to grip.
@@ -240,14 +319,11 @@ impl Asks<'_> {
         ledger.hold(lengths.shortest(length), || format!("a shorter screw would do for {name}"));
     }
 
-    /// As many heads as are asked for, no two of them too near one another.
+    /// Some heads, no more than are asked for, no two of them too near one another.
     fn hold_heads(&self, name: &str, joint: &Joint, ledger: &mut Ledger) {
         let count = joint.heads.len() as i64;
-        if let Some(each) = self.fixing.each {
-            ledger.same(&format!("how many screws hold {name}"), count, each);
-        }
-        let least = self.fixing.each.unwrap_or_else(|| self.least_count());
-        ledger.hold(count >= least, || format!("{name} has {count} screws, and wants {least} or more"));
+        let most = self.fixing.each.unwrap_or(i64::MAX);
+        ledger.hold((1..=most).contains(&count), || format!("{count} screws hold {name}, and {most} are asked for"));
         let mm = |head: &[i64; 3]| head.map(|at| at as f64 / MILLIMETRE);
         for (at, one) in joint.heads.iter().enumerate() {
             // Heads are sorted or not; a joint has few.
@@ -273,6 +349,41 @@ impl Asks<'_> {
         ledger.hold(off.is_none(), || {
             format!("a head of {name} lies off the held part's face at {}: {off:?}", Mm::of(face))
         });
+    }
+
+    /// How many are asked for at least.
+    fn wanted(&self) -> usize {
+        usize::try_from(self.fixing.each.unwrap_or_else(|| self.least_count())).unwrap_or(1)
+    }
+
+    /// In boxes heads lie on whole steps of the tape, along and across the held part from its end and edge, unless all heads
+    /// together have no room on the step before or after.
+    fn hold_marks<'f>(
+        &self,
+        name: &str,
+        joint: &Joint,
+        step: i128,
+        others: impl Fn() -> Vec<&'f Fastener>,
+        record: &Record,
+        ledger: &mut Ledger,
+    ) {
+        if !self.touch.plain || step <= 0 {
+            return;
+        }
+        let heads: Vec<Vector> = joint.heads.iter().map(|head| head.map(|at| at as f64 / MILLIMETRE)).collect();
+        for axis in (0..3).filter(|&axis| joint.direction[axis] == 0) {
+            let off =
+                |head: &[i64; 3]| (i128::from(head[axis]) - i128::from(self.held.part.corner[axis])).rem_euclid(step);
+            let Some(off) = joint.heads.iter().map(off).find(|&off| off != 0) else { continue };
+            for by in [-off, step - off] {
+                let mut way = [0.0; 3];
+                way[axis] = by as f64 / MILLIMETRE;
+                let free = room::has_room(self, &heads, way, joint.length as f64 / MILLIMETRE, &others(), record);
+                ledger.hold(!free, || {
+                    format!("the heads of {name} lie between marks of the tape, and have room on them")
+                });
+            }
+        }
     }
 
     /// Two where there is room for them and the board is wide enough to turn or cup on one.
@@ -430,9 +541,9 @@ mod tests {
         assert!(says(&found(|joint| joint.length = 40 * MM), "only hold from 50 mm"));
         assert!(says(&found(|joint| joint.length = 60 * MM), "a shorter screw would do"));
         assert!(says(&found(|joint| joint.length = 55 * MM), "on sale"));
-        assert!(says(&found(|joint| _ = joint.heads.pop()), "wants 2 or more"));
         assert_eq!(found_on(&parts(), &joint(), Some(2)), Vec::<String>::new());
-        assert!(says(&found_on(&parts(), &joint(), Some(3)), "how many screws hold it"));
+        assert!(says(&found_on(&parts(), &joint(), Some(1)), "2 screws hold it, and 1 are asked for"));
+        assert!(says(&found(|joint| joint.heads.clear()), "0 screws hold it"));
         // Along the post's grain 5 · 5 apart.
         assert!(says(&found(|joint| joint.heads[0][2] = 94 * MM), "too near one another"));
         assert!(!says(&found(|joint| joint.heads[0][2] = 93_750_000), "too near one another"));
@@ -455,7 +566,7 @@ mod tests {
         assert_eq!(reasons([&board, &post], &[60]), [("too thin", mm([80, 72, 53]), 0)]);
         let [board, _] = parts();
         assert_eq!(reasons([&board, &post], &[40, 80]), [("not on sale", mm([50, 60, 0]), 0)]);
-        assert_eq!(reasons([&board, &post], &[55]), [("no room", [0; 3], 0)]);
+        assert_eq!(reasons([&board, &post], &[55]), [("no room", [0; 3], 0), ("would meet", [0; 3], 0)]);
     }
 
     #[test]

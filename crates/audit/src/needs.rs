@@ -167,7 +167,12 @@ fn needed(record: &Record, papers: &Papers, wanted: &Wanted) -> Vec<Needed> {
             Of::Bag(bag, volume) => *used.entry(("bag", bag.clone(), 0)).or_default() += volume,
             Of::Roll(roll, length) => *used.entry(("roll", roll.clone(), 0)).or_default() += length,
             &Of::Extra(count, price) => {
-                lines.push(Needed { key: ("extra", want.what.clone(), 0), used: count, each: 1, price });
+                let key = ("extra", want.what.clone(), 0);
+                // Things that are called the same and cost the same are bought together.
+                match lines.iter_mut().find(|line: &&mut Needed| line.key == key && line.price == price) {
+                    Some(line) => line.used += count,
+                    None => lines.push(Needed { key, used: count, each: 1, price }),
+                }
             }
         }
     }

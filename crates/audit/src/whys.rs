@@ -171,17 +171,18 @@ impl<'r> Book<'r, '_> {
     fn cuts(&mut self, record: &Record) {
         for section in &record.cutting.boards {
             for (at, cut) in section.cuts.iter().enumerate() {
-                self.cut(&format!("cut.{}.{}", section.board, at + 1), cut, record);
+                let kerf = section.kerf.unwrap_or(record.cutting.kerf);
+                self.cut(&format!("cut.{}.{}", section.board, at + 1), cut, kerf, record);
             }
         }
     }
 
-    fn cut(&mut self, name: &str, cut: &Cut, record: &Record) {
+    fn cut(&mut self, name: &str, cut: &Cut, kerf: i64, record: &Record) {
         let sum: i128 = cut.lengths.iter().map(|&length| i128::from(length)).sum();
         let cuts = cut.lengths.len() as i128 - 1;
         let of = &record.cutting;
         let board = vec![cut.stock.into(), of.trim.into(), sum, cuts];
-        self.expect(&format!("{name}.slack"), "slack", "nm", [board.clone(), vec![of.kerf.into()]].concat());
+        self.expect(&format!("{name}.slack"), "slack", "nm", [board.clone(), vec![kerf.into()]].concat());
         let reserve = vec![of.reserve_per_cut.into(), cuts, of.reserve_per_board.into()];
         self.expect(&format!("{name}.reserve"), "reserve", "nm", reserve);
         if cuts > 0 {

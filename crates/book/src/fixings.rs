@@ -54,7 +54,9 @@ pub(crate) fn open(settled: &Settled) -> Vec<Open<'_>> {
     for unmade in &settled.joints.unmade {
         let letters = [letters(settled, unmade.held), letters(settled, unmade.base)];
         let same = |open: &&mut Open<'_>| {
-            (open.letters, open.one.screw, open.one.why) == (letters, unmade.screw, unmade.why)
+            // Reasons that differ by less than the tape shows are one.
+            let said = |why| why_open(why, settled.plan.tape);
+            (open.letters, open.one.screw) == (letters, unmade.screw) && said(open.one.why) == said(unmade.why)
         };
         match all.iter_mut().find(same) {
             Some(open) => open.places += 1,
@@ -72,25 +74,31 @@ pub(crate) fn screw(settled: &Settled, joint: &Joint) -> String {
 
 /// The holes of a joint: `pilot 3, clearance 5`.
 pub(crate) fn holes(settled: &Settled, joint: &Joint) -> String {
-    let show = |across: Length| settled.plan.tape.show_fine(across);
+    let show = |across: Length| settled.plan.tape.show_exact(across);
     format!("pilot {}, clearance {}", show(joint.pilot), show(joint.clearance))
 }
 
 /// Why no screw will do, and what would.
 pub(crate) fn why_open(why: NoScrew, tape: Tape) -> String {
-    let show = |length: Length| tape.show_with_unit(length.round_to(tape.step()));
+    // What is needed at least is rounded up to the tape, what is possible at most is rounded down.
+    let step = tape.step().nanometres();
+    let up = |length: Length| tape.show_with_unit(Length::nm(-(-length.nanometres()).div_euclid(step) * step));
+    let down = |length: Length| tape.show_with_unit(Length::nm(length.nanometres().div_euclid(step) * step));
     match why {
         NoScrew::TooThin { least, most, base } => format!(
             "no screw holds without poking through: it takes at least {} and at most {}; a base {} deep or deeper would do",
-            show(least),
-            show(most),
-            show(base)
+            up(least),
+            down(most),
+            up(base)
         ),
         NoScrew::NotOnSale { least, most } => {
-            format!("the yard has no length from {} to {}: add one, or choose another screw", show(least), show(most))
+            format!("the yard has no length from {} to {}: add one, or choose another screw", up(least), down(most))
         }
         NoScrew::NoRoom => {
             "there is no room for the screws with their distances from ends, edges and each other: use a wider or longer part, or a thinner screw".into()
+        }
+        NoScrew::Meets => {
+            "a screw there would meet those of other joints, which have no room to give way: use a bracket, thinner screws or thicker parts".into()
         }
     }
 }

@@ -8,7 +8,7 @@ mod apart;
 
 use crate::balloons::{self, Balloon};
 use crate::lettering::{LARGE, SMALL, width, wrap};
-use crate::lines::{View, visible_lines};
+use crate::lines::{View, outline, visible_lines};
 use crate::paper::Paper;
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
 use crate::scene::{Area, Scene};
@@ -19,15 +19,22 @@ use shape::vector::{plus, times};
 
 /// The viewer stands at the front, to the right and above, equally far along all three axes.
 const FROM: [f64; 3] = [1.0, -1.0, 1.0];
-/// With more parts than this, alike parts beside one another carry one range of ids.
-const MOST_SINGLE: usize = 150;
 /// What is kept clear round an id on its part, in mm.
 const CLEAR: f64 = 0.6;
 /// What the heading takes, in mm.
 const HEADING: f64 = 8.0;
-/// What is tried until all ids have room: runs of alike parts that are longer than this share one range of ids, dozens first;
-/// and the columns of circles may be this share of the paper high, whatever the picture is.
-const TIERS: [(usize, f64); 6] = [(usize::MAX, 0.5), (12, 0.5), (6, 0.5), (3, 0.5), (1, 0.5), (1, 0.9)];
+/// So many ids of alike parts of one place that do not follow one another are told in one list.
+const MOST_LISTED: usize = 4;
+/// What is tried until all circles have room: beside their parts, the picture as large as this share of what the paper allows;
+/// then also in columns that are this share of the paper high.
+const TRIES: [(f64, Option<f64>); 6] =
+    [(1.0, None), (0.85, None), (0.7, None), (0.55, None), (1.0, Some(0.5)), (1.0, Some(0.9))];
+/// Above and below a picture with circles beside its parts, in mm.
+const ROUND: f64 = 8.0;
+/// How far below the picture circles may stand, in mm.
+const BELOW: f64 = 24.0;
+/// The most parts of a run to which a leader is tried.
+const MOST_POINTS: usize = 5;
 /// Of more parts than this, long runs of alike ones are drawn as one: no picture on paper could show them.
 const MOST_DRAWN: usize = 2000;
 /// A shorter run is always drawn, and one that fills less than this of the box around it.
@@ -38,28 +45,43 @@ const SIDE: f64 = 3.0;
 /// The most lines of ids that have no room in the drawing.
 const MOST_LINES: usize = 12;
 
-/// The build taken apart, with the ids of all parts: not to scale, as large as the paper allows. Alike parts beside one
-/// another carry one range of ids, in brackets with leaders to the first and the last, where there are more than 150 parts or
-/// more than the paper has room for.
+/// The build taken apart, with the ids of all parts: not to scale, as large as the paper allows. An id stands on its part
+/// where it has room, else in a circle beside it. Parts of one place that are alike share a circle and a leader: a range in
+/// brackets, or a short list.
 pub fn exploded(build: &Build, paper: Paper) -> Svg {
     let (parts, shapes) = solids(build);
     let Some(view) = View::from(FROM).filter(|_| !parts.is_empty()) else { return nothing(paper) };
     let groups = apart::groups(build, &parts, &shapes);
     let moved = apart::moved(build, &parts, &shapes, &groups, &view);
     let ids: Vec<&str> = parts.iter().map(|&part| build.parts[part].id.as_str()).collect();
-    let runs: Vec<Vec<usize>> = groups.iter().flat_map(|group| ranges(&group.solids, &ids)).collect();
+    let runs: Vec<Vec<usize>> = groups.iter().flat_map(|group| listed(&group.solids, &ids)).collect();
     let all = Items { ids: ids.into_iter().map(str::to_owned).collect(), solids: moved, runs };
     let items = if all.solids.len() > MOST_DRAWN { all.gathered(build, &parts) } else { all };
     let scene = Scene::new(&items.solids, view);
-    let start = usize::from(items.solids.len() > MOST_SINGLE);
-    let mut labels = Labels::default();
-    for (longest, column) in TIERS.into_iter().skip(start) {
-        labels = Labels::of(&scene, &items, longest, paper, column);
-        if labels.fits() {
+    let outlines: Vec<Vec<[f64; 2]>> = items.solids.iter().map(|solid| outline(solid, &view)).collect();
+    let attempt = |(share, column): (f64, Option<f64>)| {
+        let labels = Labels::of(&scene, &items, paper, (share, column));
+        let set = labels.set(&outlines, paper);
+        (labels, set)
+    };
+    let mut found = attempt(TRIES[0]);
+    for other in &TRIES[1..] {
+        if found.1.left_out.is_empty() {
             break;
         }
+        found = attempt(*other);
     }
-    draw(&scene, &items, labels, (parts.len(), paper))
+    let (labels, set) = found;
+    draw(&scene, &items, (&labels, set), (parts.len(), paper))
+}
+
+/// Runs of alike parts; those whose numbers do not follow one another as one if they are few.
+fn listed(solids: &[usize], ids: &[&str]) -> Vec<Vec<usize>> {
+    let runs = ranges(solids, ids);
+    let alike = |a: &Vec<usize>, b: &Vec<usize>| parted(ids[a[0]], 0).0 == parted(ids[b[0]], 0).0;
+    let few = |runs: &[Vec<usize>]| runs.len() <= MOST_LISTED && runs.iter().all(|run| run.len() == 1);
+    let joined = runs.chunk_by(alike).map(|runs| if few(runs) { vec![runs.concat()] } else { runs.to_vec() });
+    joined.flatten().collect()
 }
 
 /// What is drawn: solids in their places with their ids, and runs of alike ones.
@@ -125,24 +147,27 @@ struct Place {
     factor: f64,
     area: Area,
     left: f64,
+    top: f64,
     tall: f64,
-    /// How high the columns of circles may grow: beside the picture, and a little further where it is low.
-    column: f64,
+    /// How high the columns of circles may grow, where there are any: beside the picture, and a little further where it is low.
+    column: Option<f64>,
 }
 
 impl Place {
-    /// As large as the paper allows, with so much left free on either side.
-    fn of(scene: &Scene, side: f64, paper: Paper, column: f64) -> Place {
+    /// As large a share of what the paper allows, with so much left free on either side.
+    fn of(scene: &Scene, side: f64, paper: Paper, (share, column): (f64, Option<f64>)) -> Place {
         let area = scene.whole();
         let [wide, high] = area.map(|[low, high]| high - low);
-        let room = [paper.width() - 2.0 * side, paper.height() - HEADING];
-        let factor = (room[0] / wide).min(room[1] / high);
+        let round = if column.is_some() { 0.0 } else { ROUND * (2.0 - share) };
+        let room = [paper.width() - 2.0 * side, paper.height() - HEADING - 2.0 * round];
+        let factor = share * (room[0] / wide).min(room[1] / high);
         let (left, tall) = ((paper.width() - wide * factor) / 2.0, high * factor);
-        Place { factor, area, left, tall, column: tall.max(paper.height() * column) }
+        let column = column.map(|share| tall.max(paper.height() * share));
+        Place { factor, area, left, top: HEADING + round, tall, column }
     }
 
     fn at(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        [self.left + (x - self.area[0][0]) * self.factor, HEADING + (self.area[1][1] - y) * self.factor]
+        [self.left + (x - self.area[0][0]) * self.factor, self.top + (self.area[1][1] - y) * self.factor]
     }
 }
 
@@ -160,19 +185,18 @@ fn parted(id: &str, solid: usize) -> (&str, u32, usize) {
     (letters, id[letters.len()..].parse().unwrap_or(0), solid)
 }
 
-fn draw(scene: &Scene, items: &Items, labels: Labels, (count, paper): (usize, Paper)) -> Svg {
+fn draw(scene: &Scene, items: &Items, (labels, set): (&Labels, Set), (count, paper): (usize, Paper)) -> Svg {
     let (title, wide, place) = ("Taken apart, isometric, not to scale", paper.width(), &labels.place);
     let mut pen = Pen::new();
     pen.lines(&wrap(title, LARGE, wide, 1), [0.0, LARGE + 0.5], LARGE);
     strokes(&mut pen, &items.solids, place);
-    let (placed, left_out) = balloons::place(labels.balloons, wide, [HEADING, place.column]);
-    let leaders: Vec<[[f64; 2]; 2]> = placed.iter().flat_map(balloons::Placed::leaders).collect();
+    let leaders: Vec<[[f64; 2]; 2]> = set.placed.iter().flat_map(balloons::Placed::leaders).collect();
     for &solid in &labels.written {
         write(&mut pen, scene, place, &items.ids[solid], solid, &leaders);
     }
-    balloons::draw(&mut pen, &placed);
-    let mut bottom = placed.iter().map(balloons::Placed::bottom).fold(HEADING + place.tall, f64::max) + 1.0;
-    for (what, texts) in [("Not seen from here", labels.unseen), ("Without room for an id", left_out)] {
+    balloons::draw(&mut pen, &set.placed);
+    let mut bottom = set.placed.iter().map(balloons::Placed::bottom).fold(place.top + place.tall, f64::max) + 1.0;
+    for (what, texts) in [("Not seen from here", &labels.unseen), ("Without room for an id", &set.left_out)] {
         if !texts.is_empty() {
             let lines = wrap(&format!("{what}: {}", texts.join(", ")), SMALL, wide, MOST_LINES);
             bottom = pen.lines(&lines, [0.0, bottom + SMALL + 1.0], SMALL) - SMALL * (LEADING - 1.0);
@@ -181,6 +205,12 @@ fn draw(scene: &Scene, items: &Items, labels: Labels, (count, paper): (usize, Pa
     pen.scale = Some("not to scale".into());
     let description = format!("{count} parts: {}.", items.ids.join(", "));
     pen.finish([wide, bottom + 1.0], title.into(), description)
+}
+
+/// Circles in their places.
+struct Set {
+    placed: Vec<balloons::Placed>,
+    left_out: Vec<String>,
 }
 
 /// The lines that are seen: narrower where parts are fine.
@@ -221,16 +251,13 @@ struct Labels {
 }
 
 impl Labels {
-    /// The ids of runs of alike parts. What has room stands on its part; the rest in a balloon each, or in one for the whole
-    /// run if that is longer than `longest`.
-    fn of(scene: &Scene, items: &Items, longest: usize, paper: Paper, column: f64) -> Labels {
+    /// The ids of runs of alike parts. What has room stands on its part, the rest in a balloon for the whole run.
+    fn of(scene: &Scene, items: &Items, paper: Paper, (share, column): (f64, Option<f64>)) -> Labels {
         let Items { ids, runs, .. } = items;
-        let single = |run: &&Vec<usize>| run.len() <= longest;
-        let alone: Vec<Vec<usize>> = runs.iter().filter(single).flatten().map(|&solid| vec![solid]).collect();
-        let together: Vec<&Vec<usize>> = runs.iter().filter(|run| !single(run)).chain(&alone).collect();
-        let widest = together.iter().map(|run| balloons::wide(&bracketed(run, ids))).fold(0.0, f64::max);
-        let mut labels = Labels { place: Place::of(scene, widest + SIDE, paper, column), ..Labels::default() };
-        for run in together.into_iter().filter(|run| run.iter().any(|&solid| !ids[solid].is_empty())) {
+        let widest = runs.iter().map(|run| balloons::wide(&bracketed(run, ids))).fold(0.0, f64::max);
+        let side = if column.is_some() { widest + SIDE } else { ROUND };
+        let mut labels = Labels { place: Place::of(scene, side, paper, (share, column)), ..Labels::default() };
+        for run in runs.iter().filter(|run| run.iter().any(|&solid| !ids[solid].is_empty())) {
             labels.add(scene, ids, run);
         }
         labels
@@ -242,11 +269,9 @@ impl Labels {
             self.written.extend(run);
             return;
         }
-        let anchors = run.iter().filter_map(|&solid| scene.anchor(solid));
-        let mut points: Vec<[f64; 2]> = anchors.map(|anchor| place.at(anchor)).collect();
-        if points.len() > 2 {
-            points.drain(1..points.len() - 1);
-        }
+        let every = run.len().div_ceil(MOST_POINTS).max(1);
+        let anchors = run.iter().step_by(every).chain(run.last()).filter_map(|&solid| scene.anchor(solid));
+        let points: Vec<[f64; 2]> = anchors.map(|anchor| place.at(anchor)).collect();
         let text = bracketed(run, ids);
         if points.is_empty() {
             self.unseen.push(text);
@@ -255,17 +280,32 @@ impl Labels {
         }
     }
 
-    /// Whether all balloons have room.
-    fn fits(&self) -> bool {
-        self.balloons.len() <= 2 * balloons::most(self.place.column)
+    /// Sets the circles beside their parts; those without room there in columns at the sides, if there are any.
+    fn set(&self, outlines: &[Vec<[f64; 2]>], paper: Paper) -> Set {
+        let place = &self.place;
+        let on_paper = |ring: &Vec<[f64; 2]>| ring.iter().map(|&point| place.at(point)).collect();
+        let drawn = balloons::Drawn::new(outlines.iter().map(on_paper).collect());
+        let foot = place.top + place.tall + BELOW;
+        let side = if place.column.is_some() { place.left } else { 0.0 };
+        let limits = [[side, paper.width() - side], [HEADING, foot]];
+        let (mut placed, rest) = balloons::near(self.balloons.clone(), &drawn, limits);
+        let Some(column) = place.column else {
+            return Set { placed, left_out: rest.into_iter().map(|balloon| balloon.text).collect() };
+        };
+        let rest = rest.into_iter().map(Balloon::with_one_leader).collect();
+        let (columns, left_out) = balloons::place(rest, paper.width(), [HEADING, column]);
+        placed.extend(columns);
+        Set { placed, left_out }
     }
 }
 
 /// The id of one part, or those of a run in brackets.
 pub(crate) fn bracketed(run: &[usize], ids: &[impl AsRef<str>]) -> String {
+    let number = |solid: usize| parted(ids[solid].as_ref(), solid).1;
+    let follow = run.windows(2).all(|pair| number(pair[1]) <= number(pair[0]) + 1);
     match run {
-        [first, .., last] => format!("[{}\u{2013}{}]", ids[*first].as_ref(), ids[*last].as_ref()),
-        _ => run.iter().map(|&solid| ids[solid].as_ref()).collect(),
+        [first, .., last] if follow => format!("[{}\u{2013}{}]", ids[*first].as_ref(), ids[*last].as_ref()),
+        _ => run.iter().map(|&solid| ids[solid].as_ref()).collect::<Vec<&str>>().join(", "),
     }
 }
 
@@ -300,7 +340,7 @@ fn write(pen: &mut Pen, scene: &Scene, place: &Place, id: &str, solid: usize, le
 }
 
 /// Whether a line passes through a rectangle (Liang and Barsky, 1984: clipping by parameters; *from memory*).
-fn passes([from, to]: &[[f64; 2]; 2], middle: [f64; 2], half: [f64; 2]) -> bool {
+pub(crate) fn passes([from, to]: &[[f64; 2]; 2], middle: [f64; 2], half: [f64; 2]) -> bool {
     let (mut enter, mut leave) = (0.0_f64, 1.0_f64);
     for way in 0..2 {
         let (step, start) = (to[way] - from[way], from[way] - middle[way]);

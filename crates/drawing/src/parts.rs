@@ -71,7 +71,10 @@ impl<'a> Kind<'a> {
     /// Whether the other is its mirror image, of the same piece and stock: its other hand.
     fn is_other_hand(&self, other: &Kind) -> bool {
         let (own, its) = (self.parts[0], other.parts[0]);
-        self.form != self.mirrored && other.form == self.mirrored && own.stock == its.stock && own.key.piece == its.key.piece
+        self.form != self.mirrored
+            && other.form == self.mirrored
+            && own.stock == its.stock
+            && own.key.piece == its.key.piece
     }
 }
 
@@ -120,7 +123,8 @@ fn words(kind: &Kind, face: &Face, cuts: &Cuts, hand: Option<String>, tape: Tape
     let size = |length: Length| exact(tape, length.round_to(tape.step()));
     let [long, wide, thick] = [part.solid.length, part.solid.width, part.solid.thickness].map(size);
     let ids: Vec<&str> = kind.parts.iter().map(|part| part.id.as_str()).collect();
-    let mut said = vec![format!("{}. {long} along the grain, long point to long point, {wide} wide, {thick} thick", ranges(&ids))];
+    let mut said =
+        vec![format!("{}. {long} along the grain, long point to long point, {wide} wide, {thick} thick", ranges(&ids))];
     said.extend(cuts.words(face, tape));
     said.extend(hand);
     said.push(face.words(&part.id));

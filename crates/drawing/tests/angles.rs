@@ -173,7 +173,7 @@ fn told(svg: &Svg) -> Vec<String> {
         let Some((first, last)) =
             text.text.strip_prefix('[').and_then(|text| text.strip_suffix(']')?.split_once('\u{2013}'))
         else {
-            ids.push(text.text.clone());
+            ids.extend(text.text.split(", ").map(str::to_owned));
             continue;
         };
         let letters = first.trim_end_matches(|sign: char| sign.is_ascii_digit());

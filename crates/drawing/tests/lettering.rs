@@ -7,8 +7,8 @@ use common::angled::{angled_builds, screwed};
 use common::{all_boards, board, builds, notches, path, sheet, trough};
 use drawing::{
     Cut, Paper, RodView, Svg, TitleBlock, Way, boards, boards_in_pages, build_up, build_up_in_pages, details,
-    details_in_pages, exploded, font_face_css, framed, front, marks, marks_on, parts, parts_in_pages, plan, rod, section, sheets,
-    sheets_in_pages, side, templates, templates_in_pages, text_width,
+    details_in_pages, exploded, font_face_css, framed, front, marks, marks_on, parts, parts_in_pages, plan, rod,
+    section, sheets, sheets_in_pages, side, templates, templates_in_pages, text_width,
 };
 use measure::{Length, Share, Tape, Unit};
 use model::build::{Build, Row};

@@ -3,10 +3,11 @@
 //!
 //! Joints take their places in turn. One whose screws would come too near those that stand already is moved along the grain
 //! of its base, all its screws together, as little as it must; if that is not enough those that stand give way to it
-//! likewise; and last it is moved across its base, past the tips of the others. Screws that cannot be kept apart are not made.
+//! likewise; then it is moved across its base, past the tips of the others; last both ways, and the others too. Where all
+//! that fails the screws are drawn together, then fewer are tried. Screws that cannot be kept apart are not made.
 
 use crate::body::Body;
-use crate::lay::{Laid, Slide};
+use crate::lay::Laid;
 use crate::plane::Stretch;
 use measure::Length;
 use shape::vector::{dot, minus, plus, times};
@@ -16,14 +17,18 @@ use std::collections::BTreeMap;
 /// How far a drill held by hand may wander over the depth of a post, *common practice*.
 pub(crate) const WANDER: Length = Length::mm(3);
 
-/// Moves joints along their bases until no two screws come too near, in the given order; returns the places of those that
+/// Moves joints within their faces until no two screws come too near, in the given order; returns the places of those that
 /// cannot be made, rising. Where there is room for it a joint is moved by whole steps of the tape.
 pub(crate) fn move_apart(laid: &mut [Laid], order: &[usize], bodies: &[Option<Body<'_>>], step: Length) -> Vec<usize> {
     let screws = bodies.iter().map(|_| BTreeMap::new()).collect();
     let mut wood = Wood { bodies, screws, reach: vec![0.0; bodies.len()], step: step.as_mm() };
     let mut unmade: Vec<usize> = Vec::new();
     for &place in order {
-        if !(wood.stand(laid, place, ALONG) || give_way(&mut wood, laid, place) || wood.stand(laid, place, ACROSS)) {
+        let stands = (0..laid[place].ways()).any(|way| {
+            laid[place].take_way(way);
+            find_room(&mut wood, laid, place)
+        });
+        if !stands {
             unmade.push(place);
         }
     }
@@ -36,31 +41,45 @@ const ALONG: usize = 0;
 /// The direction across it.
 const ACROSS: usize = 1;
 
-/// Moves a joint along its base as far as it goes, one way or the other, or leaves it where it was laid, and moves those that
-/// stand in its way as little as they must. Leaves all as it was if that does not help.
-fn give_way(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize) -> bool {
-    let Some(range) = laid[place].slides.get(ALONG).map(|slide| slide.range) else { return false };
-    let met = wood.met(laid, place);
-    let stood: Vec<(usize, f64)> = met.iter().map(|&other| (laid[other].along, laid[other].moved)).collect();
-    met.iter().for_each(|&other| wood.take(laid, other));
-    for way in [range[1], range[0], 0.0] {
+fn find_room(wood: &mut Wood<'_, '_>, laid: &mut [Laid], place: usize) -> bool {
+    let along: Vec<Vector> = wood.ends(&laid[place], ALONG, [0.0; 3]);
+    wood.stand(laid, place, ALONG)
+        || give_way(wood, laid, place, &along, Wood::stand_in_line)
+        || wood.stand(laid, place, ACROSS)
+        || wood.stand_anywhere(laid, place)
+        || give_way(wood, laid, place, &wood.corners(&laid[place]), Wood::stand_in_line_or_anywhere)
+}
+
+/// How one that stood is made to stand again.
+type Stands<'b, 'w> = fn(&mut Wood<'w, 'b>, &mut [Laid], usize) -> bool;
+
+/// Moves a joint to one of some places, and those that stand in its way there as little as they must. Leaves all as it was if
+/// none will do.
+fn give_way<'w, 'b>(
+    wood: &mut Wood<'w, 'b>,
+    laid: &mut [Laid],
+    place: usize,
+    ways: &[Vector],
+    stands: Stands<'b, 'w>,
+) -> bool {
+    for &way in ways {
         laid[place].moved = way;
-        if wood.is_free(laid, place) {
-            wood.put(laid, place);
-            let gives = |&&other: &&usize| wood.stand(laid, other, ALONG) || wood.stand(laid, other, ACROSS);
-            let standing = met.iter().take_while(gives).count();
-            if standing == met.len() {
-                return true;
-            }
-            met[..standing].iter().for_each(|&other| wood.take(laid, other));
-            wood.take(laid, place);
+        let met = wood.met(laid, place);
+        let stood: Vec<Vector> = met.iter().map(|&other| laid[other].moved).collect();
+        met.iter().for_each(|&other| wood.take(laid, other));
+        wood.put(laid, place);
+        let standing = met.iter().take_while(|&&other| stands(wood, laid, other)).count();
+        if standing == met.len() {
+            return true;
+        }
+        met[..standing].iter().for_each(|&other| wood.take(laid, other));
+        wood.take(laid, place);
+        for (&other, &stood) in met.iter().zip(&stood) {
+            laid[other].moved = stood;
+            wood.put(laid, other);
         }
     }
-    laid[place].moved = 0.0;
-    for (&other, &stood) in met.iter().zip(&stood) {
-        (laid[other].along, laid[other].moved) = stood;
-        wood.put(laid, other);
-    }
+    laid[place].moved = [0.0; 3];
     false
 }
 
@@ -86,59 +105,109 @@ struct Wood<'w, 'b> {
     step: f64,
 }
 
+/// In how many parts the room across a base is divided where a joint is moved both ways.
+const LINES: u32 = 24;
+
 impl Wood<'_, '_> {
     /// Moves a joint in one of its directions so that its screws are free, and lets it stand there; false if there is no
     /// such way.
     fn stand(&mut self, laid: &mut [Laid], place: usize, along: usize) -> bool {
-        let slide = self.slide(&laid[place], along);
-        let (barred, _) = self.barred(laid, place, slide);
-        let Some(moved) = least_move(slide.range, &barred, self.step) else { return false };
-        (laid[place].along, laid[place].moved) = (along, moved);
+        self.stand_on_line(laid, place, along, [0.0; 3])
+    }
+
+    fn stand_in_line(&mut self, laid: &mut [Laid], place: usize) -> bool {
+        self.stand(laid, place, ALONG) || self.stand(laid, place, ACROSS)
+    }
+
+    fn stand_in_line_or_anywhere(&mut self, laid: &mut [Laid], place: usize) -> bool {
+        self.stand_in_line(laid, place) || self.stand_anywhere(laid, place)
+    }
+
+    /// The same on any of some lines along its base.
+    fn stand_anywhere(&mut self, laid: &mut [Laid], place: usize) -> bool {
+        let [_, across] = laid[place].directions();
+        let Some((range, _)) = laid[place].slide(across, [0.0; 3]) else { return false };
+        self.lines(range).into_iter().any(|far| self.stand_on_line(laid, place, ALONG, times(across, far)))
+    }
+
+    /// Lines across a range, the nearest first; in whole steps where there is room for them.
+    fn lines(&self, [from, to]: Stretch) -> Vec<f64> {
+        let part = |at: u32| from + (to - from) * f64::from(at) / f64::from(LINES);
+        let mut lines: Vec<f64> = (0..=LINES).map(part).map(|far| self.stepped_in(far, [from, to])).collect();
+        lines.sort_by(|a, b| a.abs().total_cmp(&b.abs()).then(b.total_cmp(a)));
+        lines.dedup();
+        lines
+    }
+
+    /// Moved back to a whole step towards 0 if that lies in the range, else as far as it was.
+    fn stepped_in(&self, far: f64, [from, to]: Stretch) -> f64 {
+        let stepped = (far / self.step).trunc() * self.step;
+        if from <= stepped && stepped <= to { stepped } else { far }
+    }
+
+    fn stand_on_line(&mut self, laid: &mut [Laid], place: usize, along: usize, from: Vector) -> bool {
+        let direction = laid[place].directions()[along];
+        let Some((range, mut barred)) = laid[place].slide(direction, from) else { return false };
+        barred.extend(self.barred(laid, place, direction, from, range).into_iter().map(|(stretch, _)| stretch));
+        let Some(far) = least_move(range, &barred, self.step) else { return false };
+        laid[place].moved = plus(from, times(direction, far));
         self.put(laid, place);
         true
     }
 
-    /// The direction and how far a joint may be moved; along the base and not at all if it may not.
-    fn slide(&self, one: &Laid, along: usize) -> Slide {
-        let stays = Slide { direction: self.grain(one.base), range: [0.0; 2] };
-        one.slides.get(along).copied().unwrap_or(stays)
+    /// The ends of the way of a joint in one of its directions, on whole steps and as they are, and where it is.
+    fn ends(&self, one: &Laid, along: usize, from: Vector) -> Vec<Vector> {
+        let direction = one.directions()[along];
+        let Some((range, covered)) = one.slide(direction, from) else { return Vec::new() };
+        let ends = [range[1], range[0]];
+        let stepped = ends.map(|end| self.stepped_in(end, range));
+        let mut ways: Vec<f64> = stepped.into_iter().chain([0.0]).chain(ends).collect();
+        ways.retain(|way| {
+            range[0] <= *way && *way <= range[1] && covered.iter().all(|stretch| !is_within(*way, stretch))
+        });
+        ways.into_iter().map(|far| plus(from, times(direction, far))).collect()
     }
 
-    /// The joints that a joint may meet on its way along its base.
+    /// The corners of where a joint may be moved, and what lies half-way between them.
+    fn corners(&self, one: &Laid) -> Vec<Vector> {
+        let lines = self.ends(one, ACROSS, [0.0; 3]);
+        lines.into_iter().flat_map(|from| self.ends(one, ALONG, from)).collect()
+    }
+
+    /// The joints that a joint meets where it is.
     fn met(&self, laid: &[Laid], place: usize) -> Vec<usize> {
-        self.barred(laid, place, self.slide(&laid[place], ALONG)).1
-    }
-
-    /// Whether a joint's screws are free where they are, moved along their base.
-    fn is_free(&self, laid: &[Laid], place: usize) -> bool {
-        let moved = laid[place].moved;
-        let slide = Slide { range: [moved; 2], ..self.slide(&laid[place], ALONG) };
-        self.barred(laid, place, slide).0.iter().all(|stretch| !is_within(moved, stretch))
-    }
-
-    /// The moves at which a joint's screws come too near others, and whose.
-    fn barred(&self, laid: &[Laid], place: usize, slide: Slide) -> (Vec<Stretch>, Vec<usize>) {
-        let Slide { direction, range } = slide;
-        let one = &laid[place];
-        let (mut barred, mut met) = (Vec::new(), Vec::new());
-        for part in [one.held, one.base] {
-            let grain = self.grain(part);
-            for own in one.unmoved().iter().map(|&point| self.standing(one, place, point)) {
-                let ends = [own.head, own.tip].map(|end| dot(end, grain));
-                let ways = range.map(|way| way * dot(direction, grain));
-                let from = ends[0].min(ends[1]) + ways[0].min(ways[1]);
-                let to = ends[0].max(ends[1]) + ways[0].max(ways[1]);
-                for other in self.between(part, from, to, own.keeps).filter(|other| other.joint != place) {
-                    if let Some(stretch) = too_near(&own, other, direction) {
-                        barred.push(stretch);
-                        met.push(other.joint);
-                    }
-                }
-            }
-        }
+        let [direction, _] = laid[place].directions();
+        let barred = self.barred(laid, place, direction, laid[place].moved, [0.0; 2]);
+        let mut met: Vec<usize> =
+            barred.into_iter().filter(|(stretch, _)| is_within(0.0, stretch)).map(|(_, joint)| joint).collect();
         met.sort_unstable();
         met.dedup();
-        (barred, met)
+        met
+    }
+
+    /// The stretches of a way from a place at which a joint's screws come too near others, and whose.
+    fn barred(
+        &self,
+        laid: &[Laid],
+        place: usize,
+        direction: Vector,
+        from: Vector,
+        range: Stretch,
+    ) -> Vec<(Stretch, usize)> {
+        let one = &laid[place];
+        let mut barred = Vec::new();
+        for part in [one.held, one.base] {
+            let grain = self.grain(part);
+            for own in one.moved_by(from).map(|point| self.standing(one, place, point)) {
+                let ends = [own.head, own.tip].map(|end| dot(end, grain));
+                let ways = range.map(|way| way * dot(direction, grain));
+                let least = ends[0].min(ends[1]) + ways[0].min(ways[1]);
+                let most = ends[0].max(ends[1]) + ways[0].max(ways[1]);
+                let others = self.between(part, least, most, own.keeps).filter(|other| other.joint != place);
+                barred.extend(others.filter_map(|other| Some((too_near(&own, other, direction)?, other.joint))));
+            }
+        }
+        barred
     }
 
     /// The screws in a part that may come near a stretch of its grain.

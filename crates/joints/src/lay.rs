@@ -2,10 +2,12 @@
 //!
 //! Across the grain of the held part they stand at the middles of equal parts of its width, for two its quarter points;
 //! along it in the middle of the base. Where ends or edges of either part are too near they give way, no further than they
-//! must; where the heads would lie behind what was fixed before, likewise.
+//! must; where the heads would lie behind what was fixed before, likewise. They stand on marks of the tape laid along the held
+//! part from its end and across it from its edge, wherever that leaves room for one. Where not all fit that are asked for,
+//! as many are laid as do.
 
 use crate::body::Body;
-use crate::plane::{Flat, Limit, Plane, Stretch, both, clip, middles, settle, sides, stretch_at, without};
+use crate::plane::{Flat, Limit, Marks, Plane, Stretch, both, clip, middles, settle, sides, stretch_at, without};
 use crate::screw::{self, Room};
 use crate::touch::{Patch, Way};
 use handbook::fasteners::{self, Distance};
@@ -33,6 +35,8 @@ pub(crate) struct Ask<'a> {
     pub screw: &'a Screw,
     /// Where the outer face of the held part is covered already.
     pub behind: Vec<&'a Patch>,
+    /// From one mark of the tape to the next, in millimetres.
+    pub step: f64,
 }
 
 /// A joint as it is laid.
@@ -56,35 +60,56 @@ pub(crate) struct Laid {
     pub room: Room,
     /// The way of the screws.
     pub direction: Vector,
-    /// Where each passes from one part into the other, before they are moved.
-    laid: Vec<Vector>,
-    /// The directions in which they may be moved together, and how far: along the grain of the base, then across it.
-    pub slides: Vec<Slide>,
-    /// In which of these directions they are moved.
-    pub along: usize,
-    /// How far.
-    pub moved: f64,
-}
-
-/// A direction in which the screws of a joint may be moved together.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Slide {
-    /// The direction, of unit length.
-    pub direction: Vector,
-    /// From where to where; they were laid at 0.
-    pub range: Stretch,
+    /// How many screws are asked for.
+    pub asked: usize,
+    /// The face, by which the screws may be moved.
+    face: Face,
+    /// Where each may pass from one part into the other before they are moved: in the wanted way first, then drawn together,
+    /// then fewer of them.
+    ways: Vec<Vec<Flat>>,
+    /// Which of these ways is taken.
+    taken: usize,
+    /// How far all are moved from there together, within the face.
+    pub moved: Vector,
 }
 
 impl Laid {
     /// Where each screw passes from the held part into the base, in millimetres.
     pub fn points(&self) -> impl Iterator<Item = Vector> + '_ {
-        let way = self.slides.get(self.along).map_or([0.0; 3], |slide| times(slide.direction, self.moved));
-        self.laid.iter().map(move |&point| plus(point, way))
+        self.moved_by(self.moved)
     }
 
-    /// Where each would pass if it were not moved.
-    pub fn unmoved(&self) -> &[Vector] {
-        &self.laid
+    /// Where each would pass if they were moved by so much.
+    pub fn moved_by(&self, way: Vector) -> impl Iterator<Item = Vector> + '_ {
+        self.ways[self.taken].iter().map(move |&place| plus(self.face.plane.solid(place), way))
+    }
+
+    /// How many ways there are in which they may stand.
+    pub fn ways(&self) -> usize {
+        self.ways.len()
+    }
+
+    /// Takes another way, not moved.
+    pub fn take_way(&mut self, way: usize) {
+        (self.taken, self.moved) = (way, [0.0; 3]);
+    }
+
+    /// Whether the face itself has room for fewer than are asked for.
+    pub fn lacks_room(&self) -> bool {
+        self.ways[0].len() < self.asked
+    }
+
+    /// The directions in which they may be moved: along the grain of the base and across it; in end grain along and across
+    /// the held part.
+    pub fn directions(&self) -> [Vector; 2] {
+        self.face.directions
+    }
+
+    /// How far all may be moved in a direction from where they are if moved by `from`; and the stretches in which heads
+    /// would be covered. `None` if they have no room on that line.
+    pub fn slide(&self, direction: Vector, from: Vector) -> Option<(Stretch, Vec<Stretch>)> {
+        let places: Vec<Flat> = self.moved_by(from).map(|point| self.face.plane.flat(point)).collect();
+        self.face.slide(direction, &places, from == [0.0; 3])
     }
 }
 
@@ -104,7 +129,10 @@ pub(crate) fn lay(ask: &Ask<'_>) -> Result<Laid, NoScrew> {
     let room = room(ask).ok_or(NoScrew::NoRoom)?;
     let length = screw::choose(ask.screw, &room)?;
     let face = Face::new(ask, length, &room).ok_or(NoScrew::NoRoom)?;
-    let places = face.places(ask).ok_or(NoScrew::NoRoom)?;
+    let ways = face.ways(ask);
+    if ways.is_empty() {
+        return Err(NoScrew::NoRoom);
+    }
     Ok(Laid {
         fixing: patch.fixing,
         held: patch.held,
@@ -115,10 +143,11 @@ pub(crate) fn lay(ask: &Ask<'_>) -> Result<Laid, NoScrew> {
         length,
         room,
         direction: patch.normal,
-        slides: face.slides(ask, &places),
-        along: 0,
-        laid: places.into_iter().map(|place| face.plane.solid(place)).collect(),
-        moved: 0.0,
+        asked: face.asked(ask).into_iter().map(|count| count as usize).product(),
+        face,
+        ways,
+        taken: 0,
+        moved: [0.0; 3],
     })
 }
 
@@ -128,14 +157,22 @@ fn room(ask: &Ask<'_>) -> Option<Room> {
     let middle = times(ring.iter().copied().fold([0.0; 3], plus), 1.0 / ring.len() as f64);
     let (enter, _) = ask.held.shape.ray(middle, ask.patch.normal)?;
     let (_, leave) = ask.base.shape.ray(middle, ask.patch.normal)?;
-    let (held, base) = (from_mm(-enter), from_mm(leave));
+    // Boxes are exact; at angles thicknesses that differ by rounding alone are made equal.
+    let exact = ask.held.part.is_box() && ask.base.part.is_box();
+    let round = |length: Length| if exact { length } else { length.round_to(Length::nm(1000)) };
+    let (held, base) = (round(from_mm(-enter)), round(from_mm(leave)));
     let (end_grain, from_below) = (ask.patch.way == Way::OnEndGrain, ask.patch.points_up());
     (held > Length::ZERO && base > Length::ZERO).then_some(Room { held, base, end_grain, from_below })
 }
 
 /// The face of a joint with all that limits it.
+#[derive(Clone, Debug)]
 struct Face {
     plane: Plane,
+    /// The directions in which screws are moved.
+    directions: [Vector; 2],
+    /// The tape along the held part from its end, and across it from its edge.
+    marks: [Marks; 2],
     /// The face that both share.
     ring: Vec<Flat>,
     /// Its sides.
@@ -164,39 +201,60 @@ impl Face {
         limits.extend(keep_off(&plane, ask.base, patch.normal, into, end(false), diameter));
         let head = (diameter * fasteners::COUNTERSINK_DIAMETERS).as_mm() / 2.0;
         let behind = ask.behind.iter().map(|other| covered(&plane, &other.ring, head)).collect();
-        Some(Face { plane, ring, sides, limits, behind })
+        let grain = Plane::new([0.0; 3], patch.normal, ask.base.grain);
+        let directions = grain.map_or([plane.u, plane.v], |base| [base.u, base.v]);
+        let marks = [plane.u, plane.v].map(|direction| {
+            let from = ask.held.shape.reach(direction)[0] - dot(plane.solid([0.0; 2]), direction);
+            Marks { from, step: ask.step }
+        });
+        Some(Face { plane, directions, marks, ring, sides, limits, behind })
     }
 
-    /// Where the screws stand.
-    fn places(&self, ask: &Ask<'_>) -> Option<Vec<Flat>> {
+    /// The ways in which the screws may stand: as many as are asked for, in the wanted places and then drawn together; then
+    /// fewer.
+    fn ways(&self, ask: &Ask<'_>) -> Vec<Vec<Flat>> {
         // Its own sides take nothing off the face.
         let cuts = self.limits[self.sides.len()..].iter();
         let left = cuts.fold(self.ring.clone(), clip);
-        let free = reach(left.iter().map(|corner| corner[1]))?;
-        let (across, along) = self.counts(ask);
-        let wanted = self.wanted_across(ask, across);
-        match settle(&wanted, &[free], self.apart(ask, self.plane.v)) {
-            Some(rows) => self.in_rows(ask, &rows, along),
-            // A stated number that finds no room across the held part may find it along.
-            None if ask.fixing.each.is_some() => {
-                let rows = settle(&self.wanted_across(ask, 1), &[free], 0.0)?;
-                self.in_rows(ask, &rows, across)
-            }
-            None => None,
+        let Some(free) = reach(left.iter().map(|corner| corner[1])) else { return Vec::new() };
+        let mut ways = Vec::new();
+        for counts in self.counts(ask) {
+            ways.extend([false, true].into_iter().filter_map(|drawn| self.places(ask, free, counts, drawn)));
         }
+        ways.dedup();
+        ways
     }
 
-    /// How many stand across the held part and how many along it.
-    fn counts(&self, ask: &Ask<'_>) -> (u32, u32) {
+    /// So many places across and along the held part.
+    fn places(&self, ask: &Ask<'_>, free: Stretch, [across, along]: [u32; 2], drawn: bool) -> Option<Vec<Flat>> {
+        let apart = self.apart(ask, self.plane.v);
+        let pitch = drawn.then(|| self.marks[1].steps(apart));
+        let rows = settle(&wanted(self.width(ask), across, pitch), &[free], apart, self.marks[1])?;
+        self.in_rows(ask, &rows, along, drawn)
+    }
+
+    /// How many are asked for across the held part and along it.
+    fn asked(&self, ask: &Ask<'_>) -> [u32; 2] {
         let long = self.ring_reach(0).map_or(0.0, |[from, to]| to - from);
         let rows = parts(long);
         match (ask.fixing.each, ask.patch.way) {
-            (Some(each), Way::Alongside) => (1, each.max(1)),
-            (Some(each), _) => (each.max(1), 1),
-            (None, Way::Alongside) => (1, rows.max(2)),
-            (None, Way::OnEndGrain) => (by_width(ask, self.width(ask)), 1),
-            (None, _) => (by_width(ask, self.width(ask)), rows),
+            (Some(each), Way::Alongside) => [1, each.max(1)],
+            (Some(each), _) => [each.max(1), 1],
+            (None, Way::Alongside) => [1, rows.max(2)],
+            (None, Way::OnEndGrain) => [by_width(ask, self.width(ask)), 1],
+            (None, _) => [by_width(ask, self.width(ask)), rows],
         }
+    }
+
+    /// How many are tried, in this order: those asked for; a stated number the other way round too; then one fewer at a time.
+    fn counts(&self, ask: &Ask<'_>) -> Vec<[u32; 2]> {
+        let [across, along] = self.asked(ask);
+        if ask.fixing.each.is_some() {
+            let both = |count: u32| if along > 1 { [[1, count], [count, 1]] } else { [[count, 1], [1, count]] };
+            return (1..=across.max(along)).rev().flat_map(both).collect();
+        }
+        let narrower = (1..=across).rev().map(|across| [across, along]);
+        narrower.chain((1..along).rev().map(|along| [1, along])).collect()
     }
 
     fn ring_reach(&self, axis: usize) -> Option<Stretch> {
@@ -213,17 +271,14 @@ impl Face {
         if takes_half && ask.patch.way != Way::Alongside { held } else { face }
     }
 
-    fn wanted_across(&self, ask: &Ask<'_>, count: u32) -> Vec<f64> {
-        middles(self.width(ask), count)
-    }
-
     /// So many screws in each row, along the grain of the held part.
-    fn in_rows(&self, ask: &Ask<'_>, rows: &[f64], count: u32) -> Option<Vec<Flat>> {
+    fn in_rows(&self, ask: &Ask<'_>, rows: &[f64], count: u32, drawn: bool) -> Option<Vec<Flat>> {
         let apart = self.apart(ask, self.plane.u);
+        let pitch = drawn.then(|| self.marks[0].steps(apart));
         let mut places = Vec::new();
         for &v in rows {
-            let wanted = middles(stretch_at(&self.sides, v)?, count);
-            places.extend(settle(&wanted, &self.free_at(v)?, apart)?.into_iter().map(|u| [u, v]));
+            let wanted = wanted(stretch_at(&self.sides, v)?, count, pitch);
+            places.extend(settle(&wanted, &self.free_at(v)?, apart, self.marks[0])?.into_iter().map(|u| [u, v]));
         }
         Some(places)
     }
@@ -246,29 +301,19 @@ impl Face {
         times_diameter(row, ask.screw.diameter).as_mm()
     }
 
-    /// How far all screws together may be moved along the grain of the base and across it; not in end grain, where there is
-    /// no room to give.
-    fn slides(&self, ask: &Ask<'_>, places: &[Flat]) -> Vec<Slide> {
-        if ask.patch.way == Way::OnEndGrain {
-            return Vec::new();
-        }
-        let Some(base) = Plane::new([0.0; 3], ask.patch.normal, ask.base.grain) else { return Vec::new() };
-        [base.u, base.v].into_iter().map(|direction| self.slide(direction, places)).collect()
-    }
-
-    fn slide(&self, direction: Vector, places: &[Flat]) -> Slide {
+    fn slide(&self, direction: Vector, places: &[Flat], settled: bool) -> Option<(Stretch, Vec<Stretch>)> {
         let flat = [dot(direction, self.plane.u), dot(direction, self.plane.v)];
         let limits = places.iter().flat_map(|&place| self.limits.iter().map(move |limit| limit.along(place, flat)));
-        let range = limits.fold([f64::NEG_INFINITY, f64::INFINITY], both);
-        let covered = places.iter().flat_map(|&place| self.uncovered(place, flat));
-        let [from, to] = covered.fold(range, both);
-        // Places were settled within these limits, so they may at least stay.
-        Slide { direction, range: [from.min(0.0), to.max(0.0)] }
+        let [from, to] = limits.fold([f64::NEG_INFINITY, f64::INFINITY], both);
+        // Where they were settled within these limits they may at least stay.
+        let range = if settled { [from.min(0.0), to.max(0.0)] } else { [from, to] };
+        let covered = places.iter().flat_map(|&place| self.covered(place, flat)).collect();
+        (range[0] <= range[1]).then_some((range, covered))
     }
 
-    /// How far a head may go in a direction before it is covered, for each thing that covers.
-    fn uncovered(&self, [u, v]: Flat, direction: Flat) -> impl Iterator<Item = Stretch> {
-        self.behind.iter().map(move |&[along, across]| {
+    /// The stretches in which a head that goes in a direction is covered.
+    fn covered(&self, [u, v]: Flat, direction: Flat) -> impl Iterator<Item = Stretch> {
+        self.behind.iter().filter_map(move |&[along, across]| {
             let entered = |at: f64, speed: f64, [from, to]: Stretch| match speed {
                 speed if speed > TOUCH => [(from - at) / speed, (to - at) / speed],
                 speed if speed < -TOUCH => [(to - at) / speed, (from - at) / speed],
@@ -276,13 +321,16 @@ impl Face {
                 _ => [f64::INFINITY, f64::NEG_INFINITY],
             };
             let [enter, leave] = both(entered(u, direction[0], along), entered(v, direction[1], across));
-            match enter < leave {
-                true if enter >= -TOUCH => [f64::NEG_INFINITY, enter],
-                true if leave <= TOUCH => [leave, f64::INFINITY],
-                _ => [f64::NEG_INFINITY, f64::INFINITY],
-            }
+            (enter < leave).then_some([enter, leave])
         })
     }
+}
+
+/// Places of so many in a stretch: in the middles of equal parts of it, or about its middle with a pitch.
+fn wanted(stretch: Stretch, count: u32, pitch: Option<f64>) -> Vec<f64> {
+    let Some(pitch) = pitch else { return middles(stretch, count) };
+    let first = (stretch[0] + stretch[1] - pitch * f64::from(count - 1)) / 2.0;
+    (0..count).map(|place| first + pitch * f64::from(place)).collect()
 }
 
 fn reach(values: impl Iterator<Item = f64>) -> Option<Stretch> {

@@ -25,7 +25,7 @@ use model::part::{UNIT, from_mm};
 use model::plan::Plan;
 use model::why::Quantity;
 use shape::vector::{plus, times};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use touch::{Patch, Way};
 
 #[cfg(doc)]
@@ -61,12 +61,13 @@ pub fn join(build: &Build, plan: &Plan) -> Joined {
     let order = faces_in_turn(build, &laid);
     for meets in apart::move_apart(&mut laid, &order, &bodies, plan.tape.step()).into_iter().rev() {
         let one = laid.remove(meets);
-        unmade.push(Unmade { held: one.held, base: one.base, screw: one.screw, why: NoScrew::NoRoom });
+        unmade.push(Unmade { held: one.held, base: one.base, screw: one.screw, why: NoScrew::Meets });
     }
+    let chances = drop_chances(&mut unmade, &laid, &patches, build, &bodies);
     laid.sort_by_key(|one| (one.held, one.base));
     unmade.sort_by_key(|one| (one.held, one.base));
     let made = laid.iter().filter_map(|one| joint(one, plan, &bodies)).collect();
-    let notes = tell::notes(build, &laid, &patches);
+    let notes = tell::notes(build, &laid, &patches, &chances);
     let quantities = tell::quantities(build, plan, &laid, &unmade);
     Joined { joints: Joints { made, unmade }, notes, quantities }
 }
@@ -93,6 +94,30 @@ fn is_borne(patch: &Patch, build: &Build, patches: &[Patch], by_held: &BTreeMap<
     all.filter(|other| other.way == Way::Across && other.points_down()).count() >= CROSSINGS_THAT_HOLD
 }
 
+/// How many screws in another part of the same piece make a contact that takes none one of chance.
+const SCREWS_THAT_HOLD: usize = 2;
+
+/// Leaves out where no screw will do but by chance: where a held part only just touches a base, and has its screws in another
+/// part of the base's piece. Returns the held part and the base of each.
+fn drop_chances(
+    unmade: &mut Vec<Unmade>,
+    laid: &[Laid],
+    patches: &[Patch],
+    build: &Build,
+    bodies: &[Option<Body<'_>>],
+) -> Vec<(usize, usize)> {
+    let piece = |part: usize| build.parts[part].key.piece.as_str();
+    let screwed = laid.iter().filter(|one| one.points().count() >= SCREWS_THAT_HOLD);
+    let screwed: BTreeSet<(usize, &str)> = screwed.map(|one| (one.held, piece(one.base))).collect();
+    let just = patches.iter().filter(|patch| bodies[patch.held].as_ref().is_some_and(|held| patch.is_just(held)));
+    let just: BTreeSet<(usize, usize)> = just.map(|patch| (patch.held, patch.base)).collect();
+    let is_chance =
+        |one: &Unmade| just.contains(&(one.held, one.base)) && screwed.contains(&(one.held, piece(one.base)));
+    let chances = unmade.iter().filter(|one| is_chance(one)).map(|one| (one.held, one.base)).collect();
+    unmade.retain(|one| !is_chance(one));
+    chances
+}
+
 /// What is asked where two parts touch; `None` if the fixing names a screw that the yard has not got.
 fn ask<'a>(
     patch: &'a Patch,
@@ -115,6 +140,7 @@ fn ask<'a>(
         place,
         screw: plan.yard.screws.get(place)?,
         behind,
+        step: plan.tape.step().as_mm(),
     })
 }
 

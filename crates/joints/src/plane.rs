@@ -10,6 +10,7 @@ pub(crate) type Flat = [f64; 2];
 pub(crate) type Stretch = [f64; 2];
 
 /// The face with its two directions.
+#[derive(Clone, Debug)]
 pub(crate) struct Plane {
     origin: Vector,
     /// Along the grain of the held part.
@@ -153,21 +154,60 @@ pub(crate) fn without(whole: Stretch, taken: &[Stretch]) -> Vec<Stretch> {
     left
 }
 
-/// Puts places that are wanted, in rising order, where there is room, no two nearer than `apart`: each at its place or the
-/// nearest one that is free, else all evenly over the longest stretch that is. `None` if they do not fit there either.
-pub(crate) fn settle(wanted: &[f64], free: &[Stretch], apart: f64) -> Option<Vec<f64>> {
+/// The marks of a tape that is laid along a direction of the face.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Marks {
+    /// Where the tape begins.
+    pub from: f64,
+    /// From one mark to the next; more than nothing.
+    pub step: f64,
+}
+
+impl Marks {
+    /// The mark nearest to a place within a stretch; the place itself where the stretch has no mark.
+    fn nearest(&self, place: f64, stretch: Stretch) -> f64 {
+        let Some([first, last]) = self.inside(stretch) else { return place };
+        (self.from + ((place - self.from) / self.step).round() * self.step).max(first).min(last)
+    }
+
+    /// The first and the last mark within a stretch; `None` if it has none.
+    fn inside(&self, [from, to]: Stretch) -> Option<Stretch> {
+        let first = self.from + ((from - TOUCH - self.from) / self.step).ceil() * self.step;
+        let last = self.from + ((to + TOUCH - self.from) / self.step).floor() * self.step;
+        (first <= last).then_some([first, last])
+    }
+
+    /// The least whole number of steps that is no less than a length.
+    pub fn steps(&self, length: f64) -> f64 {
+        ((length - TOUCH) / self.step).ceil() * self.step
+    }
+}
+
+/// Puts places that are wanted, in rising order, on marks where there is room, no two nearer than `apart`: each at its place
+/// or the nearest one that is free, else all evenly over the longest stretch that is. Where that leaves no room for marks
+/// they stand between them. `None` if they do not fit there either.
+pub(crate) fn settle(wanted: &[f64], free: &[Stretch], apart: f64, marks: Marks) -> Option<Vec<f64>> {
+    let far_enough = |places: &Vec<f64>| places.windows(2).all(|pair| pair[1] - pair[0] >= apart - TOUCH);
     let nearest = |place: f64| {
-        let within = free.iter().map(|&[from, to]| place.max(from).min(to));
-        within.min_by(|a, b| (a - place).abs().total_cmp(&(b - place).abs()))
+        let within = free.iter().map(|&stretch| (place.max(stretch[0]).min(stretch[1]), stretch));
+        within
+            .min_by(|a, b| (a.0 - place).abs().total_cmp(&(b.0 - place).abs()))
+            .map(|(place, stretch)| marks.nearest(place, stretch))
     };
     let settled: Vec<f64> = wanted.iter().map(|&place| nearest(place)).collect::<Option<_>>()?;
-    if settled.windows(2).all(|pair| pair[1] - pair[0] >= apart - TOUCH) {
-        return Some(settled);
-    }
-    let [from, to] = free.iter().copied().max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
-    // More than one was wanted, or nothing would be too near.
-    let pitch = (to - from) / (wanted.len() - 1) as f64;
-    (pitch >= apart - TOUCH).then(|| (0..wanted.len()).map(|place| from + pitch * place as f64).collect())
+    let longest = free.iter().copied().max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])))?;
+    let spread = |[from, to]: Stretch| -> Vec<f64> {
+        // More than one was wanted, or nothing would be too near.
+        let pitch = (to - from) / (wanted.len() - 1) as f64;
+        (0..wanted.len()).map(|place| from + pitch * place as f64).collect()
+    };
+    let on_marks = |stretch: Stretch| -> Vec<f64> {
+        spread(stretch).into_iter().map(|place| marks.nearest(place, stretch)).collect()
+    };
+    Some(settled)
+        .filter(far_enough)
+        .or_else(|| marks.inside(longest).map(on_marks).filter(far_enough))
+        .or_else(|| Some(spread(longest)).filter(far_enough))
 }
 
 /// Equal parts of a stretch, each with a place in its middle: for two the quarter points.
@@ -188,11 +228,22 @@ mod tests {
 
     #[test]
     fn places_give_way_as_little_as_they_can() {
-        assert_eq!(settle(&[10.0, 30.0], &[[0.0, 40.0]], 15.0), Some(vec![10.0, 30.0]));
-        assert_eq!(settle(&[10.0, 30.0], &[[12.0, 28.0]], 15.0), Some(vec![12.0, 28.0]));
-        assert_eq!(settle(&[10.0, 30.0], &[[12.0, 26.0]], 15.0), None);
-        assert_eq!(settle(&[10.0, 12.0], &[[0.0, 40.0]], 15.0), Some(vec![0.0, 40.0]));
-        assert_eq!(settle(&[10.0], &[], 15.0), None);
+        let marks = Marks { from: 0.0, step: 1.0 };
+        assert_eq!(settle(&[10.0, 30.0], &[[0.0, 40.0]], 15.0, marks), Some(vec![10.0, 30.0]));
+        assert_eq!(settle(&[10.0, 30.0], &[[12.0, 28.0]], 15.0, marks), Some(vec![12.0, 28.0]));
+        assert_eq!(settle(&[10.0, 30.0], &[[12.0, 26.0]], 15.0, marks), None);
+        assert_eq!(settle(&[10.0, 12.0], &[[0.0, 40.0]], 15.0, marks), Some(vec![0.0, 40.0]));
+        assert_eq!(settle(&[10.0], &[], 15.0, marks), None);
+    }
+
+    /// Between marks only where there is room for nothing else; worked by hand.
+    #[test]
+    fn places_lie_on_marks() {
+        let marks = Marks { from: 0.25, step: 1.0 };
+        assert_eq!(settle(&[36.25, 108.75], &[[15.0, 130.0]], 25.0, marks), Some(vec![36.25, 109.25]));
+        assert_eq!(settle(&[10.0], &[[10.5, 11.0]], 25.0, marks), Some(vec![10.5]));
+        assert_eq!(settle(&[10.0, 20.0], &[[10.4, 35.8]], 25.0, marks), Some(vec![10.4, 35.8]));
+        assert_eq!(settle(&[10.0, 20.0], &[[10.1, 35.9]], 25.0, marks), Some(vec![10.25, 35.25]));
     }
 
     #[test]

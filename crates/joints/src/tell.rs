@@ -16,7 +16,7 @@ use model::why::{Input, Of, Quantity, Rule, Value};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the maker should know, by piece.
-pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch]) -> Vec<Note> {
+pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch], chances: &[(usize, usize)]) -> Vec<Note> {
     let mut notes: BTreeSet<(&str, String)> = BTreeSet::new();
     let mut note = |piece, text| {
         notes.insert((piece, text));
@@ -60,7 +60,55 @@ pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch]) -> Vec<Note
             ),
         );
     }
+    for (piece, text) in fewer(build, laid).into_iter().chain(left_out(build, chances)) {
+        note(piece, text);
+    }
     notes.into_iter().map(|(piece, text)| Note { piece: piece.into(), text }).collect()
+}
+
+fn said_places(count: usize) -> String {
+    if count == 1 { "1 place".into() } else { format!("each of {count} places") }
+}
+
+/// Where fewer screws hold than were asked for, those alike together.
+fn fewer<'b>(build: &'b Build, laid: &[Laid]) -> Vec<(&'b str, String)> {
+    let mut kinds: BTreeMap<(&str, &str, &str, usize, usize, bool), usize> = BTreeMap::new();
+    for one in laid.iter().filter(|one| one.points().count() < one.asked) {
+        let piece = build.parts[one.held].key.piece.as_str();
+        let kind = (
+            piece,
+            letters(build, one.held),
+            letters(build, one.base),
+            one.points().count(),
+            one.asked,
+            one.lacks_room(),
+        );
+        *kinds.entry(kind).or_default() += 1;
+    }
+    let said = |((piece, held, base, screws, asked, lacks_room), places)| {
+        let screws = if screws == 1 { "1 screw".to_owned() } else { format!("{screws} screws") };
+        let why = match lacks_room {
+            true => format!("no room for {asked}; a wider or longer part or a thinner screw takes them"),
+            false => format!("{asked} would meet those of other joints; a thinner screw or a thicker part takes them"),
+        };
+        (piece, format!("{screws} instead of {asked} in {}, {held} to {base}: {why}", said_places(places)))
+    };
+    kinds.into_iter().map(said).collect()
+}
+
+/// How many contacts are left out, by held piece and base piece.
+fn left_out<'b>(build: &'b Build, chances: &[(usize, usize)]) -> Vec<(&'b str, String)> {
+    let mut kinds: BTreeMap<(&str, &str, &str), usize> = BTreeMap::new();
+    for &(held, base) in chances {
+        let kind = (build.parts[held].key.piece.as_str(), letters(build, held), letters(build, base));
+        *kinds.entry(kind).or_default() += 1;
+    }
+    let said = |((piece, held, base), places)| {
+        let text =
+            format!("{held} only just touches {base} in {}: no screw there, its others hold it", said_places(places));
+        (piece, text)
+    };
+    kinds.into_iter().map(said).collect()
 }
 
 /// The fixings of which both sides have parts, and no two of them touch.
@@ -85,7 +133,7 @@ fn is_wide(build: &Build, one: &Laid) -> bool {
 /// How many screws of each held piece are moved in each base piece.
 fn moved<'b>(build: &'b Build, laid: &[Laid]) -> Vec<(&'b str, &'b str, usize)> {
     let mut moved: BTreeMap<(&str, &str), usize> = BTreeMap::new();
-    for one in laid.iter().filter(|one| one.moved != 0.0) {
+    for one in laid.iter().filter(|one| one.moved != [0.0; 3]) {
         let piece = |part: usize| build.parts[part].key.piece.as_str();
         *moved.entry((piece(one.held), piece(one.base))).or_default() += one.points().count();
     }
@@ -165,7 +213,7 @@ fn holes(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade], out: &mut
         uses.light |= !dense;
         uses.itself |= build.fixings[one.fixing].carries_itself;
     }
-    for one in unmade.iter().filter(|one| one.why == NoScrew::NoRoom) {
+    for one in unmade.iter().filter(|one| matches!(one.why, NoScrew::NoRoom | NoScrew::Meets)) {
         screws.entry(one.screw).or_default();
     }
     let bits = screw::bits(plan.tape.unit());

@@ -3,8 +3,8 @@
 use crate::body::{Body, by_role};
 use measure::Length;
 use model::build::{Build, Roles};
-use shape::Vector;
-use shape::vector::dot;
+use shape::vector::{cross, dot};
+use shape::{TOUCH, Vector};
 use std::collections::BTreeSet;
 
 /// How a held part lies on its base.
@@ -49,6 +49,15 @@ impl Patch {
     /// Whether the base lies on top of what it is held by.
     pub fn points_up(&self) -> bool {
         self.normal[2] > ALIKE
+    }
+
+    /// Whether the held part only just touches its base: with less than half of what it reaches across its grain.
+    pub fn is_just(&self, held: &Body<'_>) -> bool {
+        let across = cross(self.normal, held.grain);
+        let [low, high] = held.shape.reach(across);
+        let places = self.ring.iter().map(|&corner| dot(corner, across));
+        let [from, to] = places.fold([f64::INFINITY, f64::NEG_INFINITY], |[from, to], x| [from.min(x), to.max(x)]);
+        self.way != Way::EndOn && 2.0 * (to - from) < high - low - TOUCH
     }
 
     /// Whether it looks the opposite way.

@@ -46,7 +46,8 @@ fn a_trough_takes_72_screws_of_50() {
     assert!(made.iter().all(|joint| joint.length == Length::mm(50)));
     assert!(made.windows(2).all(|pair| (pair[0].held, pair[0].base) < (pair[1].held, pair[1].base)));
     judge(&build, made, 4.5, None);
-    let quarter = |z: Length| [36.25, 108.75].iter().any(|&up| [0.0, 153.0, 306.0].iter().any(|low| mm(low + up) == z));
+    // The quarter points of 145 lie at 36.25 and 108.75; the nearest marks of a tape in millimetres are these.
+    let quarter = |z: Length| [36.0, 109.0].iter().any(|&up| [0.0, 153.0, 306.0].iter().any(|low| mm(low + up) == z));
     let moved = made.iter().flat_map(|joint| &joint.heads).filter(|head| !quarter(head[2])).count();
     assert_eq!(moved, 24);
     let note = joined.notes.iter().find(|note| note.piece == "box").expect("a note on the moved screws");
@@ -200,9 +201,10 @@ fn a_screen_takes_110_screws_of_two_inches() {
         // 3/32 and 11/64: 7/8 of two thirds of 0.164 is 0.096.
         assert_eq!((joint.pilot, joint.clearance), (Length::inch_64ths(6), Length::inch_64ths(11)));
         let heights: Vec<Length> = joint.heads.iter().map(|head| head[2]).collect();
-        // At the quarter points, but for the top slat, whose upper screws keep 7 d from the tops of the posts.
+        // At the quarter points, but for the top slat, whose upper screws keep 7 d from the tops of the posts: 2.352 in from
+        // its lower edge, and the last mark of the tape, in sixteenths, before that is 2-5/16.
         let top = build.parts[joint.held].key.course == 10;
-        let wanted = if top { mm(1.75 * INCH - (7.0 * diameter - 0.875 * INCH)) } else { mm(1.75 * INCH) };
+        let wanted = if top { mm((2.0 + 5.0 / 16.0 - 0.875) * INCH) } else { mm(1.75 * INCH) };
         assert_eq!(heights[1] - heights[0], wanted);
     }
     judge(&build, &joined.joints.made, diameter, None);
@@ -277,4 +279,47 @@ fn what_does_not_touch_is_told() {
     post.at.corner[1] += Length::nm(1);
     let apart = "No board of box touches a post of posts: no screw is placed there, so see what holds it";
     assert_eq!(told(&post), (0, vec![apart.to_owned()]));
+}
+
+/// A cap of 20 lies on the ends of four posts, level with the trough, whose boards are screwed to them a little below: screws of
+/// 80 in the cap would meet those of the upper boards in the middle of the posts, so either gives way.
+#[test]
+fn a_cap_on_the_ends_of_posts_finds_its_way_past_the_screws_of_the_boards() {
+    let mut parts = Vec::new();
+    for (course, low) in [0.0, 153.0, 306.0].into_iter().enumerate() {
+        for (face, y) in [("front", [0.0, 20.0]), ("back", [500.0, 520.0])] {
+            parts.push(part("box", "board", face, (course as u32, 0), [[0.0, 1510.0], y, [low, low + 145.0]]));
+        }
+    }
+    for (face, y) in [("front", 20.0), ("back", 453.0)] {
+        for index in 0..4 {
+            let x = 20.0 + f64::from(index) * 1423.0 / 3.0;
+            parts.push(part("posts", "post", face, (0, index), [[x, x + 47.0], [y, y + 47.0], [0.0, 451.0]]));
+        }
+    }
+    for (face, y) in [("front", -15.0), ("back", 440.0)] {
+        parts.push(part("cap", "board", face, (0, 0), [[-15.0, 1525.0], [y, y + 95.0], [451.0, 471.0]]));
+    }
+    let mut fixings = vec![fixing(("box", "board"), ("posts", "post")), fixing(("cap", "board"), ("posts", "post"))];
+    fixings[1].each = Some(1);
+    let build = build(parts, fixings);
+    let joined = join(&build, &plan(4.5, &[50.0, 80.0], None, Unit::Millimetre));
+    assert_eq!((joined.joints.unmade.len(), count(&joined.joints.made)), (0, 48 + 8));
+    judge(&build, &joined.joints.made, 4.5, None);
+}
+
+/// Boards of 31 on both faces of a post of 31, 40 deep: screws of 50 go 30 into it from either side, 15 from every edge, and a
+/// millimetre either way does not take them past one another. One board is screwed, and the other's would meet.
+#[test]
+fn where_none_gives_way_the_screws_are_said_to_meet() {
+    let parts = vec![
+        part("box", "board", "front", (0, 0), [[-300.0, 300.0], [-20.0, 0.0], [0.0, 31.0]]),
+        part("box", "board", "back", (0, 0), [[-300.0, 300.0], [40.0, 60.0], [0.0, 31.0]]),
+        part("posts", "post", "front", (0, 0), [[0.0, 31.0], [0.0, 40.0], [-300.0, 300.0]]),
+    ];
+    let build = build(parts, vec![fixing(("box", "board"), ("posts", "post"))]);
+    let joined = join(&build, &plan(5.0, &[50.0], None, Unit::Millimetre));
+    assert_eq!(count(&joined.joints.made), 1);
+    assert_eq!(joined.joints.unmade.iter().map(|one| one.why).collect::<Vec<_>>(), [NoScrew::Meets]);
+    assert!(joined.quantities.iter().any(|quantity| quantity.name == "screw.csk.apart"));
 }

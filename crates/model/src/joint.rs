@@ -58,6 +58,8 @@ pub enum NoScrew {
     },
     /// Where the two touch there is no room for a screw with its distances from ends and edges.
     NoRoom,
+    /// There is room, but a screw anywhere in it would meet those of other joints, which cannot give way.
+    Meets,
 }
 
 /// All joints of a build.

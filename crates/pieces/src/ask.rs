@@ -83,6 +83,10 @@ pub const APART: Length = Length::mm(3_000);
 /// The most members that a row is ever given: what a stranger's plan may ask for.
 pub const MOST_MEMBERS: u32 = 20_000;
 
+/// The most parts that a plan is ever laid out in: what a stranger's plan may ask for, far above what a garden holds (*our own
+/// choice*).
+pub const MOST_PARTS: usize = 25_000;
+
 /// The question to fit as it grows, piece by piece.
 pub struct Ask<'p> {
     plan: &'p Plan,
@@ -135,7 +139,8 @@ pub struct Asked {
     pub(crate) choices: BTreeMap<String, Chosen>,
     pub(crate) rows: BTreeMap<String, Vec<Repeats>>,
     pub(crate) stands: BTreeMap<String, Stand>,
-    pub(crate) pieces: Vec<Box<dyn Piece>>,
+    /// Each piece, and where its name stands in the plan.
+    pub(crate) pieces: Vec<(Place, Box<dyn Piece>)>,
 }
 
 impl<'p> Ask<'p> {
@@ -157,7 +162,7 @@ impl<'p> Ask<'p> {
         }
     }
 
-    pub(crate) fn finish(self, pieces: Vec<Box<dyn Piece>>) -> Asked {
+    pub(crate) fn finish(self, pieces: Vec<(Place, Box<dyn Piece>)>) -> Asked {
         Asked {
             problem: self.problem,
             places: self.places,

@@ -91,6 +91,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         let stock = stock_needed(text, plan, StockKind::Unit, key)?;
         Ok(Measures::of(stock, &plan.yard.units[stock.place]))
     };
+    goes_round_outside(text, plan)?;
     let unit = measures("unit")?;
     let corner = if text.values.has("corner-unit") { measures("corner-unit")? } else { unit };
     Ok(Box::new(Edging {
@@ -103,6 +104,20 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         tape: plan.tape,
         text: text.clone(),
     }))
+}
+
+/// What stands in another piece has no ground round it that a ring could lie in; posts against its outside do.
+fn goes_round_outside(text: &PieceText, plan: &Plan) -> Result<(), Problem> {
+    let around = text.need_text("around")?;
+    let inner = plan.pieces.iter().find(|piece| piece.name == around && piece.values.word("stand") != Some("outside"));
+    match inner.and_then(|piece| piece.values.text("in")) {
+        Some(host) => {
+            let inside = format!("`{around}` stands in `{host}`, and `{}` would lie under its walls", text.name);
+            let place = text.values.place_of("around");
+            Err(Problem::new(inside).at(&place).hint(format!("let it go round `{host}`, or what lies on its faces")))
+        }
+        None => Ok(()),
+    }
 }
 
 impl Edging {

@@ -33,12 +33,12 @@ mod frame;
 mod pad;
 mod screen;
 
-pub use ask::{APART, Ask, Asked, MOST_MEMBERS, SHORTEST, Stand};
+pub use ask::{APART, Ask, Asked, MOST_MEMBERS, MOST_PARTS, SHORTEST, Stand};
 pub use fitted::{Fitted, RowFit};
 
 use model::build::{Build, give_ids};
 use model::plan::{PieceText, Plan};
-use model::problem::Problem;
+use model::problem::{Place, Problem};
 use model::schema::{Kind as FieldKind, Schema};
 use std::collections::BTreeSet;
 
@@ -119,7 +119,7 @@ pub fn ask(plan: &Plan) -> Result<Asked, Vec<Problem>> {
             Ok(piece)
         });
         match asked {
-            Ok(piece) => pieces.push(piece),
+            Ok(piece) => pieces.push((text.place.clone(), piece)),
             Err(problem) => {
                 failed.insert(text.name.clone());
                 problems.push(problem);
@@ -132,19 +132,29 @@ pub fn ask(plan: &Plan) -> Result<Asked, Vec<Problem>> {
 /// Lays out every piece for sizes that came out, and gives the parts their ids.
 ///
 /// # Errors
-/// If the closing does not answer what was asked, so that a piece cannot be laid out by it.
+/// If the closing does not answer what was asked, so that a piece cannot be laid out by it; if all pieces together have more than
+/// [`MOST_PARTS`].
 pub fn detail(asked: &Asked, closing: &fit::Closing) -> Result<Build, Problem> {
     let fitted = Fitted::new(asked, closing);
     let mut build = Build::default();
     fitted.explain_sizes(&mut build);
-    for piece in &asked.pieces {
+    for (place, piece) in &asked.pieces {
         piece.detail(&fitted, &mut build)?;
+        hold_parts(build.parts.len(), place)?;
     }
-    for piece in &asked.pieces {
+    for (_, piece) in &asked.pieces {
         piece.after(&fitted, &mut build)?;
     }
     give_ids(&mut build.parts);
     Ok(build)
+}
+
+fn hold_parts(count: usize, place: &Place) -> Result<(), Problem> {
+    if count <= MOST_PARTS {
+        return Ok(());
+    }
+    let many = format!("with this piece the plan has {count} parts, and no more than {MOST_PARTS} are laid out");
+    Err(Problem::new(many).at(place).hint("take wider boards or larger units, or make plans of fewer pieces"))
 }
 
 fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {

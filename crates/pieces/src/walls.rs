@@ -27,7 +27,7 @@ use batter::Lean;
 use laid::Laid;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Row};
+use model::build::{Build, Note, Row};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::part::PartKey;
@@ -221,6 +221,17 @@ impl Piece for Walls {
             out.steps.push(self.step(course, courses.len(), word, keys));
         }
         out.outlines.push(ground.drawn(&self.text.name));
+        Ok(())
+    }
+
+    fn after(&self, _fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        let name = &self.text.name;
+        if out.fixings.iter().all(|fixing| fixing.held.piece != *name) {
+            let text = format!(
+                "Nothing in this plan holds {name} together at its corners: `posts` with a `screw` do, or brackets, screws or pegs that you choose yourself; soil pushes walls apart."
+            );
+            out.notes.push(Note { piece: name.clone(), text });
+        }
         Ok(())
     }
 }

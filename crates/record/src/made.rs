@@ -90,7 +90,7 @@ pub struct UnmadeRecord {
     pub base: String,
     /// The screw's name in the yard.
     pub screw: String,
-    /// `too thin`, `not on sale` or `no room`.
+    /// `too thin`, `not on sale`, `no room` or `would meet`.
     pub why: &'static str,
     /// The least length that holds; 0 where it is no matter of length.
     pub least: i64,
@@ -173,6 +173,8 @@ pub struct CuttingRecord {
 pub struct SectionRecord {
     /// The board's name in the yard.
     pub board: String,
+    /// What a cut takes of the board: the kerf, or more where ends are cut at a slant.
+    pub kerf: i64,
     /// Whether `cost` is money; if not, all costs are lengths in thousandths of a millimetre, because a price is unknown.
     pub priced: bool,
     /// The sum of the costs of all boards.
@@ -230,6 +232,8 @@ pub struct BoardCutRecord {
 pub struct SheetsRecord {
     /// The sheet's name in the yard.
     pub sheet: String,
+    /// What a cut takes: the kerf, or more where panels' ends are cut at a slant.
+    pub kerf: i64,
     /// Whether costs are money; if not, the price of one of its sizes is unknown, and a sheet costs its area in whole square
     /// millimetres, rounded down.
     pub priced: bool,
@@ -330,6 +334,7 @@ pub(crate) fn unmade(settled: &Settled) -> Vec<UnmadeRecord> {
             NoScrew::TooThin { least, most, base } => ("too thin", [least, most, base]),
             NoScrew::NotOnSale { least, most } => ("not on sale", [least, most, Length::ZERO]),
             NoScrew::NoRoom => ("no room", [Length::ZERO; 3]),
+            NoScrew::Meets => ("would meet", [Length::ZERO; 3]),
         };
         let screw = settled.plan.yard.screws[unmade.screw].name.clone();
         let [least, most, base_least] = [least, most, base_least].map(Length::nanometres);
@@ -396,6 +401,7 @@ fn section(section: &Section, settled: &Settled) -> SectionRecord {
     };
     SectionRecord {
         board: settled.plan.yard.label(section.stock).0.to_owned(),
+        kerf: section.kerf.nanometres(),
         priced: section.priced,
         cost: section.engine_cost,
         status,
@@ -451,6 +457,7 @@ fn sheets(sheets: &Sheets, settled: &Settled) -> SheetsRecord {
     };
     SheetsRecord {
         sheet: settled.plan.yard.label(sheets.stock).0.to_owned(),
+        kerf: sheets.kerf.nanometres(),
         priced: sheets.priced,
         cost: sheets.cost,
         exact: sheets.exact,

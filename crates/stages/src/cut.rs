@@ -7,9 +7,11 @@
 
 mod board;
 mod sheet;
+mod slanted;
 
 pub use board::{Board, BoardCut, Section};
 pub use sheet::{SheetCut, Sheets, Strip};
+pub use slanted::kerf_along;
 
 use model::part::Part;
 use model::plan::Plan;

@@ -26,7 +26,7 @@ pub(crate) struct Unmade {
     pub held: String,
     pub base: String,
     pub screw: String,
-    /// `too thin`, `not on sale` or `no room`.
+    /// `too thin`, `not on sale`, `no room` or `would meet`.
     pub why: String,
     /// The shortest and the longest screw that would do; 0 where it has no sense.
     pub least: i64,

@@ -120,6 +120,8 @@ pub(crate) struct Cutting {
 
 pub(crate) struct Section {
     pub board: String,
+    /// What a cut takes of the board, if it is not said to be the saw's own kerf.
+    pub kerf: Option<i64>,
     pub priced: bool,
     pub cost: i64,
     pub status: String,
@@ -150,6 +152,8 @@ pub(crate) struct Cut {
 
 pub(crate) struct Sheets {
     pub sheet: String,
+    /// What a cut takes, if it is not said to be the saw's own kerf.
+    pub kerf: Option<i64>,
     pub priced: bool,
     pub cost: i64,
     pub exact: bool,
@@ -253,8 +257,10 @@ impl<'l> Reader<'l> {
 
     pub(super) fn section(&mut self, json: &Json, path: &str) -> Option<Section> {
         let keys = ["board", "priced", "cost", "status", "bound", "ties_exact", "certificate", "cuts"];
-        let section = self.object(json, path, &keys)?;
+        let section = self.object_with(json, path, &keys, &["kerf"])?;
+        let kerf = if section.has("kerf") { Some(self.field(&section, "kerf", Self::length)?) } else { None };
         Some(Section {
+            kerf,
             board: self.field(&section, "board", Self::text)?,
             priced: self.field(&section, "priced", Self::truth)?,
             cost: self.field(&section, "cost", Self::money)?,
@@ -293,8 +299,11 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn sheets(&mut self, json: &Json, path: &str) -> Option<Sheets> {
-        let sheets = self.object(json, path, &["sheet", "priced", "cost", "exact", "bound", "proven", "sheets"])?;
+        let keys = ["sheet", "priced", "cost", "exact", "bound", "proven", "sheets"];
+        let sheets = self.object_with(json, path, &keys, &["kerf"])?;
+        let kerf = if sheets.has("kerf") { Some(self.field(&sheets, "kerf", Self::length)?) } else { None };
         Some(Sheets {
+            kerf,
             sheet: self.field(&sheets, "sheet", Self::text)?,
             priced: self.field(&sheets, "priced", Self::truth)?,
             cost: self.field(&sheets, "cost", Self::money)?,

@@ -33,7 +33,7 @@ impl Lengths {
         Lengths {
             least: least(touch),
             most: held + base - TIP_SHORT,
-            slack: if touch.plain { 0 } else { 4 * ROUNDED },
+            slack: slack(touch),
             held,
             on_sale: screw.lengths.iter().map(|sold| sold.length.into()).collect(),
         }
@@ -55,6 +55,7 @@ impl Lengths {
         if touch.way == Way::EndOn {
             return vec![none];
         }
+        let meets = ("would meet", [0; 3], 0);
         let thin = ("too thin", [self.least, self.most, self.least - self.held + TIP_SHORT], 2 * self.slack);
         let not_on_sale = ("not on sale", [self.least, self.most, 0], 2 * self.slack);
         let mut reasons = Vec::new();
@@ -66,11 +67,18 @@ impl Lengths {
                 self.on_sale.iter().any(|&length| self.least + slack <= length && length <= self.most - slack)
             };
             reasons.extend((!inside(self.slack)).then_some(not_on_sale));
-            reasons.extend(inside(-self.slack).then_some(none));
+            reasons.extend(inside(-self.slack).then_some([none, meets]).into_iter().flatten());
         }
         reasons
     }
 }
+
+/// How far thickness and depth may lie off: not at all in boxes; at angles they are told to the micrometre.
+pub(super) fn slack(touch: &Touch) -> i128 {
+    if touch.plain { 0 } else { MICROMETRE + 4 * ROUNDED }
+}
+
+const MICROMETRE: i128 = 1000;
 
 /// The least length that holds: from below, into what lies on top, half of that; else by the grip.
 fn least(touch: &Touch) -> i128 {

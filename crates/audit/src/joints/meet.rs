@@ -8,7 +8,8 @@ use std::collections::BTreeMap;
 
 /// A screw in place, in millimetres.
 pub(super) struct Fastener {
-    joint: usize,
+    /// Of which joint, by its place in the record.
+    pub joint: usize,
     name: String,
     pub from: Vector,
     pub to: Vector,

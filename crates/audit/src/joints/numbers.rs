@@ -1,10 +1,10 @@
 //! The numbers of joints that must have a why: least and greatest lengths, holes, distances, counts.
 
-use super::lengths::{END_GRAIN_MORE, GRIP_TENTHS, TIP_SHORT};
+use super::lengths::{END_GRAIN_MORE, GRIP_TENTHS, TIP_SHORT, slack};
 use super::touch::{Touch, Way};
 use super::{ACROSS, ALONG, Book, CLADDING_FROM_END, FROM_EDGE, FROM_END};
 use crate::claims::{Part, Record};
-use crate::laid::{Number, ROUNDED};
+use crate::laid::Number;
 use crate::texts::{Material, Papers};
 use crate::whys::formula;
 use measure::Unit;
@@ -96,7 +96,7 @@ impl Room {
             base: touch.base,
             end_grain: touch.way == Way::OnEndGrain,
             from_below: touch.points_up(),
-            slack: if touch.plain { 0 } else { 4 * ROUNDED },
+            slack: slack(touch),
         }
     }
 
@@ -185,7 +185,7 @@ fn holes(book: &Book<'_>, numbers: &mut Vec<Number>) {
         uses.light |= !dense;
         uses.itself |= book.fixings[touch.fixing].carries_itself;
     }
-    for unmade in record.unmade.iter().filter(|unmade| unmade.why == "no room") {
+    for unmade in record.unmade.iter().filter(|unmade| ["no room", "would meet"].contains(&unmade.why.as_str())) {
         screws.entry(&unmade.screw).or_default();
     }
     for (name, uses) in screws {

@@ -3,7 +3,7 @@
 use super::body::plus;
 use super::meet::{Fastener, apart};
 use super::touch::{Way, area, clipped};
-use super::{ALONG, Asks, BESIDE, FROM_EDGE, FROM_END, MILLIMETRE, TWO_SCREWS_FROM};
+use super::{Asks, BESIDE, FROM_EDGE, FROM_END, MILLIMETRE};
 use crate::claims::{Part, Record};
 use crate::solid::{Vector, cross, dot, length, minus};
 
@@ -14,9 +14,15 @@ const SPARE: f64 = 1.0;
 /// Less room than this, in square millimetres, is none.
 const NONE: f64 = 1.0;
 
-/// Places for the screws; `None` if none are found. They stand in one line: across the held part, or along it where both
-/// grains run alike.
-pub(super) fn find(asks: &Asks<'_>, long: i128, fasteners: &[Fastener], record: &Record) -> Option<Vec<Vector>> {
+/// Places for so many screws of a length; `None` if none are found. They stand in one line: across the held part, or along it
+/// where both grains run alike.
+pub(super) fn find(
+    asks: &Asks<'_>,
+    long: i128,
+    wanted: usize,
+    fasteners: &[&Fastener],
+    record: &Record,
+) -> Option<Vec<Vector>> {
     let long = long as f64 / MILLIMETRE;
     let free = left(asks, long);
     if area(&free, asks.touch.normal) < NONE {
@@ -29,7 +35,6 @@ pub(super) fn find(asks: &Asks<'_>, long: i128, fasteners: &[Fastener], record: 
         places.fold([f64::MAX, f64::MIN], |[low, high], at| [low.min(at), high.max(at)])
     };
     let (lines, others) = (reach(line), reach(other));
-    let wanted = wanted(asks);
     let covers = covering(asks, record);
     for at in 0..=STEPS {
         let beside = plus(free[0], other, place(others, at));
@@ -71,16 +76,23 @@ fn left(asks: &Asks<'_>, long: f64) -> Vec<Vector> {
     ring
 }
 
-/// How many screws are wanted at least.
-fn wanted(asks: &Asks<'_>) -> usize {
-    let width = asks.held.part.width as f64 / MILLIMETRE;
-    let two = (2 * FROM_EDGE + ALONG) as f64 * asks.diameter();
-    let narrow = width < two || (asks.fixing.carries_itself && width < TWO_SCREWS_FROM);
-    match asks.fixing.each {
-        Some(each) => usize::try_from(each).unwrap_or(1).max(1),
-        None if narrow && asks.touch.way != Way::Alongside => 1,
-        None => 2,
-    }
+/// Whether heads that all are moved by so much have room there, and more of it than they must.
+pub(super) fn has_room(
+    asks: &Asks<'_>,
+    heads: &[Vector],
+    way: Vector,
+    long: f64,
+    fasteners: &[&Fastener],
+    record: &Record,
+) -> bool {
+    let (normal, through) = (asks.touch.normal, asks.touch.held as f64 / MILLIMETRE);
+    let free = left(asks, long);
+    let covers = covering(asks, record);
+    area(&free, normal) >= NONE
+        && heads.iter().all(|head| {
+            let point = plus(plus(*head, normal, through), way, 1.0);
+            is_free(asks, point, long, &free, fasteners, &covers)
+        })
 }
 
 /// Parts that may cover heads: what lies on the outer face of the held part.
@@ -105,7 +117,7 @@ fn is_free(
     point: Vector,
     long: f64,
     free: &[Vector],
-    fasteners: &[Fastener],
+    fasteners: &[&Fastener],
     covers: &[&Part],
 ) -> bool {
     let normal = asks.touch.normal;

@@ -65,6 +65,14 @@ impl Touch {
         high - low
     }
 
+    /// Whether the held part only just touches: with less than half of what it reaches across its grain.
+    pub fn is_just(&self, held: &Body<'_>) -> bool {
+        let across = cross(self.normal, held.grain);
+        let corners = held.faces.iter().flat_map(|face| &face.ring).map(|corner| dot(*corner, across));
+        let [low, high] = corners.fold([f64::MAX, f64::MIN], |[low, high], at| [low.min(at), high.max(at)]);
+        self.way != Way::EndOn && 2.0 * self.across(held) < high - low
+    }
+
     pub fn points_up(&self) -> bool {
         self.normal[2] > ALIKE
     }
@@ -74,14 +82,18 @@ impl Touch {
     }
 }
 
-/// All faces in which joints are asked for.
-pub(super) fn touches(record: &Record, fixings: &[&Fixing], bodies: &BTreeMap<usize, Body<'_>>) -> Touches {
+/// All faces in which joints are asked for, and the fixings of which both sides have parts and no two of them touch.
+pub(super) fn touches(
+    record: &Record,
+    fixings: &[&Fixing],
+    bodies: &BTreeMap<usize, Body<'_>>,
+) -> (Touches, Vec<usize>) {
     let mut by_role = ByRole::new();
     for &place in bodies.keys() {
         let part = &record.parts[place];
         by_role.entry((&part.piece, &part.role)).or_default().push(place);
     }
-    let mut touches = Touches::new();
+    let (mut touches, mut nowhere) = (Touches::new(), Vec::new());
     for (fixing, of) in fixings.iter().enumerate() {
         let (Some(held), Some(base)) = (places(&by_role, &of.held), places(&by_role, &of.base)) else { continue };
         let mut found = Touches::new();
@@ -90,13 +102,16 @@ pub(super) fn touches(record: &Record, fixings: &[&Fixing], bodies: &BTreeMap<us
                 found.insert((held, base), touch);
             }
         });
+        if found.is_empty() {
+            nowhere.push(fixing);
+        }
         drop_chance_ends(&mut found);
         for (pair, touch) in found {
             touches.entry(pair).or_insert(touch);
         }
     }
     drop_borne(&mut touches, fixings);
-    touches
+    (touches, nowhere)
 }
 
 /// The parts of each role.

@@ -57,7 +57,7 @@ fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
         lengths: demand.keys().rev().copied().collect(),
         demand: demand.values().rev().copied().collect(),
         stocks: board.lengths.iter().map(stock).collect(),
-        kerf: papers.kerf,
+        kerf: crate::cutting::kerf_along(record, "board", &section.board, papers.kerf),
         trim: papers.trim,
     })
 }

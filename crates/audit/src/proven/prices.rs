@@ -9,7 +9,7 @@ use crate::cutting::sheets_bound;
 use crate::laid::{Shape, shapes};
 use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How many of each shape.
 type Shapes = BTreeMap<Shape, i128>;
@@ -24,7 +24,10 @@ struct Least {
 
 /// Holds the prices of the ways that were not chosen (the chosen one is held by what is bought) and of the notches.
 pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<&All>, ledger: &mut Ledger) {
-    let mut till = Till { papers, asked, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
+    let sections = record.cutting.boards.iter();
+    let slanted = sections.filter(|section| section.kerf.is_some_and(|kerf| kerf > papers.kerf));
+    let slanted = slanted.map(|section| section.board.clone()).collect();
+    let mut till = Till { papers, asked, slanted, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
     let chosen = &record.ways[record.chosen];
     if let Some((price, parts)) = chosen.price.zip(shapes(asked, &chosen.closing)) {
         till.same.insert(parts, price);
@@ -65,6 +68,8 @@ const STEPS_OF_ONE: u64 = 20_000;
 struct Till<'a> {
     papers: &'a Papers,
     asked: &'a Asked,
+    /// The boards whose parts have slanted ends: cut as square ones they cost no more, which is a bound.
+    slanted: BTreeSet<String>,
     known: BTreeMap<Shapes, Least>,
     /// What the same parts were said to cost before; the chosen way's price has been held by what is bought.
     same: BTreeMap<Shapes, Price>,
@@ -86,7 +91,7 @@ impl Till<'_> {
         let least = match self.known.get(&parts) {
             Some(least) => *least,
             None => {
-                let least = cheapest(&parts, self.papers, &mut self.steps);
+                let least = cheapest(&parts, self.papers, &self.slanted, &mut self.steps);
                 self.known.insert(parts, least);
                 least
             }
@@ -102,14 +107,17 @@ impl Till<'_> {
 }
 
 /// What the parts of these shapes cost at least, sheets by area, boards by the referee's own search, units with their spares.
-fn cheapest(parts: &Shapes, papers: &Papers, steps: &mut u64) -> Least {
+fn cheapest(parts: &Shapes, papers: &Papers, slanted: &BTreeSet<String>, steps: &mut u64) -> Least {
     let mut least = Least { total: 0, exact: true };
     let mut names: Vec<(&str, &str)> = parts.keys().map(|shape| (shape.0.as_str(), shape.1.as_str())).collect();
     names.dedup();
     for (kind, name) in names {
         let of = || parts.iter().filter(|(shape, _)| (shape.0.as_str(), shape.1.as_str()) == (kind, name));
         let own = match kind {
-            "board" => boards(name, of(), papers, steps),
+            "board" => {
+                let least = boards(name, of(), papers, steps);
+                Least { exact: least.exact && !slanted.contains(name), ..least }
+            }
             "sheet" => sheets(name, of(), papers),
             _ => {
                 let unit = papers.unit(name);

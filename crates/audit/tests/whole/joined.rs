@@ -186,10 +186,73 @@ const FALSEHOODS: &[Falsehood] = &[
     },
     Falsehood {
         name: "a joint is unmade for another reason",
-        example: "posted-trough",
+        example: "upright-screen",
         does: |record| record["unmade"][0]["why"] = json!("too thin"),
         rule: "joints",
         says: "is said to be unmade for",
+    },
+    Falsehood {
+        name: "nobody is told that one screw holds where two are asked for",
+        example: "posted-trough",
+        does: |record| {
+            let notes = record["notes"].as_array_mut().expect("notes");
+            notes.retain(|note| !note["text"].as_str().expect("a text").contains("instead of"));
+        },
+        rule: "joints",
+        says: "and no note tells of it",
+    },
+    Falsehood {
+        name: "a joint that can be made is said to meet others",
+        example: "tied-trough",
+        does: |record| {
+            let joint = joints(record).remove(0);
+            let unmade = json!({
+                "held": joint["held"], "base": joint["base"], "screw": joint["screw"],
+                "why": "would meet", "least": 0, "most": 0, "base_least": 0,
+            });
+            record["unmade"].as_array_mut().expect("a list").push(unmade);
+        },
+        rule: "joints",
+        says: "and has some at",
+    },
+    Falsehood {
+        name: "screws lie between the marks of the tape",
+        example: "posted-trough",
+        does: |record| {
+            for head in joints(record)[0]["heads"].as_array_mut().expect("heads") {
+                head[2] = json!(head[2].as_i64().expect("a height") + 400_000);
+            }
+        },
+        rule: "joints",
+        says: "lie between marks of the tape",
+    },
+    Falsehood {
+        name: "a contact by chance is left out though one screw alone holds the picket",
+        example: "picket-box",
+        does: |record| {
+            for joint in joints(record) {
+                joint["heads"].as_array_mut().expect("heads").truncate(1);
+            }
+        },
+        rule: "joints",
+        says: "nothing says so or why not",
+    },
+    Falsehood {
+        name: "a joint that is made is left out like a contact by chance",
+        example: "picket-box",
+        does: |record| _ = joints(record).pop(),
+        rule: "joints",
+        says: "nothing says so or why not",
+    },
+    Falsehood {
+        name: "parts that touch are said to touch nowhere",
+        example: "posted-trough",
+        does: |record| {
+            let text = "No board of trough touches a post of posts: no screw is placed there, so see what holds it";
+            record["notes"].as_array_mut().expect("notes").push(json!({ "piece": "trough", "text": text }));
+        },
+        rule: "joints",
+        says: "touches nowhere",
     },
     Falsehood {
         name: "a number of a joint is forgotten",

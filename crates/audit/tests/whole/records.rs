@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 24] = [
+pub static EXAMPLES: [Example; 25] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -49,6 +49,7 @@ pub static EXAMPLES: [Example; 24] = [
     example!("level-screen"),
     example!("upright-screen"),
     example!("posted-hexagon"),
+    example!("picket-box"),
 ];
 
 impl Example {

@@ -7,8 +7,14 @@ use shape::Convex;
 use shape::vector::{Vector, dot, times};
 use std::collections::BTreeMap;
 
-/// Room that is left between groups, as a share of the build's longest extent.
+/// Room that is left between groups, as a share of their cluster's longest extent.
 const GAP: f64 = 0.04;
+/// Room that is left between clusters, as a share of the build's longest extent.
+const CLUSTER_GAP: f64 = 0.02;
+/// Clusters nearer than this share of the build's longest extent touch.
+const TOUCH: f64 = 0.02;
+/// A cluster goes down, where it does not lie lowest, only if that is so much shorter than any other way.
+const DOWN: f64 = 2.0;
 /// How far courses that lie one above the other part, as a share of their height.
 const COURSE_GAP: f64 = 0.3;
 /// A group is as flat as it is thin if its height is no more than this times its least depth: a ring of square setts is
@@ -33,7 +39,7 @@ pub(super) struct Group {
 pub(super) fn groups(build: &Build, parts: &[usize], shapes: &[Convex]) -> Vec<Group> {
     let drafts = drafts(build, parts, shapes);
     let boxes: Vec<[Vector; 2]> = drafts.iter().map(|draft| bounds(&draft.solids, shapes)).collect();
-    let clusters = clusters(&drafts, &boxes);
+    let clusters = in_order(&clusters(&drafts, &boxes), &boxes, longest(shapes));
     let middles = middles(&clusters, &boxes);
     let group = |(place, draft): (usize, Draft)| {
         let cluster = clusters[place];
@@ -113,8 +119,26 @@ fn bounds(solids: &[usize], shapes: &[Convex]) -> [Vector; 2] {
     all.fold([[f64::INFINITY; 3], [f64::NEG_INFINITY; 3]], wider)
 }
 
-/// The cluster of each group, numbered from the left: pieces that stand in or round one another. What lies flat over
-/// several of them, as a seat or a pad, joins the first.
+/// Clusters numbered in the order in which they are placed: first those that touch fewest others, so that what lies between
+/// others gives way to them.
+fn in_order(clusters: &[usize], boxes: &[[Vector; 2]], longest: f64) -> Vec<usize> {
+    let areas = areas(clusters, boxes);
+    let near = TOUCH * longest;
+    let touch = |a: &[Vector; 2], b: &[Vector; 2]| {
+        (0..3).all(|axis| a[0][axis] <= b[1][axis] + near && b[0][axis] <= a[1][axis] + near)
+    };
+    let touched = |cluster: usize| areas.iter().filter(|other| touch(&areas[cluster], other)).count();
+    let mut order: Vec<usize> = (0..areas.len()).collect();
+    order.sort_by_key(|&cluster| (touched(cluster), cluster));
+    let mut place = vec![0; order.len()];
+    for (at, &cluster) in order.iter().enumerate() {
+        place[cluster] = at;
+    }
+    clusters.iter().map(|&cluster| place[cluster]).collect()
+}
+
+/// The cluster of each group, numbered from the left: pieces that stand in or round one another. What lies flat under or over
+/// several of them, as a pad, is a cluster of its own.
 fn clusters(drafts: &[Draft], boxes: &[[Vector; 2]]) -> Vec<usize> {
     let mut pieces: BTreeMap<&str, ([Vector; 2], bool)> = BTreeMap::new();
     for (draft, &[low, high]) in drafts.iter().zip(boxes) {
@@ -133,10 +157,11 @@ fn clusters(drafts: &[Draft], boxes: &[[Vector; 2]]) -> Vec<usize> {
     let mut found: Vec<[Vector; 2]> = Vec::new();
     let mut of_piece: BTreeMap<&str, usize> = BTreeMap::new();
     for (name, area, _) in order {
-        let cluster = found.iter().position(|other| shared(&area, other) >= SHARED).unwrap_or_else(|| {
+        let mut with = (0..found.len()).filter(|&other| shared(&area, &found[other]) >= SHARED);
+        let cluster = with.next().filter(|_| with.next().is_none()).unwrap_or(found.len());
+        if cluster == found.len() {
             found.push(area);
-            found.len() - 1
-        });
+        }
         of_piece.insert(name, cluster);
     }
     drafts.iter().map(|draft| of_piece[draft.piece.as_str()]).collect()
@@ -149,17 +174,22 @@ fn shared(a: &[Vector; 2], b: &[Vector; 2]) -> f64 {
     overlap[0] * overlap[1] / size(a).min(size(b)).max(f64::MIN_POSITIVE)
 }
 
+/// The box round each cluster.
+fn areas(clusters: &[usize], boxes: &[[Vector; 2]]) -> Vec<[Vector; 2]> {
+    let count = clusters.iter().max().map_or(0, |last| last + 1);
+    let area = |cluster: usize| {
+        let own = clusters.iter().zip(boxes).filter(|(of, _)| **of == cluster).map(|(_, area)| area);
+        own.fold([[f64::INFINITY; 3], [f64::NEG_INFINITY; 3]], |[low, high], one| {
+            [[0, 1, 2].map(|axis| low[axis].min(one[0][axis])), [0, 1, 2].map(|axis| high[axis].max(one[1][axis]))]
+        })
+    };
+    (0..count).map(area).collect()
+}
+
 /// The middle of each cluster.
 fn middles(clusters: &[usize], boxes: &[[Vector; 2]]) -> Vec<Vector> {
-    let count = clusters.iter().max().map_or(0, |last| last + 1);
-    let middle = |cluster: usize| {
-        let own = clusters.iter().zip(boxes).filter(|(of, _)| **of == cluster).map(|(_, area)| area);
-        let [low, high] = own.fold([[f64::INFINITY; 3], [f64::NEG_INFINITY; 3]], |[low, high], one| {
-            [[0, 1, 2].map(|axis| low[axis].min(one[0][axis])), [0, 1, 2].map(|axis| high[axis].max(one[1][axis]))]
-        });
-        [0, 1, 2].map(|axis| (low[axis] + high[axis]) / 2.0)
-    };
-    (0..count).map(middle).collect()
+    let middle = |[low, high]: [Vector; 2]| [0, 1, 2].map(|axis| (low[axis] + high[axis]) / 2.0);
+    areas(clusters, boxes).into_iter().map(middle).collect()
 }
 
 /// The solids in their places apart from one another.
@@ -168,14 +198,13 @@ pub(super) fn moved(build: &Build, parts: &[usize], shapes: &[Convex], groups: &
     for group in groups {
         part_courses(build, parts, group, &mut moved);
     }
-    let gap = GAP * longest(shapes);
-    let mut placed: Vec<Vec<[f64; 2]>> = Vec::new();
-    let mut start = 0;
-    while start < groups.len() {
-        let cluster = groups[start].cluster;
-        let end = start + groups[start..].iter().take_while(|group| group.cluster == cluster).count();
+    let whole = CLUSTER_GAP * longest(shapes);
+    let (mut placed, mut known): (Vec<Vec<[f64; 2]>>, Vec<usize>) = (Vec::new(), Vec::new());
+    for cluster in groups.chunk_by(|a, b| a.cluster == b.cluster) {
+        let solids: Vec<usize> = cluster.iter().flat_map(|group| group.solids.iter().copied()).collect();
+        let gap = GAP * extent(&bounds(&solids, shapes));
         let mut own: Vec<Vec<[f64; 2]>> = Vec::new();
-        for group in &groups[start..end] {
+        for group in cluster {
             let hull =
                 hull(group.solids.iter().flat_map(|&solid| moved[solid].corners()).map(|&corner| view.flat(corner)));
             let step = view.flat(group.way);
@@ -183,23 +212,42 @@ pub(super) fn moved(build: &Build, parts: &[usize], shapes: &[Convex], groups: &
             shift(&mut moved, &group.solids, times(group.way, far));
             own.push(shifted(&hull, step, far));
         }
-        // The next cluster moves to the right until it is clear of those before it.
-        let right = [1.0, 0.0, 0.0];
-        let step = view.flat(right);
-        let far = together(&own, step, &placed, gap);
-        for group in &groups[start..end] {
-            shift(&mut moved, &group.solids, times(right, far));
-        }
-        placed.extend(own.iter().map(|hull| shifted(hull, step, far)));
-        start = end;
+        // It moves the shortest way until it is clear of those before it.
+        let far = |way: Vector| (way, together(&own, view.flat(way), &placed, whole));
+        let ways = ways(&bounds(&solids, shapes), &bounds(&known, shapes));
+        let cost = |(way, far): &(Vector, f64)| if way[2] < 0.0 && ways.len() > 1 { DOWN * far } else { *far };
+        let nearest = ways.iter().map(|&way| far(way)).min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        let (way, far) = nearest.unwrap_or(([1.0, 0.0, 0.0], 0.0));
+        shift(&mut moved, &solids, times(way, far));
+        placed.extend(own.iter().map(|hull| shifted(hull, view.flat(way), far)));
+        known.extend(solids);
     }
     moved
 }
 
+/// The ways in which a cluster may give way to those before it: down what lies under them, up what reaches as high, and
+/// sideways.
+fn ways(own: &[Vector; 2], others: &[Vector; 2]) -> Vec<Vector> {
+    let [right, back, up] = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]];
+    let down = times(up, -1.0);
+    let tall = others[1][2] - others[0][2];
+    if own[1][2] <= others[0][2] + tall / 10.0 {
+        return vec![down];
+    }
+    let mut ways = vec![right, times(right, -1.0), back, times(back, -1.0), down];
+    if own[1][2] >= others[1][2] - tall / 10.0 {
+        ways.insert(0, up);
+    }
+    ways
+}
+
+fn extent([low, high]: &[Vector; 2]) -> f64 {
+    (0..3).map(|axis| high[axis] - low[axis]).fold(0.0, f64::max)
+}
+
 fn longest(shapes: &[Convex]) -> f64 {
     let all: Vec<usize> = (0..shapes.len()).collect();
-    let [low, high] = bounds(&all, shapes);
-    (0..3).map(|axis| high[axis] - low[axis]).fold(0.0, f64::max)
+    extent(&bounds(&all, shapes))
 }
 
 fn shift(shapes: &mut [Convex], solids: &[usize], by: Vector) {

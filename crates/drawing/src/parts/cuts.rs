@@ -139,7 +139,8 @@ impl Cuts {
         let mut words = if left == right {
             vec![format!("Both ends {left}")]
         } else {
-            let names = if face.upright { ["Lower end (left)", "Upper end (right)"] } else { ["Left end", "Right end"] };
+            let names =
+                if face.upright { ["Lower end (left)", "Upper end (right)"] } else { ["Left end", "Right end"] };
             vec![format!("{} {left}", names[0]), format!("{} {right}", names[1])]
         };
         words.extend(self.planed.iter().map(|cut| planed(cut, face, tape)));

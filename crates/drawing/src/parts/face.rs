@@ -279,8 +279,7 @@ impl Sheet {
     fn across(&self, look: &Look) -> Vec<(f64, String)> {
         let mut sorted = look.across.clone();
         sorted.sort_by(f64::total_cmp);
-        let mut texts: Vec<(f64, String)> =
-            sorted.into_iter().map(|at| (at, self.tape.show(from_mm(at)))).collect();
+        let mut texts: Vec<(f64, String)> = sorted.into_iter().map(|at| (at, self.tape.show(from_mm(at)))).collect();
         texts.dedup_by(|a, b| a.1 == b.1);
         texts
     }
@@ -383,7 +382,7 @@ fn face_view(face: &Face, cuts: &Cuts) -> Look {
         label: FACE,
         strokes: strokes(&face.shape, &face.plate.view, origin.map(|at| -at)),
         size,
-        above: vec![0.0, size[0]],
+        above: vec![0.0],
         below: vec![0.0],
         across: vec![0.0, size[1]],
         angles: [0, 1].map(|end| cuts.on_face(end)),
@@ -395,7 +394,11 @@ fn face_view(face: &Face, cuts: &Cuts) -> Look {
         if cuts.rounds[end].is_some() && !shoulder {
             continue;
         }
-        if y < size[1] / 2.0 - ON { look.below.push(x) } else { look.above.push(x) }
+        if y < size[1] / 2.0 - ON {
+            look.below.push(x)
+        } else {
+            look.above.push(x)
+        }
         look.across.push(y);
     }
     for end in 0..2 {
@@ -420,6 +423,7 @@ fn round(face: &Face, cuts: &Cuts, end: usize, look: &mut Look) {
     };
     look.strokes.extend((0..ARC).map(|step| (LineKind::Visible, [point(step), point(step + 1)])));
     look.across.push(round.centre[1]);
+    look.above.push(face.span(end)[end]);
     if round.centre[0] > 0.0 && round.centre[0] < size[0] {
         look.centres.push(round.centre);
         look.above.push(round.centre[0]);

@@ -228,7 +228,20 @@ impl Legs {
                 "make `leg-spacing` wider or the joists' `spacing` narrower, or let the legs stand `under` the rims";
             return Err(Problem::new(close).at(&text.values.place_of("leg")).hint(hint));
         }
+        self.holds_spacing(text, &starts)?;
         Ok(starts)
+    }
+
+    /// Legs that stand beside joists are not evenly spaced: none is further from the next than was asked.
+    fn holds_spacing(&self, text: &PieceText, starts: &[Length]) -> Result<(), Problem> {
+        let widest = starts.windows(2).map(|pair| pair[1] - pair[0]).max();
+        if widest.zip(self.spacing).is_none_or(|(widest, spacing)| widest <= spacing) {
+            return Ok(());
+        }
+        let far = format!("beside the joists of `{}` two legs would stand further apart than `leg-spacing`", text.name);
+        let hint =
+            "make the joists' `spacing` narrower or `leg-spacing` smaller, or let the legs stand `under` the rims";
+        Err(Problem::new(far).at(&text.values.place_of("leg-spacing")).hint(hint))
     }
 
     fn tell(&self, text: &PieceText, parts: Vec<PartKey>, out: &mut Build) {

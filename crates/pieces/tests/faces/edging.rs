@@ -81,4 +81,7 @@ fn what_cannot_be_is_told() {
     // 900 give or take 10 % is too short for a fifth brick and too long for four with joints of 1.
     let tight = hexagon.replace("900", "{ exactly = 900 }") + &ring("joint = 1");
     assert_eq!(told(&tight), "collides");
+    let posts = "[piece.frame]\nis = \"posts\"\nin = \"box\"\nboard = \"post-70\"\n";
+    let inner = hexagon.to_owned() + posts + &ring("joint = 10").replace("around = \"box\"", "around = \"frame\"");
+    assert_eq!(told(&inner), "`frame` stands in `box`, and `ring` would lie under its walls");
 }

@@ -121,6 +121,9 @@ fn what_is_no_frame_is_told() {
     let close = "leg = \"post\"\nlegs = \"inside\"\nleg-spacing = 330";
     holds(&told(&frame(close), YARD), "two legs of `frame` would stand in one another between two joists");
     holds(&told(&frame("leg = \"pots\""), YARD), "no board called `pots`");
+    // Joists begin at 0, 771.7, 1543.3 and 2315, so three legs do at 45, 1588.3 and 2220: 1543 apart, by hand.
+    let far = frame("leg = \"post\"\nlegs = \"inside\"\nleg-spacing = 1300").replace("spacing = 450", "spacing = 800");
+    holds(&told(&far, YARD), "two legs would stand further apart than `leg-spacing`");
 }
 
 /// Whatever the sizes, parts do not stand in one another, joists and legs are no further apart than asked, and where legs cannot
@@ -138,10 +141,11 @@ fn no_two_parts_of_a_frame_meet() {
                     let build = match build(&plan, YARD) {
                         Ok(build) => build,
                         Err(told) => {
-                            holds(
-                                &told.join("; "),
-                                "two legs of `frame` would stand in one another between two joists",
-                            );
+                            let told = told.join("; ");
+                            let close = "two legs of `frame` would stand in one another between two joists";
+                            let far =
+                                "beside the joists of `frame` two legs would stand further apart than `leg-spacing`";
+                            assert!(told == close || told == far, "{told}");
                             continue;
                         }
                     };
@@ -149,6 +153,9 @@ fn no_two_parts_of_a_frame_meet() {
                     inside += usize::from(stand == "inside");
                     let joists = places(&build, "frame", "joist", 0);
                     assert!(joists.windows(2).all(|pair| pair[1] - pair[0] <= Length::mm(spacing) + Length::nm(1)));
+                    let feet = places(&build, "frame", "leg", 0);
+                    let front = &feet[..feet.len() / 2];
+                    assert!(front.windows(2).all(|pair| pair[1] - pair[0] <= Length::mm(legs) + Length::nm(1)));
                     let rims = parts(&build, "frame", "rim");
                     assert_eq!(joists.last().map(|last| *last + Length::mm(45)), Some(rims[0].far_corner()[0]));
                 }

@@ -102,3 +102,14 @@ fn what_is_no_pad_is_told() {
         "{vast}"
     );
 }
+
+/// Two fields of 141 × 141 cubes are 39 762 parts, and with their planters of twelve boards 39 786: no plan has so many.
+#[test]
+fn a_plan_of_too_many_parts_is_told() {
+    let square = "length = { exactly = 2700 }\nwidth = { exactly = 2700 }";
+    let field = pad("\"left\"", "joint = { exactly = 0 }\nshowing = { exactly = 60 }").replace("paver", "cube");
+    let one = |name: &str| (planter(square) + &field).replace("left", name).replace(".pad]", &format!(".pad-{name}]"));
+    let yard = YARD.to_owned() + "[unit.cube]\nlength = 20\nwidth = 20\nthickness = 20\n";
+    let told = told(&(one("a") + &one("b")), &yard);
+    assert_eq!(told, "with this piece the plan has 39786 parts, and no more than 25000 are laid out");
+}

@@ -1,5 +1,6 @@
 //! Boards by the exact engine.
 
+use super::slanted::kerf_along;
 use crate::rules;
 use measure::{Length, Money};
 use model::part::Part;
@@ -17,6 +18,8 @@ pub struct Section {
     pub stock: StockRef,
     /// The question that the engine was asked, for the referee.
     pub job: Job,
+    /// What a cut takes of the board: the kerf, or more where ends are cut at a slant.
+    pub kerf: Length,
     /// Whether the engine's costs are money; if a price is unknown they are lengths, and no total is known.
     pub priced: bool,
     /// One entry for each different way of cutting a board.
@@ -64,7 +67,8 @@ pub(super) fn cut(
         waiting.entry(parts[place].solid.length).or_default().push(place);
     }
     let lengths: Vec<Length> = waiting.keys().rev().copied().collect();
-    let (job, priced) = job(stock, &lengths, &waiting, plan);
+    let kerf = kerf_along(places.iter().map(|&place| &parts[place]), plan.shed.kerf);
+    let (job, priced) = job(stock, &lengths, &waiting, kerf, plan);
     let cutting = packing::solve(&job, &Limits { steps }, cancel).map_err(|problem| {
         let first = lengths.first().and_then(|longest| waiting[longest].last()).map(|&place| &parts[place]);
         told(&problem, stock, &lengths, first, plan)
@@ -72,11 +76,17 @@ pub(super) fn cut(
     let cuts = cutting.patterns.iter().map(|pattern| hand_out(pattern, &job, &lengths, &mut waiting)).collect();
     let cost = priced.then(|| Money::hundredths(cutting.cost));
     let (engine_cost, status, ties_exact) = (cutting.cost, cutting.status, cutting.ties_exact);
-    Ok(Section { stock, job, priced, cuts, cost, engine_cost, status, ties_exact })
+    Ok(Section { stock, job, kerf, priced, cuts, cost, engine_cost, status, ties_exact })
 }
 
 /// The engine's question: lengths longest first, prices in hundredths, or lengths in their place if a price is unknown.
-fn job(stock: StockRef, lengths: &[Length], waiting: &BTreeMap<Length, Vec<usize>>, plan: &Plan) -> (Job, bool) {
+fn job(
+    stock: StockRef,
+    lengths: &[Length],
+    waiting: &BTreeMap<Length, Vec<usize>>,
+    kerf: Length,
+    plan: &Plan,
+) -> (Job, bool) {
     let board = &plan.yard.boards[stock.place];
     let priced = board.lengths.iter().all(|length| length.price.is_some());
     let cost = |length: Length, price: Option<Money>| match price {
@@ -96,7 +106,7 @@ fn job(stock: StockRef, lengths: &[Length], waiting: &BTreeMap<Length, Vec<usize
     let job = Job {
         items: lengths.iter().map(item).collect(),
         stocks: stocks.collect(),
-        kerf: shed.kerf.nanometres(),
+        kerf: kerf.nanometres(),
         trim: shed.trim.nanometres(),
         reserve,
     };
@@ -140,7 +150,10 @@ pub(super) fn explain(section: &Section, plan: &Plan) -> Vec<Quantity> {
             Input::new("sum of parts", Value::length(sum)),
             cuts.clone(),
         ];
-        let kerf = Input::new("kerf", Value::length(shed.kerf));
+        let kerf = match section.kerf == shed.kerf {
+            true => Input::new("kerf", Value::length(shed.kerf)),
+            false => Input::new("kerf, at the slant of the ends", Value::length(section.kerf)),
+        };
         let with_kerf = [board.clone(), vec![kerf]].concat();
         let reserve = vec![
             Input::new("reserve per cut", Value::length(shed.reserve_per_cut)),

@@ -4,6 +4,7 @@ mod cover;
 #[cfg(test)]
 mod tests;
 
+use super::slanted::kerf_along;
 use cover::{Panel, Saw, Size};
 use measure::{Length, Money};
 use model::part::Part;
@@ -21,6 +22,8 @@ pub struct Sheets {
     pub stock: StockRef,
     /// The sheets in the order of the yard's sizes, each with its strips.
     pub sheets: Vec<SheetCut>,
+    /// What a cut takes: the kerf, or more where panels' ends are cut at a slant.
+    pub kerf: Length,
     /// Whether costs are money. If the price of one of the sizes is unknown they are areas in whole square millimetres, each
     /// sheet's rounded down, so that the least area is looked for.
     pub priced: bool,
@@ -71,7 +74,8 @@ pub(super) fn cut(
     steps: u64,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Sheets, Problem> {
-    let bench = Bench::new(stock, plan, steps, cancel);
+    let kerf = kerf_along(places.iter().map(|&place| &parts[place]), plan.shed.kerf);
+    let bench = Bench::new(stock, plan, kerf, steps, cancel);
     bench.each_has_a_size(parts, places)?;
     let panels = panels(parts, places);
     let (layouts, exact) = match bench.mixed(&panels) {
@@ -123,7 +127,7 @@ struct Bench<'p> {
 }
 
 impl<'p> Bench<'p> {
-    fn new(stock: StockRef, plan: &'p Plan, steps: u64, cancel: &'p dyn Fn() -> bool) -> Bench<'p> {
+    fn new(stock: StockRef, plan: &'p Plan, kerf: Length, steps: u64, cancel: &'p dyn Fn() -> bool) -> Bench<'p> {
         let on_sale = plan.yard.sheets[stock.place].sizes.as_slice();
         let priced = on_sale.iter().all(|size| size.price.is_some());
         let size = |size: &SheetSize| {
@@ -135,9 +139,9 @@ impl<'p> Bench<'p> {
             Size { cost, ..own }
         };
         let shed = &plan.shed;
-        let saw = Saw { kerf: shed.kerf.nanometres(), trim: shed.trim.nanometres() };
+        let saw = Saw { kerf: kerf.nanometres(), trim: shed.trim.nanometres() };
         let roomy = Saw {
-            kerf: (shed.kerf + shed.reserve_per_cut).nanometres(),
+            kerf: (kerf + shed.reserve_per_cut).nanometres(),
             trim: (shed.trim + shed.reserve_per_board).nanometres(),
         };
         Bench { stock, plan, on_sale, priced, sizes: on_sale.iter().map(size).collect(), saw, roomy, steps, cancel }
@@ -299,7 +303,8 @@ impl<'p> Bench<'p> {
         let proven = cost == bound;
         // Prices stay below a million; only areas of sheets by the square kilometre reach beyond.
         let [cost, bound] = [cost, bound].map(|sum| i64::try_from(sum).unwrap_or(i64::MAX));
-        Sheets { stock: self.stock, sheets, priced: self.priced, cost, exact: exact || proven, bound, proven }
+        let kerf = Length::nm(self.saw.kerf);
+        Sheets { stock: self.stock, kerf, sheets, priced: self.priced, cost, exact: exact || proven, bound, proven }
     }
 
     fn left(&self, stock: i64, lengths: &[i64]) -> Length {
