@@ -36,7 +36,7 @@ fn build(parts: Vec<Part>) -> Build {
 
 /// A lying board, mitred at both ends, its long edge in front.
 fn mitred(long: f64, wide: f64, degrees: f64) -> Part {
-    let (sin, cos) = (degrees.to_radians()).sin_cos();
+    let (sin, cos) = libm::sincos(degrees.to_radians());
     let ends = [vec![plane([-cos, sin, 0.0], [0.0; 3])], vec![plane([cos, sin, 0.0], [long, 0.0, 0.0])]];
     board([Axis::X, Axis::Y], [long, wide, 28.0], ends)
 }
@@ -95,8 +95,8 @@ fn hexagons() {
 #[test]
 fn compound_cuts() {
     let (lean, half) = (12.0_f64.to_radians(), 45.0_f64.to_radians());
-    let saw = (half.tan() * lean.sin()).atan().to_degrees();
-    let tilt = (half.sin() * lean.cos()).asin().to_degrees();
+    let saw = libm::atan(libm::tan(half) * libm::sin(lean)).to_degrees();
+    let tilt = libm::asin(libm::sin(half) * libm::cos(lean)).to_degrees();
     let svg = parts(&tapered(), mm(), Paper::A4Portrait);
     check_words(&svg, &[&format!("saw {saw:.1}° on the face, blade tilted {tilt:.1}°")]);
     assert_eq!((format!("{saw:.1}"), format!("{tilt:.1}")), ("11.7".to_owned(), "43.8".to_owned()));
@@ -128,10 +128,10 @@ fn sloped_tops() {
 #[test]
 fn rounded_tops() {
     let radius: f64 = (45.0 * 45.0 + 900.0) / 60.0;
-    let reach = (45.0 / radius).asin();
+    let reach = libm::asin(45.0 / radius);
     let touch = |i: i32| {
         let angle = reach * (2.0 * f64::from(i) / 7.0 - 1.0);
-        let (sin, cos) = angle.sin_cos();
+        let (sin, cos) = libm::sincos(angle);
         plane([sin, 0.0, cos], [45.0 + radius * sin, 0.0, 900.0 - radius + radius * cos])
     };
     let svg = parts(&upright((0..8).map(touch).collect()), mm(), Paper::A4Portrait);
@@ -145,7 +145,7 @@ fn rounded_tops() {
 /// A post of 90 × 70 with one edge planed 30° off square is 90 on one face and 90 − 70 · tan 30° = 49.6 on the other.
 #[test]
 fn planed_posts() {
-    let (sin, cos) = 30.0_f64.to_radians().sin_cos();
+    let (sin, cos) = libm::sincos(30.0_f64.to_radians());
     let post = board([Axis::Z, Axis::X], [600.0, 90.0, 70.0], [vec![plane([-cos, sin, 0.0], [0.0; 3])], Vec::new()]);
     let svg = parts(&build(vec![post]), mm(), Paper::A4Portrait);
     check_words(

@@ -56,7 +56,7 @@ pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch], chances: &[
         note(
             piece,
             format!(
-                "{moved} screws into {base} are set along it from where they would stand, so that they do not meet those of the face beside it: mark them from the drawing of the joint, not from the template of the other boards"
+                "{moved} screws into {base} are moved from where they would stand, so that they do not meet those of other joints: mark them from the drawing of the joint, not from the template of the other boards"
             ),
         );
     }

@@ -51,7 +51,7 @@ fn a_trough_takes_72_screws_of_50() {
     let moved = made.iter().flat_map(|joint| &joint.heads).filter(|head| !quarter(head[2])).count();
     assert_eq!(moved, 24);
     let note = joined.notes.iter().find(|note| note.piece == "box").expect("a note on the moved screws");
-    assert!(note.text.starts_with("24 screws into posts are set along it"), "{}", note.text);
+    assert!(note.text.starts_with("24 screws into posts are moved"), "{}", note.text);
     // The ends are what is moved, at both ends of a board alike.
     let right: Vec<&[[Length; 3]]> =
         made.iter().filter(|joint| build.parts[joint.held].key.face == "right").map(|joint| &joint.heads[..]).collect();
@@ -140,7 +140,7 @@ fn two_planters_take_96_screws_of_80() {
     assert!(joined.joints.made.iter().all(|joint| joint.length == Length::mm(80)));
     judge(&build, &joined.joints.made, 5.0, None);
     for (piece, posts) in [("west", "west-posts"), ("east", "east-posts")] {
-        let start = format!("24 screws into {posts} are set along it");
+        let start = format!("24 screws into {posts} are moved");
         assert!(joined.notes.iter().any(|note| note.piece == piece && note.text.starts_with(&start)), "{piece}");
     }
     let screws =

@@ -283,6 +283,7 @@ mod tests {
         };
         let section = Section {
             board: "b".into(),
+            kerf: None,
             priced: true,
             cost,
             status: "proven".into(),

@@ -151,7 +151,7 @@ const FALSEHOODS: &[Falsehood] = &[
     },
     Falsehood {
         name: "one screw holds a wide board",
-        example: "posted-trough",
+        example: "tied-trough",
         does: |record| _ = joints(record)[0]["heads"].as_array_mut().expect("heads").pop(),
         rule: "joints",
         says: "wants 2 or more",
@@ -217,7 +217,7 @@ const FALSEHOODS: &[Falsehood] = &[
     },
     Falsehood {
         name: "screws lie between the marks of the tape",
-        example: "posted-trough",
+        example: "tied-trough",
         does: |record| {
             for head in joints(record)[0]["heads"].as_array_mut().expect("heads") {
                 head[2] = json!(head[2].as_i64().expect("a height") + 400_000);

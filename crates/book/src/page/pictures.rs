@@ -66,7 +66,8 @@ pub(super) fn build_up(settled: &Settled) -> String {
         return String::new();
     }
     let (steps, captions) = stages_of(settled);
-    drawing::build_up_in_pages(build, &steps, &captions, Paper::Page).iter().map(Svg::inline).map(|svg| plain(&svg)).collect()
+    let pages = drawing::build_up_in_pages(build, &steps, &captions, Paper::Page);
+    pages.iter().map(|svg| plain(&svg.inline())).collect()
 }
 
 /// The parts that each picture adds, and what is written below it: the numbers of its steps, the piece and, if it is
