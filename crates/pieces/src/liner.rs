@@ -64,6 +64,16 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         return Err(narrow.at(&text.values.place_of("roll")).hint(format!("take a roll at least {least} wide")));
     }
     floor_behind(text, plan, "on")?;
+    let falls = |name: &String| {
+        let floor = plan.pieces.iter().find(|piece| piece.name == *name);
+        floor.and_then(|floor| floor.values.length("fall")).is_some_and(|fall| fall > Length::ZERO)
+    };
+    if let Some(on) = text.values.text("on").filter(falls) {
+        let deeper = Problem::new(format!("`{on}` falls, so a liner on it is not equally deep all round"));
+        return Err(deeper
+            .at(&text.values.place_of("on"))
+            .hint("leave `on` out: the liner is then reckoned from the lower edge of the walls, which is enough"));
+    }
     Ok(Box::new(Liner {
         host: text.need_text("in")?,
         on: text.values.text("on"),

@@ -103,7 +103,7 @@ pub(crate) static SCHEMA: Schema = Schema {
         Field {
             key: "bury",
             doc: "How much of each post is in the ground, as a share of what shows: 50 % is a third of the whole post (*common practice*; check locally).",
-            kind: Kind::Percent { most: 200 },
+            kind: Kind::Percent { most: 100 },
             default: Default::Text("50 %"),
         },
         Field {

@@ -3,7 +3,7 @@
 use super::body::plus;
 use super::meet::{Fastener, apart};
 use super::touch::{Way, area, clipped};
-use super::{Asks, BESIDE, FROM_EDGE, FROM_END, MILLIMETRE};
+use super::{Asks, BESIDE, FROM_EDGE, FROM_END, MILLIMETRE, NEAR};
 use crate::claims::{Part, Record};
 use crate::solid::{Vector, cross, dot, length, minus};
 
@@ -11,6 +11,8 @@ use crate::solid::{Vector, cross, dot, length, minus};
 const STEPS: i32 = 12;
 /// How much more than it must a place keeps off, in millimetres: nobody sets out nearer than the marks of a tape.
 const SPARE: f64 = 1.0;
+/// How far heads that may be moved must be able to go on beyond where they are moved to, in millimetres.
+const BEYOND: f64 = 0.25;
 /// Less room than this, in square millimetres, is none.
 const NONE: f64 = 1.0;
 
@@ -24,7 +26,7 @@ pub(super) fn find(
     record: &Record,
 ) -> Option<Vec<Vector>> {
     let long = long as f64 / MILLIMETRE;
-    let free = left(asks, long);
+    let free = left(asks, long, SPARE);
     if area(&free, asks.touch.normal) < NONE {
         return None;
     }
@@ -39,7 +41,7 @@ pub(super) fn find(
     for at in 0..=STEPS {
         let beside = plus(free[0], other, place(others, at));
         let points = (0..=STEPS).map(|at| plus(beside, line, place(lines, at)));
-        let good = points.filter(|&point| is_free(asks, point, long, &free, fasteners, &covers));
+        let good = points.filter(|&point| is_free(asks, point, long, &free, fasteners, &covers, SPARE));
         let mut taken: Vec<Vector> = Vec::new();
         for point in good {
             let far = |other: &Vector| length(minus(point, *other)) >= asks.apart(line) + SPARE;
@@ -59,7 +61,7 @@ fn place([low, high]: [f64; 2], at: i32) -> f64 {
 }
 
 /// What ends and edges of both parts leave of the face.
-fn left(asks: &Asks<'_>, long: f64) -> Vec<Vector> {
+fn left(asks: &Asks<'_>, long: f64, spare: f64) -> Vec<Vector> {
     let touch = asks.touch;
     let (edge, through) = (FROM_EDGE as f64 * asks.diameter(), touch.held as f64 / MILLIMETRE);
     let mut ring = touch.ring.clone();
@@ -69,14 +71,14 @@ fn left(asks: &Asks<'_>, long: f64) -> Vec<Vector> {
     ] {
         for face in body.faces.iter().filter(|face| dot(face.normal, touch.normal).abs() < BESIDE) {
             let lean = depths.map(|depth| depth * dot(face.normal, touch.normal));
-            let keep = edge.max(end * dot(face.normal, body.grain).abs()) + SPARE;
+            let keep = edge.max(end * dot(face.normal, body.grain).abs()) + spare;
             ring = clipped(&ring, face.normal, face.offset - keep - lean[0].max(lean[1]));
         }
     }
     ring
 }
 
-/// Whether heads that all are moved by so much have room there, and more of it than they must.
+/// Whether heads that all are moved by so much have room there, and a little further on either way.
 pub(super) fn has_room(
     asks: &Asks<'_>,
     heads: &[Vector],
@@ -86,12 +88,16 @@ pub(super) fn has_room(
     record: &Record,
 ) -> bool {
     let (normal, through) = (asks.touch.normal, asks.touch.held as f64 / MILLIMETRE);
-    let free = left(asks, long);
+    let free = left(asks, long, -NEAR);
     let covers = covering(asks, record);
-    area(&free, normal) >= NONE
-        && heads.iter().all(|head| {
-            let point = plus(plus(*head, normal, through), way, 1.0);
-            is_free(asks, point, long, &free, fasteners, &covers)
+    let share = BEYOND / length(way);
+    // A polygon has three corners at least.
+    free.len() > 2
+        && [1.0, 1.0 - share, 1.0 + share].into_iter().all(|far| {
+            heads.iter().all(|head| {
+                let point = plus(plus(*head, normal, through), way, far);
+                is_free(asks, point, long, &free, fasteners, &covers, -NEAR)
+            })
         })
 }
 
@@ -119,6 +125,7 @@ fn is_free(
     free: &[Vector],
     fasteners: &[&Fastener],
     covers: &[&Part],
+    spare: f64,
 ) -> bool {
     let normal = asks.touch.normal;
     let inside = free.iter().enumerate().all(|(at, corner)| {
@@ -130,13 +137,13 @@ fn is_free(
     // A diameter of wood, a diameter of screw, and what a drill held by hand wanders: 3 mm (common practice).
     let met = fasteners
         .iter()
-        .any(|other| apart([head, tip], [other.from, other.to]) < asks.diameter() + other.diameter + 3.0 + SPARE);
-    inside && !met && !covers.iter().any(|part| is_under(part, head, normal, asks.diameter()))
+        .any(|other| apart([head, tip], [other.from, other.to]) < asks.diameter() + other.diameter + 3.0 + spare);
+    inside && !met && !covers.iter().any(|part| is_under(part, head, normal, asks.diameter() + spare))
 }
 
 /// Whether a head lies under a part: a little outside of it is that part, or within its radius beside it.
 fn is_under(part: &Part, head: Vector, normal: Vector, radius: f64) -> bool {
     let Some(body) = super::body::Body::of(part) else { return false };
     let outside = plus(head, normal, -0.1);
-    body.faces.iter().all(|face| dot(face.normal, outside) <= face.offset + radius + SPARE)
+    body.faces.iter().all(|face| dot(face.normal, outside) <= face.offset + radius)
 }

@@ -29,7 +29,7 @@ pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) 
 }
 
 fn name(material: &Material, papers: &Papers) -> String {
-    let name = format!("material.{}", material.name.replace([' ', '.'], "-"));
+    let name = format!("material.{}.{}", material.kind, material.name.replace([' ', '.', ','], "-"));
     if material.length == 0 {
         return name;
     }

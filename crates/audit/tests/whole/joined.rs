@@ -220,7 +220,8 @@ const FALSEHOODS: &[Falsehood] = &[
         example: "tied-trough",
         does: |record| {
             for head in joints(record)[0]["heads"].as_array_mut().expect("heads") {
-                head[2] = json!(head[2].as_i64().expect("a height") + 400_000);
+                // Away from the screws of the panel beside it.
+                head[2] = json!(head[2].as_i64().expect("a height") - 400_000);
             }
         },
         rule: "joints",

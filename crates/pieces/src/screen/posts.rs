@@ -191,6 +191,12 @@ impl Posts {
                 .hint("add `hole = …`, some three times the post"));
         };
         let square = |length: Length| i128::from(length.nanometres()) * i128::from(length.nanometres());
+        let spacing = text.need_length("spacing")?;
+        if hole > spacing {
+            let [hole, spacing] = [hole, spacing].map(|length| plan.tape.show_with_unit(length));
+            let wide = format!("holes {hole} wide run into each other where posts may stand {spacing} apart");
+            return Err(Problem::new(wide).at(&text.values.place_of("hole")).hint("make `hole` some three times the post"));
+        }
         if square(hole) > square(self.timber.width) + square(self.timber.thickness) {
             return Ok(());
         }

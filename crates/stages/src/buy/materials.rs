@@ -193,12 +193,12 @@ fn counted(name: String, what: &str, rule: &'static Rule, inputs: Vec<Input>) ->
     Quantity::by(name.clone(), what, Of::Count, rule, inputs).ok_or_else(|| too_large(&name))
 }
 
-/// The name that the numbers of a line begin with: `material.soil`, `material.deck-5.60`.
+/// The name that the numbers of a line begin with: `material.bag.soil`, `material.screw.deck-5.60`.
 pub fn quantity_name(line: &MaterialLine, plan: &Plan) -> String {
-    let name = line.name.replace([' ', '.'], "-");
+    let (kind, name) = (line.kind.word(), line.name.replace([' ', '.', ','], "-"));
     match line.length {
-        Length::ZERO => format!("material.{name}"),
-        length => format!("material.{name}.{}", plan.tape.show(length).replace('"', "in").replace(' ', "-")),
+        Length::ZERO => format!("material.{kind}.{name}"),
+        length => format!("material.{kind}.{name}.{}", plan.tape.show(length).replace('"', "in").replace(' ', "-")),
     }
 }
 

@@ -63,9 +63,9 @@ mod tests {
     /// 3 mm at 45 degrees take 4.243 along the board, and at 30 degrees 3.464 (by hand).
     #[test]
     fn a_slanted_cut_takes_more_of_the_board() {
-        let half = libm::sqrt(0.5);
+        let half = std::f64::consts::FRAC_1_SQRT_2;
         let mitred = part([vec![[-half, half, 0.0]], Vec::new()]);
-        let hexagon = part([vec![[-libm::sqrt(0.75), 0.5, 0.0]], Vec::new()]);
+        let hexagon = part([vec![[-0.866_025_403_784, 0.5, 0.0]], Vec::new()]);
         let of = |parts: &[&Part]| kerf_along(parts.iter().copied(), Length::mm(3)).as_mm();
         assert_eq!(of(&[&mitred]), 4.3);
         assert_eq!(of(&[&hexagon]), 3.5);
