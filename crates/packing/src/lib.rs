@@ -319,6 +319,29 @@ pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cu
     Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
 }
 
+/// Cuts a job at least cost and looks at no later goal: for callers that want nothing but the cost and its proof.
+///
+/// # Errors
+/// [`Problem`] as for [`solve`].
+pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cutting, Problem> {
+    let shop = Shop::new(job)?;
+    if shop.lengths.is_empty() {
+        return Ok(nothing_to_cut(job));
+    }
+    check_supply(&shop)?;
+    let mut budget = Budget::new(limits.steps, cancel);
+    let quick = greedy::quick(&shop);
+    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
+    let ladder = Ladder::new(&shop, top, &mut budget);
+    let found = search::cheapest(&shop, &relaxation, &ladder, quick, &mut budget);
+    let Some(cuts) = found.cuts else {
+        return Err(if found.closed { supply_short(&shop) } else { Problem::OutOfSteps });
+    };
+    let plan = Plan { cuts, proven: found.closed, ties_exact: false };
+    Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
+}
+
 /// A proven lower bound on the cost of a job, without a plan: for callers that leave out what cannot be cheap enough.
 ///
 /// # Errors
