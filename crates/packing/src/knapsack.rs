@@ -1,14 +1,22 @@
 //! The fullest board: the parts of greatest worth that one board holds, in whole numbers.
 //!
-//! Branch and bound over the lengths by falling worth per length; where that grows long and the lengths have a coarse common measure, a table over the length of the board.
+//! Branch and bound over the lengths by falling worth per length. Where that grows long, a table says for each room what any parts could be
+//! worth in it, as often as one likes and with lengths rounded down; where even that does not help and the lengths have a coarse common
+//! measure, a table over the length of the board settles it.
 
 use crate::budget::Budget;
 use crate::job::gcd;
 
 /// Largest table (lengths times places on the board) that is filled.
 const TABLE: i64 = 4_000_000;
-/// Nodes after which the table is tried.
+/// Nodes after which rooms are tabled.
+const ALONE: u64 = 400;
+/// Nodes after which the table of the whole board is tried.
 const PATIENCE: u64 = 20_000;
+/// Nodes after which a hasty search takes what it has.
+const HASTE: u64 = 2_000;
+/// Most rooms that are told apart by the table of rooms.
+const ROOMS: i64 = 4_096;
 
 /// What a board can hold.
 #[derive(Debug, Clone)]
@@ -23,6 +31,7 @@ pub(crate) struct Filling {
 
 /// The filling of greatest worth above `floor`, with at most `demand` parts of each length.
 ///
+/// With `hasty` the first filling above the floor that a short search finds is good enough; `upper` stays true.
 /// Worths below one are never taken. The worth of a full board has to stay inside `i64`; the callers see to that.
 /// Without such a filling `worth` is the floor and the counts are zero.
 pub(crate) fn fullest_above(
@@ -31,25 +40,29 @@ pub(crate) fn fullest_above(
     weights: &[i64],
     demand: &[u32],
     capacity: i64,
+    hasty: bool,
     budget: &mut Budget,
 ) -> Filling {
     let order = by_density(worths, weights, demand, capacity);
-    let mut search = Search {
-        worths: order.iter().map(|&i| worths[i]).collect(),
-        weights: order.iter().map(|&i| weights[i]).collect(),
-        demand: order.iter().map(|&i| demand[i]).collect(),
-        counts: vec![0; order.len()],
-        best: floor,
-        best_counts: vec![0; order.len()],
-        nodes: 0,
-    };
+    let mut search = Search::new(floor, &order, worths, weights, demand, capacity);
     let table = TableSize::of(&search.worths, &search.weights, capacity);
-    let patience = if table.is_some() { PATIENCE } else { u64::MAX };
-    let ended = search.go(0, capacity, 0, patience, budget);
+    let whole = if table.is_some() { PATIENCE } else { u64::MAX };
+    let enough = |search: &Search| hasty && search.best > floor;
+    let mut ended = search.go(0, capacity, 0, ALONE, budget);
+    if !(ended || enough(&search) || budget.out()) {
+        budget.spend(search.table_rooms(capacity));
+    }
+    for patience in [if hasty { HASTE } else { whole }, whole] {
+        if ended || enough(&search) || budget.out() {
+            break;
+        }
+        search.nodes = 0;
+        ended = search.go(0, capacity, 0, patience, budget);
+    }
     let mut upper = search.best;
     if !ended {
-        upper = search.fractional(capacity).max(search.best);
-        if let (Some(size), false) = (table, budget.out()) {
+        upper = fractional(&search.worths, &search.weights, &|at| search.demand[at], capacity).max(search.best);
+        if let (Some(size), false) = (table, enough(&search) || budget.out()) {
             budget.spend((size.places * search.weights.len() as i64 / 4) as u64);
             search.fill_table(size);
             upper = search.best;
@@ -58,6 +71,22 @@ pub(crate) fn fullest_above(
     let mut counts = vec![0; worths.len()];
     order.iter().zip(&search.best_counts).for_each(|(&i, &n)| counts[i] = n);
     Filling { worth: search.best, counts, upper }
+}
+
+/// Greatest worth if a part could be cut short: an upper bound. The lengths stand by falling worth per length.
+fn fractional(worths: &[i64], weights: &[i64], demand: &dyn Fn(usize) -> u32, capacity: i64) -> i64 {
+    let mut room = capacity;
+    let mut worth = 0;
+    for at in 0..weights.len() {
+        let whole = (room / weights[at]).min(i64::from(demand(at)));
+        room -= whole * weights[at];
+        worth += whole * worths[at];
+        if whole < i64::from(demand(at)) {
+            let rest = i128::from(room) * i128::from(worths[at]) / i128::from(weights[at]);
+            return worth + rest as i64;
+        }
+    }
+    worth
 }
 
 fn by_density(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Vec<usize> {
@@ -96,57 +125,103 @@ struct Search {
     best: i64,
     best_counts: Vec<u32>,
     nodes: u64,
+    /// The shortest length from each place on.
+    shortest: Vec<i64>,
+    /// True if no product of a length and a worth leaves `i64`.
+    narrow: bool,
+    /// No parts in a room are worth more than this; empty until it is needed.
+    rooms: Vec<i64>,
+    /// Rooms are told apart after a shift by so many bits.
+    coarse: u32,
 }
 
 impl Search {
-    /// False when the nodes or the steps ran out.
+    fn new(floor: i64, order: &[usize], worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Search {
+        let worths: Vec<i64> = order.iter().map(|&i| worths[i]).collect();
+        let weights: Vec<i64> = order.iter().map(|&i| weights[i]).collect();
+        let mut shortest = weights.clone();
+        (1..shortest.len()).rev().for_each(|at| shortest[at - 1] = shortest[at - 1].min(shortest[at]));
+        let dearest = worths.iter().copied().max().unwrap_or(0);
+        let reach = fractional(&worths, &weights, &|at| demand[order[at]], capacity).max(floor);
+        let narrow = (dearest.checked_mul(capacity).is_some())
+            && (reach.checked_mul(weights.iter().copied().max().unwrap_or(0)).is_some());
+        Search {
+            demand: order.iter().map(|&i| demand[i]).collect(),
+            counts: vec![0; order.len()],
+            best: floor,
+            best_counts: vec![0; order.len()],
+            nodes: 0,
+            worths,
+            weights,
+            shortest,
+            narrow,
+            rooms: Vec::new(),
+            coarse: 0,
+        }
+    }
+
+    /// Tries every filling from a length on that may beat the best; false when the nodes or the steps ran out.
     fn go(&mut self, at: usize, room: i64, worth: i64, patience: u64, budget: &mut Budget) -> bool {
         if worth > self.best {
             self.best = worth;
             self.best_counts.copy_from_slice(&self.counts);
         }
-        if at == self.weights.len() || self.hopeless(at, room, worth) {
-            return true;
-        }
-        self.nodes += 1;
-        if self.nodes > patience || !budget.spend(1) {
-            return false;
-        }
-        let most = (room / self.weights[at]).min(i64::from(self.demand[at]));
-        for n in (0..=most).rev() {
-            self.counts[at] = n as u32;
-            let (room, worth) = (room - n * self.weights[at], worth + n * self.worths[at]);
-            if n < most && (at + 1 == self.weights.len() || self.hopeless(at + 1, room, worth)) && worth <= self.best {
-                break;
+        for next in at..self.weights.len() {
+            // The lengths stand by falling worth per length: what this one cannot gain no later one does.
+            if self.shortest[next] > room || self.hopeless(next, room, worth) {
+                return true;
             }
-            if !self.go(at + 1, room, worth, patience, budget) {
-                self.counts[at] = 0;
+            let weight = self.weights[next];
+            if weight > room {
+                continue;
+            }
+            self.nodes += 1;
+            if self.nodes > patience || !budget.spend(1) {
                 return false;
             }
+            for n in (1..=(room / weight).min(i64::from(self.demand[next]))).rev() {
+                self.counts[next] = n as u32;
+                let ended = self.go(next + 1, room - n * weight, worth + n * self.worths[next], patience, budget);
+                if !ended {
+                    self.counts[next] = 0;
+                    return false;
+                }
+            }
+            self.counts[next] = 0;
         }
-        self.counts[at] = 0;
         true
     }
 
     /// True when the rest of the room at the best worth per length gains nothing.
     fn hopeless(&self, at: usize, room: i64, worth: i64) -> bool {
-        i128::from(room) * i128::from(self.worths[at]) <= i128::from(self.best - worth) * i128::from(self.weights[at])
+        let missing = self.best - worth;
+        if self.rooms.get((room >> self.coarse) as usize).is_some_and(|&most| most <= missing) {
+            return true;
+        }
+        if self.narrow {
+            return room * self.worths[at] <= missing * self.weights[at];
+        }
+        i128::from(room) * i128::from(self.worths[at]) <= i128::from(missing) * i128::from(self.weights[at])
     }
 
-    /// Greatest worth if a part could be cut short: an upper bound.
-    fn fractional(&self, capacity: i64) -> i64 {
-        let mut room = capacity;
-        let mut worth = 0;
-        for at in 0..self.weights.len() {
-            let whole = (room / self.weights[at]).min(i64::from(self.demand[at]));
-            room -= whole * self.weights[at];
-            worth += whole * self.worths[at];
-            if whole < i64::from(self.demand[at]) {
-                let rest = i128::from(room) * i128::from(self.worths[at]) / i128::from(self.weights[at]);
-                return worth + rest as i64;
+    /// Tables what each room can hold; returns the steps it took.
+    fn table_rooms(&mut self, capacity: i64) -> u64 {
+        let mut coarse = 0;
+        while capacity >> coarse > ROOMS {
+            coarse += 1;
+        }
+        if self.shortest.first().is_none_or(|&shortest| shortest >> coarse == 0) {
+            return 0;
+        }
+        let mut rooms = vec![0i64; (capacity >> coarse) as usize + 1];
+        for (&weight, &worth) in self.weights.iter().zip(&self.worths) {
+            let step = (weight >> coarse) as usize;
+            for room in step..rooms.len() {
+                rooms[room] = rooms[room].max(rooms[room - step] + worth);
             }
         }
-        worth
+        (self.rooms, self.coarse) = (rooms, coarse);
+        self.rooms.len() as u64 * self.weights.len() as u64 / 8
     }
 
     /// Exact by a table over the places on the board.
@@ -227,23 +302,15 @@ mod tests {
             let want = brute(&worths, &weights, &demand, room);
             let never = || false;
             let mut budget = Budget::new(u64::MAX, &never);
-            let got = fullest_above(0, &worths, &weights, &demand, room, &mut budget);
+            let got = fullest_above(0, &worths, &weights, &demand, room, false, &mut budget);
             assert_eq!((got.worth, got.upper), (want, want));
             let sum: i64 = got.counts.iter().zip(&worths).map(|(&n, w)| i64::from(n) * w).sum();
             assert_eq!(sum, want);
 
             let mut order: Vec<usize> = (0..m).collect();
             order.sort_by_key(|&i| std::cmp::Reverse(worths[i] * 1_000_000 / weights[i]));
-            let mut table = Search {
-                worths: order.iter().map(|&i| worths[i]).collect(),
-                weights: order.iter().map(|&i| weights[i]).collect(),
-                demand: order.iter().map(|&i| demand[i]).collect(),
-                counts: vec![0; m],
-                best: 0,
-                best_counts: vec![0; m],
-                nodes: 0,
-            };
-            assert!(table.fractional(room) >= want);
+            let mut table = Search::new(0, &order, &worths, &weights, &demand, room);
+            assert!(fractional(&table.worths, &table.weights, &|at| table.demand[at], room) >= want);
             table.fill_table(TableSize { measure: 1, places: room + 1 });
             assert_eq!(table.best, want);
             let sum: i64 = table.best_counts.iter().zip(&table.worths).map(|(&n, w)| i64::from(n) * w).sum();

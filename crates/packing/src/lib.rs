@@ -36,6 +36,8 @@
 mod job;
 mod budget;
 mod bound;
+mod master;
+mod dive;
 mod knapsack;
 mod simplex;
 mod certificate;
@@ -49,9 +51,10 @@ mod polish;
 pub use certificate::verify;
 pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
 
-use bound::{Ladder, Prices, Relaxation, relax};
+use bound::{Ladder, Prices};
 use budget::Budget;
 use job::{Cut, Shop, cost_of};
+use master::{Relaxation, relax};
 
 /// What is to be cut from what.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -312,10 +315,10 @@ pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cu
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
-    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let mut relaxation = relax(&shop, &[], i64::MAX, &mut budget);
     let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
     let ladder = Ladder::new(&shop, top, &mut budget);
-    let plan = plan(&shop, &relaxation, &ladder, quick, &mut budget)?;
+    let plan = plan(&shop, &mut relaxation, &ladder, quick, &mut budget)?;
     Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
 }
 
@@ -331,10 +334,10 @@ pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
-    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let mut relaxation = relax(&shop, &[], i64::MAX, &mut budget);
     let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
     let ladder = Ladder::new(&shop, top, &mut budget);
-    let found = search::cheapest(&shop, &relaxation, &ladder, quick, &mut budget);
+    let found = search::cheapest(&shop, &mut relaxation, &ladder, quick, &mut budget);
     let Some(cuts) = found.cuts else {
         return Err(if found.closed { supply_short(&shop) } else { Problem::OutOfSteps });
     };
@@ -353,7 +356,7 @@ pub fn lower_bound(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Res
     }
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
-    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let relaxation = relax(&shop, &[], i64::MAX, &mut budget);
     let ladder = Ladder::new(&shop, relaxation.prices.bound, &mut budget);
     let certificate = certificate::write(job, &shop, &relaxation.prices, &ladder, CertificateKind::Duals);
     Ok((certificate.bound, certificate))
@@ -400,7 +403,7 @@ struct Plan {
 
 fn plan(
     shop: &Shop,
-    relaxation: &Relaxation,
+    relaxation: &mut Relaxation,
     ladder: &Ladder,
     quick: Option<Vec<Cut>>,
     budget: &mut Budget,

@@ -4,15 +4,19 @@
 
 use std::collections::BTreeMap;
 
-use crate::bound::{Ladder, Relaxation, column_of};
+use crate::bound::{Ladder, column_of};
 use crate::budget::Budget;
+use crate::dive::dive;
 use crate::greedy::{self, settle};
 use crate::job::{Cut, Shop, cost_of};
+use crate::master::Relaxation;
 use crate::patterns::within_gap;
 use crate::simplex::{Basis, Column, Program};
 
 /// Most patterns over which the search runs.
 const MOST_PATTERNS: usize = 20_000;
+/// Relaxations that a dive may solve.
+const NODES: u32 = 2_000;
 /// Share of the steps for each attempt that keeps most of the relaxation's whole boards.
 const ATTEMPT: u64 = 20;
 /// The first hunt is among patterns within this many halvings of the gap.
@@ -38,7 +42,7 @@ pub(crate) struct Found {
 /// Looks for the cheapest plan; `known` may hold one already.
 pub(crate) fn cheapest(
     shop: &Shop,
-    relaxation: &Relaxation,
+    relaxation: &mut Relaxation,
     ladder: &Ladder,
     known: Option<Vec<Cut>>,
     budget: &mut Budget,
@@ -51,7 +55,7 @@ pub(crate) fn cheapest(
     }
     if !good(&best) {
         let third = budget.left() / 3;
-        let dived = budget.capped(third, |budget| greedy::dive(shop, relaxation, budget));
+        let dived = budget.capped(third, |budget| dive(relaxation, lower, NODES, budget));
         best = better(shop, best, dived);
     }
     if good(&best) {
@@ -495,8 +499,7 @@ impl Hunter<'_> {
     }
 
     fn priced_bound(&self, basis: &Basis, asked: &[i64]) -> Option<i64> {
-        let duals: Vec<i64> =
-            basis.duals(self.program).iter().zip(asked).map(|(&y, &b)| self.whole_price(y, b < 0)).collect();
+        let duals: Vec<i64> = basis.duals().iter().zip(asked).map(|(&y, &b)| self.whole_price(y, b < 0)).collect();
         let (mut worth, mut allowed) = (1i128, 1i128);
         for (column, _) in self.program.columns.iter().zip(&basis.barred).filter(|c| !c.1) {
             let (gain, limit) = self.weigh(column, &duals);
@@ -538,7 +541,7 @@ impl Hunter<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bound::relax;
+    use crate::master::relax;
     use crate::score::Score;
     use crate::ties::{self, Small};
     use crate::{Item, Job, Reserve, Stock};
@@ -579,10 +582,10 @@ mod tests {
             let mut budget = Budget::new(30_000_000, &never);
             let Some(small) = ties::small(&shop, &mut budget) else { continue };
             let mut budget = Budget::new(30_000_000, &never);
-            let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+            let mut relaxation = relax(&shop, &[], i64::MAX, &mut budget);
             let ladder = Ladder::new(&shop, 1000, &mut budget);
             // Without the quick plan: the search has to find one itself.
-            let found = cheapest(&shop, &relaxation, &ladder, None, &mut budget);
+            let found = cheapest(&shop, &mut relaxation, &ladder, None, &mut budget);
             assert!(found.closed, "{job:?}");
             match (small, found.cuts) {
                 (Small::Best { cuts: expected, .. }, Some(cuts)) => {
