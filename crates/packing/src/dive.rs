@@ -9,17 +9,31 @@ use crate::simplex::Basis;
 
 /// Error of the relaxation's cost, as a share of a cost unit.
 const ERROR: f64 = 1e-6;
-/// Patterns that are left out along one path at most.
-const LEFT_OUT: u32 = 4;
+/// Patterns that a quick dive leaves out along one path at most.
+pub(crate) const QUICK: [u32; 1] = [1];
+/// The same for a thorough one, attempt after attempt.
+pub(crate) const THOROUGH: [u32; 3] = [4, 10, 30];
+/// Relaxations that one attempt may solve.
+const NODES: u32 = 1_000;
 
-/// A plan of at most `target`, if the dive finds one within `nodes` solutions of the relaxation.
-pub(crate) fn dive(relaxation: &mut Relaxation, target: i64, nodes: u32, budget: &mut Budget) -> Option<Vec<Cut>> {
+/// A plan of at most `target`, if the dive finds one.
+pub(crate) fn dive(
+    relaxation: &mut Relaxation,
+    target: i64,
+    attempts: &[u32],
+    budget: &mut Budget,
+) -> Option<Vec<Cut>> {
     let shop = relaxation.master.shop;
-    let basis = relaxation.basis.clone();
-    let mut dive = Dive { master: &mut relaxation.master, target, nodes, path: Vec::new(), out: Vec::new() };
-    let node = Node { basis, demand: shop.demand.clone(), supply: shop.supply(), spent: 0 };
-    let found = dive.go(node, LEFT_OUT, budget)?;
-    Some(settle(shop, found))
+    for &left_out in attempts {
+        let basis = relaxation.basis.clone();
+        let mut dive = Dive { master: &mut relaxation.master, target, nodes: NODES, path: Vec::new(), out: Vec::new() };
+        let node = Node { basis, demand: shop.demand.clone(), supply: shop.supply(), spent: 0 };
+        let found = dive.go(node, left_out, budget);
+        if let Some(found) = found {
+            return Some(settle(shop, found));
+        }
+    }
+    None
 }
 
 /// What is left to cut.
@@ -100,7 +114,7 @@ impl Dive<'_, '_> {
             node.basis.bar(column, !proper || self.out.contains(&column));
         }
         loop {
-            node.basis.dual(&self.master.program, budget);
+            node.basis.dual(&self.master.program, f64::INFINITY, budget);
             node.basis.primal(&self.master.program, budget);
             if budget.out() {
                 return false;

@@ -43,6 +43,7 @@ mod simplex;
 mod certificate;
 mod greedy;
 mod patterns;
+mod triples;
 mod search;
 mod score;
 mod ties;

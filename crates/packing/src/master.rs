@@ -16,6 +16,8 @@ const ROUNDS: u32 = 5_000;
 const MORE: usize = 10;
 /// Weight of the best proven prices in those that are asked.
 const CALM: f64 = 0.4;
+/// By which share the parts asked for are changed to get at other prices.
+const WOBBLE: f64 = 0.001;
 /// Reduced cost, as a share of a cost unit, below which a pattern is worth taking in.
 const WORTHWHILE: f64 = 1e-7;
 
@@ -76,6 +78,64 @@ impl Relaxation<'_> {
         }
         let mix = self.basis.amounts(&self.master.program);
         self.mix = mix.into_iter().map(|(column, amount)| (self.master.cuts[column].clone(), amount)).collect();
+    }
+}
+
+impl Relaxation<'_> {
+    /// The prices of the relaxation, and others nearly as good: where many prices are best, each forbids other patterns.
+    ///
+    /// The others are those of jobs with slightly more or less of each length, and the mean of them all.
+    pub fn filters(&mut self, count: usize, budget: &mut Budget) -> Vec<Prices> {
+        let shop = self.master.shop;
+        let supply = shop.supply();
+        let mut filters = vec![self.prices.clone()];
+        let mut mean = vec![0.0; self.master.program.rows];
+        let mut dice = Dice::new();
+        for _ in 0..count {
+            let mut basis = self.basis.clone();
+            basis.asked.iter_mut().for_each(|b| *b *= 1.0 + WOBBLE * dice.share());
+            basis.revalue(&self.master.program);
+            while !budget.out() {
+                basis.dual(&self.master.program, f64::INFINITY, budget);
+                basis.primal(&self.master.program, budget);
+                let duals = basis.duals().to_vec();
+                let (prices, ratios, patterns) = self.master.price(&duals, &shop.demand, &supply, false, budget);
+                let gains = patterns.into_iter().filter(|p| self.master.take(&basis, p)).count();
+                if gains == 0 {
+                    filters.push(scale_down(shop, &shop.demand, &supply, prices, &ratios));
+                    mean.iter_mut().zip(&duals).for_each(|(m, y)| *m += y / count as f64);
+                    break;
+                }
+            }
+        }
+        if !budget.out() {
+            let (prices, ratios, _) = self.master.price(&mean, &shop.demand, &supply, false, budget);
+            filters.push(scale_down(shop, &shop.demand, &supply, prices, &ratios));
+        }
+        self.basis.primal(&self.master.program, budget);
+        filters
+    }
+}
+
+/// A small generator of the kind x' = a x + c modulo 2⁶⁴ (Knuth, MMIX), always the same.
+pub(crate) struct Dice(u64);
+
+impl Dice {
+    /// A fresh one.
+    pub fn new() -> Dice {
+        Dice(1)
+    }
+
+    /// The next number below `many`.
+    pub fn below(&mut self, many: u64) -> u64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        // The upper half of the state: the lower bits repeat soon.
+        (self.0 >> 32) % many
+    }
+
+    /// The next number from -1 to 1.
+    pub fn share(&mut self) -> f64 {
+        self.below(1 << 20) as f64 / f64::from(1 << 19) - 1.0
     }
 }
 

@@ -177,11 +177,12 @@ impl Basis {
         }
     }
 
-    /// Dual simplex: brings values that fell below zero, or stand on a barred column, back; ends early when the steps run out.
-    pub fn dual(&mut self, program: &Program, budget: &mut Budget) {
+    /// Dual simplex: brings values that fell below zero, or stand on a barred column, back. Ends early when the steps run out, or
+    /// when the cost, which only rises, has passed `enough`.
+    pub fn dual(&mut self, program: &Program, enough: f64, budget: &mut Budget) {
         self.grow(program);
         for _ in 0..20 * program.rows + 200 {
-            if !budget.spend(program.look()) {
+            if !budget.spend(program.look()) || self.cost(program) > enough {
                 return;
             }
             let Some((leave, sign)) = self.worst(program) else { return };
@@ -192,6 +193,38 @@ impl Basis {
             }
             self.pivot(program, leave, enter, &direction);
         }
+    }
+
+    /// Takes notice of rows that the program has gained behind the others: each starts with its surplus in the basis.
+    pub fn extend(&mut self, program: &Program, asked: &[i64]) {
+        let (old, rows) = (self.members.len(), program.rows);
+        let more = rows - old;
+        let renumbered = |v: usize| {
+            if v < old {
+                v
+            } else if v < 2 * old {
+                v + more
+            } else {
+                v + 2 * more
+            }
+        };
+        let members: Vec<usize> = self.members.iter().map(|&v| renumbered(v)).chain(old..rows).collect();
+        let mut inverse = vec![0.0; rows * rows];
+        for (column, from) in inverse.chunks_mut(rows).zip(self.inverse.chunks(old)) {
+            column[..old].copy_from_slice(from);
+            for (&variable, &value) in members[..old].iter().zip(from).filter(|(_, v)| **v != 0.0) {
+                program.entries(variable).filter(|e| e.0 >= old).for_each(|(row, entry)| column[row] += entry * value);
+            }
+        }
+        (old..rows).for_each(|row| inverse[row * rows + row] = -1.0);
+        self.places = vec![OUTSIDE; 2 * rows + program.columns.len()];
+        members.iter().enumerate().for_each(|(place, &v)| self.places[v] = place as u32);
+        (self.members, self.inverse) = (members, inverse);
+        self.asked = asked.iter().map(|&b| b as f64).collect();
+        self.values = vec![0.0; rows];
+        self.duals = vec![0.0; rows];
+        self.revalue(program);
+        self.reprice(program);
     }
 
     /// Takes notice of columns that the program has gained.
@@ -306,7 +339,8 @@ impl Basis {
         missing.iter().zip(&self.asked).fold(worst, |worst, (m, b)| worst.max(m.abs() / (1.0 + b.abs())))
     }
 
-    fn revalue(&mut self, program: &Program) {
+    /// Works the values out anew from what is asked.
+    pub fn revalue(&mut self, program: &Program) {
         let rows = program.rows;
         self.values.iter_mut().for_each(|x| *x = 0.0);
         for (column, &b) in self.inverse.chunks(rows).zip(&self.asked).filter(|(_, b)| **b != 0.0) {

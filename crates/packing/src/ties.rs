@@ -84,8 +84,8 @@ fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budg
     let score = Score::of(shop, &cuts);
     let weight = shop.parts() as i64 + 1;
     let value = |tight: u64, boards: u64| tight as i64 * weight + boards as i64;
-    let gap = i128::from(score.cost) * i128::from(relaxation.prices.scale) - relaxation.prices.value;
-    let Some(pool) = patterns::within_gap(shop, &relaxation.prices, gap, true, MOST_IMPROVING, budget) else {
+    let prices = std::slice::from_ref(&relaxation.prices);
+    let Some(pool) = patterns::within_gap(shop, prices, score.cost, true, MOST_IMPROVING, budget) else {
         return cuts;
     };
     let (rows, mut asked) = Rows::new(shop, 1);
