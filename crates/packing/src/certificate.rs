@@ -5,7 +5,7 @@
 use crate::bound::{Ladder, Prices};
 use crate::budget::Budget;
 use crate::job::Shop;
-use crate::knapsack::fullest_above;
+use crate::knapsack::{Effort, fullest_above};
 use crate::{Certificate, CertificateKind, Job, Problem, Refuted};
 
 /// Work that one check may take; past it the check says so and decides nothing.
@@ -33,7 +33,8 @@ pub fn verify(job: &Job, certificate: &Certificate) -> Result<i64, Refuted> {
         let allowed = cost + i128::from(certificate.supply_duals[board.original]);
         // No pattern is worth more than `i64` holds, so a greater allowance allows all.
         let Ok(allowed) = i64::try_from(allowed) else { continue };
-        let filling = fullest_above(allowed, &parts, &shop.weights, &shop.demand, board.capacity, false, &mut budget);
+        let filling =
+            fullest_above(allowed, &parts, &shop.weights, &shop.demand, board.capacity, Effort::Best, &mut budget);
         if filling.worth > allowed {
             return Err(Refuted::Pattern { stock: board.original, worth: filling.worth });
         }

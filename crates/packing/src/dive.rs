@@ -4,6 +4,7 @@
 use crate::budget::Budget;
 use crate::greedy::{self, Choice, repeats, settle, take};
 use crate::job::{Cut, cost_of};
+use crate::knapsack::Effort;
 use crate::master::{Master, Relaxation};
 use crate::simplex::Basis;
 
@@ -123,7 +124,7 @@ impl Dive<'_, '_> {
                 return true;
             }
             let duals = node.basis.duals().to_vec();
-            let (_, _, patterns) = self.master.price(&duals, &node.demand, &node.supply, true, budget);
+            let (_, _, patterns) = self.master.price(&duals, &node.demand, &node.supply, Effort::Some, budget);
             if !patterns.iter().any(|p| self.master.take(&node.basis, p)) {
                 return false;
             }

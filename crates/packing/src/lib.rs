@@ -55,7 +55,7 @@ pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_
 use bound::{Ladder, Prices};
 use budget::Budget;
 use job::{Cut, Shop, cost_of};
-use master::{Relaxation, relax};
+use master::{Relaxation, Until, relax};
 
 /// What is to be cut from what.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -316,7 +316,7 @@ pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cu
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
-    let mut relaxation = relax(&shop, &[], i64::MAX, &mut budget);
+    let mut relaxation = relax(&shop, Until::Converged, &mut budget);
     let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
     let ladder = Ladder::new(&shop, top, &mut budget);
     let plan = plan(&shop, &mut relaxation, &ladder, quick, &mut budget)?;
@@ -335,7 +335,8 @@ pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
-    let mut relaxation = relax(&shop, &[], i64::MAX, &mut budget);
+    let enough = quick.as_ref().map_or(i64::MAX, |cuts| cost_of(&shop, cuts));
+    let mut relaxation = relax(&shop, Until::Bound(enough), &mut budget);
     let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
     let ladder = Ladder::new(&shop, top, &mut budget);
     let found = search::cheapest(&shop, &mut relaxation, &ladder, quick, &mut budget);
@@ -357,7 +358,7 @@ pub fn lower_bound(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Res
     }
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
-    let relaxation = relax(&shop, &[], i64::MAX, &mut budget);
+    let relaxation = relax(&shop, Until::Converged, &mut budget);
     let ladder = Ladder::new(&shop, relaxation.prices.bound, &mut budget);
     let certificate = certificate::write(job, &shop, &relaxation.prices, &ladder, CertificateKind::Duals);
     Ok((certificate.bound, certificate))

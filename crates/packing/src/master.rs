@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use crate::bound::{Prices, area_prices, column_of, dear, rows_of_supply, scale_down, scale_for};
 use crate::budget::Budget;
 use crate::job::{Counts, Cut, Shop};
-use crate::knapsack::fullest_above;
+use crate::knapsack::{Effort, fullest_above};
 use crate::simplex::{Basis, Program};
 
 /// Rounds of column generation; far more than any job has needed.
@@ -35,21 +35,27 @@ pub(crate) struct Relaxation<'a> {
     pub converged: bool,
 }
 
-/// Solves the relaxation; `pool` are patterns worth starting from. Stops early when the bound is proven to be `enough`.
-pub(crate) fn relax<'a>(shop: &'a Shop, pool: &[Cut], enough: i64, budget: &mut Budget) -> Relaxation<'a> {
-    let (mut master, basis) = Master::new(shop);
-    pool.iter().for_each(|cut| {
-        master.add(cut.board, &cut.counts);
-    });
+/// How far the relaxation is solved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Until {
+    /// Until no pattern gains anything.
+    Converged,
+    /// Until the bound, rounded up to whole cost units, can rise no further, or is at least this.
+    Bound(i64),
+}
+
+/// Solves the relaxation.
+pub(crate) fn relax<'a>(shop: &'a Shop, until: Until, budget: &mut Budget) -> Relaxation<'a> {
+    let (master, basis) = Master::new(shop);
     let prices = area_prices(shop, &shop.demand);
     let mut relaxation = Relaxation { prices, mix: Vec::new(), master, basis, converged: false };
-    relaxation.go_on(enough, budget);
+    relaxation.go_on(until, budget);
     relaxation
 }
 
 impl Relaxation<'_> {
-    /// Goes on until no pattern gains anything, the bound is `enough`, or the steps run out.
-    pub fn go_on(&mut self, enough: i64, budget: &mut Budget) {
+    /// Goes on as far as asked, or until the steps run out.
+    pub fn go_on(&mut self, until: Until, budget: &mut Budget) {
         let shop = self.master.shop;
         let supply = shop.supply();
         let scale = self.prices.scale as f64;
@@ -58,12 +64,12 @@ impl Relaxation<'_> {
         let mut calm = CALM;
         for _ in 0..ROUNDS {
             self.basis.primal(&self.master.program, budget);
-            if budget.out() || self.prices.bound >= enough {
+            if budget.out() || self.reached(until) {
                 break;
             }
             let duals = self.basis.duals();
             let asked: Vec<f64> = center.iter().zip(duals).map(|(c, y)| calm * c + (1.0 - calm) * y).collect();
-            let (prices, ratios, patterns) = self.master.price(&asked, &shop.demand, &supply, false, budget);
+            let (prices, ratios, patterns) = self.master.price(&asked, &shop.demand, &supply, Effort::Best, budget);
             let safe = scale_down(shop, &shop.demand, &supply, prices, &ratios);
             if safe.value > self.prices.value {
                 (self.prices, center) = (safe, asked);
@@ -82,6 +88,12 @@ impl Relaxation<'_> {
 }
 
 impl Relaxation<'_> {
+    fn reached(&self, until: Until) -> bool {
+        let Until::Bound(enough) = until else { return false };
+        let most = (self.basis.cost(&self.master.program) - WORTHWHILE).ceil();
+        self.prices.bound >= enough || self.prices.bound as f64 >= most
+    }
+
     /// The prices of the relaxation, and others nearly as good: where many prices are best, each forbids other patterns.
     ///
     /// The others are those of jobs with slightly more or less of each length, and the mean of them all.
@@ -99,7 +111,7 @@ impl Relaxation<'_> {
                 basis.dual(&self.master.program, f64::INFINITY, budget);
                 basis.primal(&self.master.program, budget);
                 let duals = basis.duals().to_vec();
-                let (prices, ratios, patterns) = self.master.price(&duals, &shop.demand, &supply, false, budget);
+                let (prices, ratios, patterns) = self.master.price(&duals, &shop.demand, &supply, Effort::Best, budget);
                 let gains = patterns.into_iter().filter(|p| self.master.take(&basis, p)).count();
                 if gains == 0 {
                     filters.push(scale_down(shop, &shop.demand, &supply, prices, &ratios));
@@ -109,7 +121,7 @@ impl Relaxation<'_> {
             }
         }
         if !budget.out() {
-            let (prices, ratios, _) = self.master.price(&mean, &shop.demand, &supply, false, budget);
+            let (prices, ratios, _) = self.master.price(&mean, &shop.demand, &supply, Effort::Best, budget);
             filters.push(scale_down(shop, &shop.demand, &supply, prices, &ratios));
         }
         self.basis.primal(&self.master.program, budget);
@@ -190,7 +202,7 @@ impl<'a> Master<'a> {
     }
 
     /// Rounds the duals and asks each board for its fullest pattern.
-    pub fn price(&self, duals: &[f64], demand: &[u32], supply: &[u32], hasty: bool, budget: &mut Budget) -> Priced {
+    pub fn price(&self, duals: &[f64], demand: &[u32], supply: &[u32], effort: Effort, budget: &mut Budget) -> Priced {
         let scale = scale_for(self.shop);
         let parts: Vec<i64> = duals[..demand.len()].iter().map(|&y| round_down(y, scale)).collect();
         let dear = |row: &Option<usize>| row.map_or(0, |r| (duals[r].max(0.0) * scale as f64).ceil() as i64);
@@ -203,7 +215,7 @@ impl<'a> Master<'a> {
                 ratios.push((0, allowed));
                 continue;
             }
-            let filling = fullest_above(allowed, &parts, &self.shop.weights, demand, board.capacity, hasty, budget);
+            let filling = fullest_above(allowed, &parts, &self.shop.weights, demand, board.capacity, effort, budget);
             ratios.push((filling.upper, allowed));
             if filling.worth > allowed {
                 let more = self.more(place, allowed, &parts, demand, &filling.counts, budget);
@@ -230,7 +242,7 @@ impl<'a> Master<'a> {
         let mut found = Vec::new();
         while found.len() < MORE && !budget.out() {
             left.iter_mut().zip(&last).for_each(|(l, n)| *l -= n);
-            let filling = fullest_above(allowed, parts, &self.shop.weights, &left, capacity, true, budget);
+            let filling = fullest_above(allowed, parts, &self.shop.weights, &left, capacity, Effort::Glance, budget);
             if filling.worth <= allowed {
                 break;
             }

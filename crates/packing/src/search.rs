@@ -9,7 +9,7 @@ use crate::budget::Budget;
 use crate::dive::{QUICK, THOROUGH, dive};
 use crate::greedy::{self, settle};
 use crate::job::{Cut, Shop, cost_of};
-use crate::master::Relaxation;
+use crate::master::{Relaxation, Until};
 use crate::patterns::within_gap;
 use crate::simplex::{Basis, Column, Program};
 use crate::triples;
@@ -18,6 +18,8 @@ use crate::triples;
 const MOST_PATTERNS: usize = 20_000;
 /// Share of the steps for each attempt that keeps most of the relaxation's whole boards.
 const ATTEMPT: u64 = 20;
+/// Most steps for one such attempt.
+const MOST_ATTEMPT: u64 = 4_000_000;
 /// The first hunt is among patterns within this many halvings of the gap.
 const NARROWEST: u32 = 4;
 /// Patterns that are so few that they are searched at once.
@@ -96,7 +98,7 @@ fn improve(
     if shop.lengths.len() > MOST_LENGTHS {
         return Found { cuts: best, closed: false };
     }
-    relaxation.go_on(i64::MAX, budget);
+    relaxation.go_on(Until::Converged, budget);
     let filters = relaxation.filters(FILTERS, budget);
     // No plan needs more boards than parts, so this is above every plan.
     let above_all = (shop.dearest() + 1).saturating_mul(shop.parts() as i64 + 1);
@@ -296,7 +298,7 @@ pub(crate) fn hunt(columns: Vec<Column>, asked: Vec<i64>, kinds: Kinds, goal: Go
         hunter.path = kept;
         let mut basis = root.clone();
         basis.ask(&hunter.program, &rest);
-        let share = budget.left() / ATTEMPT;
+        let share = (budget.left() / ATTEMPT).min(MOST_ATTEMPT);
         budget.capped(share, |budget| hunter.node(basis, rest, spent, budget));
         if hunter.done() {
             return hunter.outcome(false);
@@ -450,8 +452,9 @@ impl Hunter<'_> {
             }
             let mut amounts = basis.amounts(&self.program);
             amounts.retain(|a| !basis.barred[a.0]);
+            let ceiling = self.goal.ceiling;
             self.try_whole(&basis, &amounts, &asked, spent);
-            if self.done() || self.hopeless(&mut basis, &asked, spent) {
+            if self.done() || (self.goal.ceiling < ceiling && self.hopeless(&mut basis, &asked, spent)) {
                 return true;
             }
             if rounds < TRIPLE_ROUNDS && self.tighten(&amounts) {
@@ -699,7 +702,7 @@ fn weigh(column: &Column, duals: &[i64], scale: i64) -> (i128, i128) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::master::relax;
+    use crate::master::{Until, relax};
     use crate::score::Score;
     use crate::ties::{self, Small};
     use crate::{Item, Job, Reserve, Stock};
@@ -740,7 +743,7 @@ mod tests {
             let mut budget = Budget::new(30_000_000, &never);
             let Some(small) = ties::small(&shop, &mut budget) else { continue };
             let mut budget = Budget::new(30_000_000, &never);
-            let mut relaxation = relax(&shop, &[], i64::MAX, &mut budget);
+            let mut relaxation = relax(&shop, Until::Converged, &mut budget);
             let ladder = Ladder::new(&shop, 1000, &mut budget);
             // Without the quick plan: the search has to find one itself.
             let found = cheapest(&shop, &mut relaxation, &ladder, None, &mut budget);

@@ -6,7 +6,7 @@ use crate::bound::Ladder;
 use crate::budget::Budget;
 use crate::greedy::{merge, quick};
 use crate::job::{Cut, Shop, cost_of};
-use crate::master::{Relaxation, relax};
+use crate::master::{Relaxation, Until, relax};
 use crate::patterns;
 use crate::score::{Score, settings};
 use crate::search::{Goal, Kinds, Rows, boards_of, cheapest, cuts_of, hunt};
@@ -72,7 +72,7 @@ fn all_comfortable(shop: &Shop, ladder: &Ladder, cuts: Vec<Cut>, budget: &mut Bu
         return cuts;
     }
     let Some(roomy) = shop.with_reserve() else { return cuts };
-    let mut relaxation = relax(&roomy, &[], i64::MAX, budget);
+    let mut relaxation = relax(&roomy, Until::Converged, budget);
     if relaxation.prices.bound > score.cost {
         return cuts;
     }
