@@ -70,13 +70,45 @@ pub(crate) fn cheapest(
     }
     if !good(&best) {
         let third = budget.left() / 3;
-        let dived = budget.capped(third, |budget| dive(relaxation, lower, &QUICK, budget));
-        best = better(shop, best, dived);
+        best = budget.capped(third, |budget| descend(relaxation, ladder, best, lower, &QUICK, budget));
     }
     if good(&best) {
         return Found { cuts: best, closed: true };
     }
     improve(shop, relaxation, ladder, best, budget)
+}
+
+/// Dives for the proven bound, then for ever more above it, until a plan is found or the best one is no dearer.
+fn descend(
+    relaxation: &mut Relaxation,
+    ladder: &Ladder,
+    best: Option<Vec<Cut>>,
+    lower: i64,
+    attempts: &[u32],
+    budget: &mut Budget,
+) -> Option<Vec<Cut>> {
+    let shop = relaxation.master.shop;
+    let top = best.as_ref().map_or(above_all(shop), |cuts| ladder.below(cost_of(shop, cuts)));
+    let mut reach = 0;
+    loop {
+        let target = top.min(lower.saturating_add(reach));
+        if target < lower || budget.out() {
+            return best;
+        }
+        let found = dive(relaxation, target, attempts, budget);
+        if found.is_some() {
+            return better(shop, best, found);
+        }
+        if target == top {
+            return best;
+        }
+        reach = 2 * reach + shop.dearest() / SIXTEENTH + 1;
+    }
+}
+
+/// A cost above every plan: none needs more boards than parts.
+fn above_all(shop: &Shop) -> i64 {
+    (shop.dearest() + 1).saturating_mul(shop.parts() as i64 + 1)
 }
 
 fn better(shop: &Shop, a: Option<Vec<Cut>>, b: Option<Vec<Cut>>) -> Option<Vec<Cut>> {
@@ -100,13 +132,11 @@ fn improve(
     }
     relaxation.go_on(Until::Converged, budget);
     let filters = relaxation.filters(FILTERS, budget);
-    // No plan needs more boards than parts, so this is above every plan.
-    let above_all = (shop.dearest() + 1).saturating_mul(shop.parts() as i64 + 1);
     let mut lower = ladder.up(relaxation.prices.bound);
     let mut reach = 0;
     let mut dived = false;
     loop {
-        let known = best.as_ref().map_or(above_all, |cuts| cost_of(shop, cuts));
+        let known = best.as_ref().map_or(above_all(shop), |cuts| cost_of(shop, cuts));
         if known <= lower {
             return Found { cuts: best, closed: true };
         }
@@ -132,9 +162,11 @@ fn improve(
         }
         if closed {
             lower = ladder.up(ceiling + 1);
-            reach = 2 * reach + shop.dearest() / SIXTEENTH;
+            reach = 2 * reach + shop.dearest() / SIXTEENTH + 1;
         }
     }
+    let half = budget.left() / 2;
+    let best = budget.capped(half, |budget| descend(relaxation, ladder, best, lower, &THOROUGH, budget));
     let best = guess(shop, relaxation, ladder, best, budget);
     let closed = best.as_ref().is_some_and(|cuts| cost_of(shop, cuts) <= lower);
     Found { cuts: best, closed }
@@ -150,8 +182,7 @@ fn guess(
 ) -> Option<Vec<Cut>> {
     let lower = ladder.up(relaxation.prices.bound);
     for narrower in [NARROWEST, NARROWEST / 2, 0] {
-        let above_all = (shop.dearest() + 1).saturating_mul(shop.parts() as i64 + 1);
-        let ceiling = ladder.below(best.as_ref().map_or(above_all, |cuts| cost_of(shop, cuts)));
+        let ceiling = ladder.below(best.as_ref().map_or(above_all(shop), |cuts| cost_of(shop, cuts)));
         if ceiling < lower || budget.out() {
             break;
         }
