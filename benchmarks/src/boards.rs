@@ -9,7 +9,7 @@ use std::path::Path;
 use std::time::Instant;
 
 /// Steps for one instance: some seconds of work.
-const STEPS: u64 = 300_000_000;
+const STEPS: u64 = 1_000_000_000;
 
 /// One instance.
 struct Instance {
