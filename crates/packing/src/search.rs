@@ -78,32 +78,35 @@ pub(crate) fn cheapest(
     improve(shop, relaxation, ladder, best, budget)
 }
 
-/// Dives for the proven bound, then for ever more above it, until a plan is found or the best one is no dearer.
+/// Dives for the proven bound, then for ever more above it, until a plan is found or the best one is no dearer; then between the last
+/// cost that was not reached and that plan.
 fn descend(
     relaxation: &mut Relaxation,
     ladder: &Ladder,
-    best: Option<Vec<Cut>>,
+    mut best: Option<Vec<Cut>>,
     lower: i64,
     attempts: &[u32],
     budget: &mut Budget,
 ) -> Option<Vec<Cut>> {
     let shop = relaxation.master.shop;
-    let top = best.as_ref().map_or(above_all(shop), |cuts| ladder.below(cost_of(shop, cuts)));
-    let mut reach = 0;
-    loop {
-        let target = top.min(lower.saturating_add(reach));
-        if target < lower || budget.out() {
-            return best;
+    let top = |best: &Option<Vec<Cut>>| best.as_ref().map_or(above_all(shop), |cuts| ladder.below(cost_of(shop, cuts)));
+    let step = shop.dearest() / SIXTEENTH + 1;
+    let (mut failed, mut reach, mut found_one) = (lower - 1, 0, false);
+    while failed < top(&best) && !budget.out() {
+        let highest = top(&best);
+        if found_one && highest - failed <= step {
+            break;
         }
+        let target = if found_one { failed + (highest - failed) / 2 } else { highest.min(lower.saturating_add(reach)) };
         let found = dive(relaxation, target, attempts, budget);
-        if found.is_some() {
-            return better(shop, best, found);
+        if found.is_none() {
+            failed = target;
+            reach = 2 * reach + step;
         }
-        if target == top {
-            return best;
-        }
-        reach = 2 * reach + shop.dearest() / SIXTEENTH + 1;
+        found_one |= found.is_some();
+        best = better(shop, best, found);
     }
+    best
 }
 
 /// A cost above every plan: none needs more boards than parts.
