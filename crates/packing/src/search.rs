@@ -15,11 +15,11 @@ use crate::simplex::{Basis, Column, Program};
 use crate::triples;
 
 /// Most patterns over which the search runs.
-const MOST_PATTERNS: usize = 20_000;
+const MOST_PATTERNS: usize = 40_000;
 /// Share of the steps for each attempt that keeps most of the relaxation's whole boards.
 const ATTEMPT: u64 = 20;
 /// Most steps for one such attempt.
-const MOST_ATTEMPT: u64 = 4_000_000;
+const MOST_ATTEMPT: u64 = 300_000;
 /// The first hunt is among patterns within this many halvings of the gap.
 const NARROWEST: u32 = 4;
 /// Patterns that are so few that they are searched at once.
@@ -28,6 +28,8 @@ const FEW: usize = 2_000;
 const FILTERS: usize = 6;
 /// Share of the dearest board by which a search looks higher.
 const SIXTEENTH: i64 = 16;
+/// Share of the steps for a thorough dive where a proof is out of reach.
+const EIGHTH: u64 = 8;
 /// How far past the ceiling a node's cost is worked out, a cost unit and a share of the cost: enough for whole prices to prove it.
 const PAST: f64 = 1e-4;
 /// Nodes of the first attempt at a hunt; each further one may take half as many more.
@@ -168,8 +170,8 @@ fn improve(
             reach = 2 * reach + shop.dearest() / SIXTEENTH + 1;
         }
     }
-    let half = budget.left() / 2;
-    let best = budget.capped(half, |budget| descend(relaxation, ladder, best, lower, &THOROUGH, budget));
+    let share = budget.left() / EIGHTH;
+    let best = budget.capped(share, |budget| descend(relaxation, ladder, best, lower, &THOROUGH, budget));
     let best = guess(shop, relaxation, ladder, best, budget);
     let closed = best.as_ref().is_some_and(|cuts| cost_of(shop, cuts) <= lower);
     Found { cuts: best, closed }
