@@ -9,7 +9,7 @@ use crate::job::gcd;
 /// Nodes after which rooms are tabled.
 const ALONE: u64 = 400;
 /// Nodes after which a hasty search takes what it has.
-const HASTE: u64 = 2_000;
+const HASTE: u64 = 300;
 /// Most rooms that the table tells apart.
 const ROOMS: i64 = 4_096;
 /// Most places of the table: rooms times lengths.
