@@ -1,8 +1,10 @@
-//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | systems`.
+//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | systems | boards | jobs`.
 //! One JSON object a line on standard output; `benchmarks/README.md` keeps what was measured.
 #![forbid(unsafe_code)]
 
+mod boards;
 mod builds;
+mod jobs;
 mod refit;
 mod scale;
 mod systems;
@@ -14,9 +16,14 @@ fn main() -> std::process::ExitCode {
         "scale" => scale::run(),
         "pages" => refit::pages(),
         "systems" => systems::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(200)),
+        "boards" => boards(&std::env::args().skip(2).collect::<Vec<String>>()),
+        "jobs" => jobs::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(1000)),
         // Called by `scale` itself, so that each size has a process of its own and its memory can be told.
         "scale-one" => scale::one(std::env::args().nth(2).and_then(|parts| parts.parse().ok()).unwrap_or(0)),
-        _ => Err("usage: benchmarks refit | scale | pages | systems [COUNT]".to_owned()),
+        _ => {
+            Err("usage: benchmarks refit | scale | pages | systems [COUNT] | boards DIR [CLASS] [each] | jobs [COUNT]"
+                .to_owned())
+        }
     };
     match measured {
         Ok(()) => std::process::ExitCode::SUCCESS,
@@ -25,6 +32,13 @@ fn main() -> std::process::ExitCode {
             std::process::ExitCode::FAILURE
         }
     }
+}
+
+/// A folder of instances, perhaps the name of one class, and `each` to be told of every instance.
+fn boards(words: &[String]) -> Result<(), String> {
+    let (each, words): (Vec<&String>, Vec<&String>) = words.iter().partition(|word| *word == "each");
+    let folder = words.first().ok_or("boards needs the folder of the instances")?;
+    boards::run(folder, words.get(1).map(|class| class.as_str()), !each.is_empty())
 }
 
 /// The median and the 95th percentile of some times, in milliseconds.

@@ -1,16 +1,13 @@
 //! What the boards must cost at least: a price for each part that no pattern can beat.
 //!
-//! Column generation solves the linear relaxation; its duals are rounded to integers and every stock is asked, by one exact integer knapsack, whether a pattern is worth more than it costs. What is left is a proof in whole numbers.
+//! The duals of the relaxation ([`crate::master`]) are rounded to integers and every stock is asked, by one exact integer knapsack, whether a pattern is worth more than it costs. What is left is a proof in whole numbers.
 
 use crate::budget::Budget;
-use crate::job::{Cut, Shop};
-use crate::knapsack::fullest_above;
-use crate::simplex::{Basis, Column, Program};
+use crate::job::Shop;
+use crate::simplex::Column;
 
 /// Largest table of achievable sums.
 const LARGEST_TABLE: i64 = 2_000_000;
-/// Rounds of column generation; far more than any job has needed.
-const ROUNDS: u32 = 2_000;
 
 /// Prices in whole numbers that every pattern respects.
 #[derive(Debug, Clone)]
@@ -25,15 +22,6 @@ pub(crate) struct Prices {
     pub value: i128,
     /// No plan costs less, in common units; not yet lifted.
     pub bound: i64,
-}
-
-/// The relaxation of a residual job: its prices and its mix of patterns.
-#[derive(Debug, Clone)]
-pub(crate) struct Relaxation {
-    /// The proof.
-    pub prices: Prices,
-    /// The fractional plan.
-    pub mix: Vec<(Cut, f64)>,
 }
 
 /// Which sums the costs of the boards can make.
@@ -94,114 +82,9 @@ pub(crate) fn scale_for(shop: &Shop) -> i64 {
 }
 
 /// Cost of a part without a board, in the relaxation: above any price that matters.
-fn dear(shop: &Shop) -> i64 {
+pub(crate) fn dear(shop: &Shop) -> i64 {
     let limited = shop.boards.iter().any(|b| b.supply.is_some());
     (shop.dearest() + 1) * if limited { 64 } else { 2 }
-}
-
-/// Solves the relaxation for `demand` parts and `supply` boards; `pool` are patterns worth starting from.
-pub(crate) fn relax(shop: &Shop, demand: &[u32], supply: &[u32], pool: &[Cut], budget: &mut Budget) -> Relaxation {
-    let mut generation = Generation::new(shop, demand, supply);
-    generation.take_pool(pool);
-    let prices = generation.run(budget);
-    let mix = generation.basis.amounts(&generation.program);
-    let mix = mix.into_iter().map(|(column, amount)| (generation.cuts[column].clone(), amount)).collect();
-    Relaxation { prices, mix }
-}
-
-struct Generation<'a> {
-    shop: &'a Shop,
-    demand: &'a [u32],
-    supply: &'a [u32],
-    /// Row of each board of short supply.
-    supply_row: Vec<Option<usize>>,
-    program: Program,
-    basis: Basis,
-    cuts: Vec<Cut>,
-}
-
-impl<'a> Generation<'a> {
-    fn new(shop: &'a Shop, demand: &'a [u32], supply: &'a [u32]) -> Self {
-        let mut asked: Vec<i64> = demand.iter().map(|&d| i64::from(d)).collect();
-        let supply_row = rows_of_supply(shop, supply, &mut asked);
-        let program = Program { rows: asked.len(), columns: Vec::new(), dear: dear(shop) };
-        let basis = Basis::start(&program, &asked);
-        Generation { shop, demand, supply, supply_row, program, basis, cuts: Vec::new() }
-    }
-
-    fn take_pool(&mut self, pool: &[Cut]) {
-        for cut in pool {
-            let proper = cut.counts.iter().zip(self.demand).all(|(n, d)| n <= d);
-            if proper && self.supply[cut.board] > 0 {
-                self.add(cut.board, cut.counts.clone());
-            }
-        }
-    }
-
-    fn add(&mut self, board: usize, counts: Vec<u32>) {
-        let column = column_of(self.shop.boards[board].cost, &counts, self.supply_row[board]);
-        self.program.columns.push(column);
-        self.cuts.push(Cut { board, counts, times: 1 });
-    }
-
-    fn run(&mut self, budget: &mut Budget) -> Prices {
-        let mut best = area_prices(self.shop, self.demand);
-        for round in 0..ROUNDS {
-            self.basis.primal(&self.program, budget);
-            let (prices, ratios, grew) = self.price(budget);
-            // A scaled-down price list is a valid bound at every round; it is kept when the steps end early.
-            if !grew || budget.out() || round % 8 == 7 {
-                let safe = scale_down(self.shop, self.demand, self.supply, prices, &ratios);
-                if safe.value > best.value {
-                    best = safe;
-                }
-            }
-            if !grew || budget.out() {
-                break;
-            }
-        }
-        best
-    }
-
-    /// Rounds the duals and asks each board for its fullest pattern. Returns the prices, the worth and allowance of the board, and whether a pattern was added.
-    fn price(&mut self, budget: &mut Budget) -> (Prices, Vec<(i64, i64)>, bool) {
-        let scale = scale_for(self.shop);
-        let duals = self.basis.duals(&self.program);
-        let parts: Vec<i64> = duals[..self.demand.len()].iter().map(|&y| round_down(y, scale)).collect();
-        let supply: Vec<i64> = self
-            .supply_row
-            .iter()
-            .map(|row| row.map_or(0, |r| (duals[r].max(0.0) * scale as f64).ceil() as i64))
-            .collect();
-        let mut ratios = Vec::with_capacity(supply.len());
-        let mut grew = false;
-        for (board, &extra) in supply.iter().enumerate() {
-            let allowed = self.shop.boards[board].cost * scale + extra;
-            if self.supply[board] == 0 {
-                ratios.push((0, allowed));
-                continue;
-            }
-            let filling = fullest_above(
-                allowed,
-                &parts,
-                &self.shop.weights,
-                self.demand,
-                self.shop.boards[board].capacity,
-                budget,
-            );
-            let tolerance = (scale / 1_000_000).max(1) + allowed / 10_000_000;
-            if filling.worth > allowed + tolerance && !self.knows(board, &filling.counts) {
-                self.add(board, filling.counts);
-                grew = true;
-            }
-            ratios.push((filling.upper, allowed));
-        }
-        (Prices { scale, parts, supply, value: 0, bound: 0 }, ratios, grew)
-    }
-
-    fn knows(&self, board: usize, counts: &[u32]) -> bool {
-        self.cuts.iter().any(|c| c.board == board && c.counts == counts)
-    }
 }
 
 /// Adds a row `- boards used >= - supply` for each board of short supply.
@@ -222,14 +105,8 @@ pub(crate) fn column_of(cost: i64, counts: &[u32], supply_row: Option<usize>) ->
     Column { cost, entries: parts.chain(supply_row.map(|r| (r, -1))).collect() }
 }
 
-/// A float price as an integer that leaves room for the float's error.
-fn round_down(price: f64, scale: i64) -> i64 {
-    let scaled = price * scale as f64;
-    (scaled - 1.0 - scaled.abs() * 1e-10).floor().max(0.0) as i64
-}
-
 /// The prices by length alone: each length costs what the board of the least cost per length asks. Always respected.
-fn area_prices(shop: &Shop, demand: &[u32]) -> Prices {
+pub(crate) fn area_prices(shop: &Shop, demand: &[u32]) -> Prices {
     let scale = scale_for(shop);
     let price = |w: i64| {
         let usable = shop.boards.iter().filter(|b| b.capacity > 0);
@@ -242,7 +119,7 @@ fn area_prices(shop: &Shop, demand: &[u32]) -> Prices {
 }
 
 /// Lowers prices until no board's fullest pattern is worth more than the board costs.
-fn scale_down(
+pub(crate) fn scale_down(
     shop: &Shop,
     demand: &[u32],
     supply: &[u32],
@@ -261,7 +138,7 @@ fn scale_down(
     finish(prices, demand, supply)
 }
 
-fn finish(mut prices: Prices, demand: &[u32], supply: &[u32]) -> Prices {
+pub(crate) fn finish(mut prices: Prices, demand: &[u32], supply: &[u32]) -> Prices {
     let parts: i128 = prices.parts.iter().zip(demand).map(|(&p, &d)| i128::from(p) * i128::from(d)).sum();
     let boards: i128 = prices.supply.iter().zip(supply).map(|(&p, &s)| i128::from(p) * i128::from(s)).sum();
     prices.value = parts - boards;

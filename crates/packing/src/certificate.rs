@@ -5,7 +5,7 @@
 use crate::bound::{Ladder, Prices};
 use crate::budget::Budget;
 use crate::job::Shop;
-use crate::knapsack::fullest_above;
+use crate::knapsack::{Effort, fullest_above};
 use crate::{Certificate, CertificateKind, Job, Problem, Refuted};
 
 /// Work that one check may take; past it the check says so and decides nothing.
@@ -33,7 +33,8 @@ pub fn verify(job: &Job, certificate: &Certificate) -> Result<i64, Refuted> {
         let allowed = cost + i128::from(certificate.supply_duals[board.original]);
         // No pattern is worth more than `i64` holds, so a greater allowance allows all.
         let Ok(allowed) = i64::try_from(allowed) else { continue };
-        let filling = fullest_above(allowed, &parts, &shop.weights, &shop.demand, board.capacity, &mut budget);
+        let filling =
+            fullest_above(allowed, &parts, &shop.weights, &shop.demand, board.capacity, Effort::Best, &mut budget);
         if filling.worth > allowed {
             return Err(Refuted::Pattern { stock: board.original, worth: filling.worth });
         }
@@ -83,12 +84,16 @@ fn check_shape(job: &Job, certificate: &Certificate) -> Result<(), Refuted> {
 
 /// True if the worth of every pattern stays inside `i64`, as the knapsack needs it.
 ///
-/// A board of capacity `C` holds at most `C` times the greatest price per weight, and at most all parts at the greatest price.
+/// A board of capacity `C` holds at most `C` times the greatest price per weight, at most all parts at the greatest price, and of each
+/// length at most what is asked for and what fits.
 fn worths_fit(shop: &Shop, prices: &[i64]) -> bool {
     let capacity = shop.boards.iter().map(|b| b.capacity).max().unwrap_or(0);
     let by_length = prices.iter().zip(&shop.weights).map(|(&p, &w)| i128::from(p) * i128::from(capacity / w + 1)).max();
     let by_number = prices.iter().map(|&p| i128::from(p) * i128::from(shop.parts())).max();
-    by_length.min(by_number).unwrap_or(0) <= i128::from(i64::MAX)
+    let held = |w: i64, d: u32| i128::from((capacity / w).min(i64::from(d)));
+    let each = prices.iter().zip(&shop.weights).zip(&shop.demand);
+    let one_by_one: i128 = each.map(|((&p, &w), &d)| i128::from(p) * held(w, d)).sum();
+    by_length.min(by_number).unwrap_or(0).min(one_by_one) <= i128::from(i64::MAX)
 }
 
 /// The price of each distinct length; items of one length have to agree.

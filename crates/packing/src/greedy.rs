@@ -1,8 +1,7 @@
-//! Plans found quickly: longest parts first, the relaxation rounded, the relaxation followed down.
+//! Plans found quickly: longest parts first, the relaxation rounded.
 
-use crate::bound::{Relaxation, relax};
-use crate::budget::Budget;
 use crate::job::{Counts, Cut, Shop, cost_of};
+use crate::master::Relaxation;
 
 /// How the next board is chosen when boards are filled with the longest parts first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -61,55 +60,6 @@ pub(crate) fn round(shop: &Shop, relaxation: &Relaxation) -> Option<Vec<Cut>> {
     Some(settle(shop, cuts))
 }
 
-/// Follows the relaxation down: fixes its whole boards, else its largest share, and solves again for what is left.
-pub(crate) fn dive(shop: &Shop, first: &Relaxation, budget: &mut Budget) -> Option<Vec<Cut>> {
-    let (mut demand, mut supply) = (shop.demand.clone(), shop.supply());
-    let mut pool: Vec<Cut> = first.mix.iter().map(|(cut, _)| cut.clone()).collect();
-    let mut mix = first.mix.clone();
-    let mut cuts = Vec::new();
-    while demand.iter().any(|&d| d > 0) {
-        if budget.out() {
-            return None;
-        }
-        let fixed = fix(&mix, &mut demand, &mut supply);
-        if fixed.is_empty() {
-            cuts.extend(fill(shop, &demand, &supply, Choice::Cheapest)?);
-            break;
-        }
-        cuts.extend(fixed);
-        let next = relax(shop, &demand, &supply, &pool, budget);
-        pool.extend(next.mix.iter().map(|(cut, _)| cut.clone()));
-        pool.sort_unstable();
-        pool.dedup();
-        mix = next.mix;
-    }
-    Some(settle(shop, cuts))
-}
-
-fn fix(mix: &[(Cut, f64)], demand: &mut [u32], supply: &mut [u32]) -> Vec<Cut> {
-    let mut fixed = Vec::new();
-    for (cut, amount) in mix {
-        let whole = (amount + 1e-6).floor() as u32;
-        fix_one(cut, whole, demand, supply, &mut fixed);
-    }
-    if fixed.is_empty() {
-        let largest = mix.iter().max_by(|a, b| a.1.total_cmp(&b.1).then_with(|| b.0.cmp(&a.0)));
-        if let Some((cut, _)) = largest {
-            fix_one(cut, 1, demand, supply, &mut fixed);
-        }
-    }
-    fixed
-}
-
-fn fix_one(cut: &Cut, most: u32, demand: &mut [u32], supply: &mut [u32], fixed: &mut Vec<Cut>) {
-    let times = most.min(repeats(cut, demand, supply));
-    if times > 0 {
-        let cut = Cut { times, ..cut.clone() };
-        take(&cut, demand, supply);
-        fixed.push(cut);
-    }
-}
-
 fn longest_first(shop: &Shop, board: usize, demand: &[u32]) -> Cut {
     let mut room = shop.boards[board].capacity;
     let counts: Counts = (demand.iter().zip(&shop.weights))
@@ -136,12 +86,12 @@ fn compare(shop: &Shop, a: &Cut, b: &Cut, choice: Choice) -> std::cmp::Ordering 
 }
 
 /// How often a cut can be taken from what is left.
-fn repeats(cut: &Cut, demand: &[u32], supply: &[u32]) -> u32 {
+pub(crate) fn repeats(cut: &Cut, demand: &[u32], supply: &[u32]) -> u32 {
     let parts = cut.counts.iter().zip(demand).filter(|(n, _)| **n > 0).map(|(n, d)| d / n);
     parts.min().unwrap_or(0).min(supply[cut.board])
 }
 
-fn take(cut: &Cut, demand: &mut [u32], supply: &mut [u32]) {
+pub(crate) fn take(cut: &Cut, demand: &mut [u32], supply: &mut [u32]) {
     demand.iter_mut().zip(&cut.counts).for_each(|(d, n)| *d -= n * cut.times);
     if supply[cut.board] != u32::MAX {
         supply[cut.board] -= cut.times;

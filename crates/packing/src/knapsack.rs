@@ -1,14 +1,19 @@
 //! The fullest board: the parts of greatest worth that one board holds, in whole numbers.
 //!
-//! Branch and bound over the lengths by falling worth per length; where that grows long and the lengths have a coarse common measure, a table over the length of the board.
+//! Branch and bound over the lengths by falling worth per length. Where that grows long, a table says for each length and each room what the
+//! lengths from there on could be worth in it, with lengths rounded down to the grid of the table.
 
 use crate::budget::Budget;
 use crate::job::gcd;
 
-/// Largest table (lengths times places on the board) that is filled.
-const TABLE: i64 = 4_000_000;
-/// Nodes after which the table is tried.
-const PATIENCE: u64 = 20_000;
+/// Nodes after which rooms are tabled.
+const ALONE: u64 = 400;
+/// Nodes after which a hasty search takes what it has.
+const HASTE: u64 = 300;
+/// Most rooms that the table tells apart.
+const ROOMS: i64 = 4_096;
+/// Most places of the table: rooms times lengths.
+const PLACES: i64 = 2_000_000;
 
 /// What a board can hold.
 #[derive(Debug, Clone)]
@@ -21,7 +26,18 @@ pub(crate) struct Filling {
     pub upper: i64,
 }
 
-/// The filling of greatest worth above `floor`, with at most `demand` parts of each length.
+/// How thoroughly a board is filled.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Effort {
+    /// Until no filling is worth more.
+    Best,
+    /// Until a filling above the floor is found after a short search, or there is none.
+    Some,
+    /// A short search, whatever it finds.
+    Glance,
+}
+
+/// The filling of greatest worth above `floor`, with at most `demand` parts of each length; `upper` is true whatever the effort.
 ///
 /// Worths below one are never taken. The worth of a full board has to stay inside `i64`; the callers see to that.
 /// Without such a filling `worth` is the floor and the counts are zero.
@@ -31,33 +47,52 @@ pub(crate) fn fullest_above(
     weights: &[i64],
     demand: &[u32],
     capacity: i64,
+    effort: Effort,
     budget: &mut Budget,
 ) -> Filling {
     let order = by_density(worths, weights, demand, capacity);
-    let mut search = Search {
-        worths: order.iter().map(|&i| worths[i]).collect(),
-        weights: order.iter().map(|&i| weights[i]).collect(),
-        demand: order.iter().map(|&i| demand[i]).collect(),
-        counts: vec![0; order.len()],
-        best: floor,
-        best_counts: vec![0; order.len()],
-        nodes: 0,
+    let mut search = Search::new(floor, &order, worths, weights, demand, capacity);
+    let capacity = search.capacity;
+    let mut ended = search.go(0, capacity, 0, if effort == Effort::Glance { HASTE } else { ALONE }, budget);
+    let enough = |search: &Search| match effort {
+        Effort::Best => false,
+        Effort::Some => search.best > floor,
+        Effort::Glance => true,
     };
-    let table = TableSize::of(&search.worths, &search.weights, capacity);
-    let patience = if table.is_some() { PATIENCE } else { u64::MAX };
-    let ended = search.go(0, capacity, 0, patience, budget);
+    if !(ended || enough(&search) || budget.out()) {
+        budget.spend(search.table_rooms(capacity));
+    }
+    for patience in [if effort == Effort::Some { HASTE } else { u64::MAX }, u64::MAX] {
+        if ended || enough(&search) || budget.out() {
+            break;
+        }
+        search.nodes = 0;
+        ended = search.go(0, capacity, 0, patience, budget);
+    }
     let mut upper = search.best;
     if !ended {
-        upper = search.fractional(capacity).max(search.best);
-        if let (Some(size), false) = (table, budget.out()) {
-            budget.spend((size.places * search.weights.len() as i64 / 4) as u64);
-            search.fill_table(size);
-            upper = search.best;
-        }
+        upper = fractional(&search.worths, &search.weights, &search.demand, capacity);
+        upper = upper.min(search.most(0, capacity)).max(search.best);
     }
     let mut counts = vec![0; worths.len()];
     order.iter().zip(&search.best_counts).for_each(|(&i, &n)| counts[i] = n);
     Filling { worth: search.best, counts, upper }
+}
+
+/// Greatest worth if a part could be cut short: an upper bound. The lengths stand by falling worth per length.
+fn fractional(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> i64 {
+    let mut room = capacity;
+    let mut worth = 0;
+    for at in 0..weights.len() {
+        let whole = (room / weights[at]).min(i64::from(demand[at]));
+        room -= whole * weights[at];
+        worth += whole * worths[at];
+        if whole < i64::from(demand[at]) {
+            let rest = i128::from(room) * i128::from(worths[at]) / i128::from(weights[at]);
+            return worth + rest as i64;
+        }
+    }
+    worth
 }
 
 fn by_density(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Vec<usize> {
@@ -68,27 +103,9 @@ fn by_density(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) ->
     order
 }
 
-#[derive(Clone, Copy)]
-struct TableSize {
-    measure: i64,
-    places: i64,
-}
-
-impl TableSize {
-    /// `None` if the table would be too large, or a product in it would leave `i64`.
-    fn of(worths: &[i64], weights: &[i64], capacity: i64) -> Option<TableSize> {
-        let measure = weights.iter().fold(0, |g, &w| gcd(g, w));
-        if measure == 0 {
-            return None;
-        }
-        let places = capacity / measure + 1;
-        let worth = worths.iter().max().copied().unwrap_or(0);
-        worth.checked_mul(places)?.checked_mul(2)?;
-        (places.saturating_mul(weights.len() as i64) <= TABLE).then_some(TableSize { measure, places })
-    }
-}
-
 struct Search {
+    /// In the common measure of the lengths, as they are.
+    capacity: i64,
     worths: Vec<i64>,
     weights: Vec<i64>,
     demand: Vec<u32>,
@@ -96,105 +113,132 @@ struct Search {
     best: i64,
     best_counts: Vec<u32>,
     nodes: u64,
+    /// The shortest length from each place on.
+    shortest: Vec<i64>,
+    /// True if no product of a length and a worth leaves `i64`.
+    narrow: bool,
+    /// For each length, what the lengths from it on can be worth in each room; empty until it is needed.
+    rooms: Vec<i64>,
+    /// Rooms that are told apart.
+    places: usize,
+    /// Rooms are told apart after a shift by so many bits.
+    coarse: u32,
 }
 
 impl Search {
-    /// False when the nodes or the steps ran out.
+    fn new(floor: i64, order: &[usize], worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Search {
+        let worths: Vec<i64> = order.iter().map(|&i| worths[i]).collect();
+        let measure = order.iter().fold(0, |measure, &i| gcd(measure, weights[i])).max(1);
+        let (weights, capacity): (Vec<i64>, i64) =
+            (order.iter().map(|&i| weights[i] / measure).collect(), capacity / measure);
+        let demand: Vec<u32> = order.iter().map(|&i| demand[i]).collect();
+        let mut shortest = weights.clone();
+        (1..shortest.len()).rev().for_each(|at| shortest[at - 1] = shortest[at - 1].min(shortest[at]));
+        let dearest = worths.iter().copied().max().unwrap_or(0);
+        let longest = weights.iter().copied().max().unwrap_or(0);
+        let reach = fractional(&worths, &weights, &demand, capacity).max(floor);
+        let narrow = dearest.checked_mul(capacity).is_some() && reach.checked_mul(longest).is_some();
+        Search {
+            capacity,
+            demand,
+            counts: vec![0; order.len()],
+            best: floor,
+            best_counts: vec![0; order.len()],
+            nodes: 0,
+            worths,
+            weights,
+            shortest,
+            narrow,
+            rooms: Vec::new(),
+            places: 0,
+            coarse: 0,
+        }
+    }
+
+    /// Tries every filling from a length on that may beat the best; false when the nodes or the steps ran out.
     fn go(&mut self, at: usize, room: i64, worth: i64, patience: u64, budget: &mut Budget) -> bool {
         if worth > self.best {
             self.best = worth;
             self.best_counts.copy_from_slice(&self.counts);
         }
-        if at == self.weights.len() || self.hopeless(at, room, worth) {
-            return true;
-        }
-        self.nodes += 1;
-        if self.nodes > patience || !budget.spend(1) {
-            return false;
-        }
-        let most = (room / self.weights[at]).min(i64::from(self.demand[at]));
-        for n in (0..=most).rev() {
-            self.counts[at] = n as u32;
-            let (room, worth) = (room - n * self.weights[at], worth + n * self.worths[at]);
-            if n < most && (at + 1 == self.weights.len() || self.hopeless(at + 1, room, worth)) && worth <= self.best {
-                break;
+        for next in at..self.weights.len() {
+            // The lengths stand by falling worth per length: what this one cannot gain no later one does.
+            if self.shortest[next] > room || self.hopeless(next, room, worth) {
+                return true;
             }
-            if !self.go(at + 1, room, worth, patience, budget) {
-                self.counts[at] = 0;
+            let weight = self.weights[next];
+            if weight > room {
+                continue;
+            }
+            self.nodes += 1;
+            if self.nodes > patience || !budget.spend(1) {
                 return false;
             }
+            for n in (1..=(room / weight).min(i64::from(self.demand[next]))).rev() {
+                self.counts[next] = n as u32;
+                let ended = self.go(next + 1, room - n * weight, worth + n * self.worths[next], patience, budget);
+                if !ended {
+                    self.counts[next] = 0;
+                    return false;
+                }
+            }
+            self.counts[next] = 0;
         }
-        self.counts[at] = 0;
         true
     }
 
     /// True when the rest of the room at the best worth per length gains nothing.
     fn hopeless(&self, at: usize, room: i64, worth: i64) -> bool {
-        i128::from(room) * i128::from(self.worths[at]) <= i128::from(self.best - worth) * i128::from(self.weights[at])
+        let missing = self.best - worth;
+        if self.most(at, room) <= missing {
+            return true;
+        }
+        if self.narrow {
+            return room * self.worths[at] <= missing * self.weights[at];
+        }
+        i128::from(room) * i128::from(self.worths[at]) <= i128::from(missing) * i128::from(self.weights[at])
     }
 
-    /// Greatest worth if a part could be cut short: an upper bound.
-    fn fractional(&self, capacity: i64) -> i64 {
-        let mut room = capacity;
-        let mut worth = 0;
-        for at in 0..self.weights.len() {
-            let whole = (room / self.weights[at]).min(i64::from(self.demand[at]));
-            room -= whole * self.weights[at];
-            worth += whole * self.worths[at];
-            if whole < i64::from(self.demand[at]) {
-                let rest = i128::from(room) * i128::from(self.worths[at]) / i128::from(self.weights[at]);
-                return worth + rest as i64;
+    /// What the lengths from a place on can be worth in a room, as far as the table knows.
+    fn most(&self, at: usize, room: i64) -> i64 {
+        self.rooms.get(at * self.places + (room >> self.coarse) as usize).copied().unwrap_or(i64::MAX)
+    }
+
+    /// Tables what each room can hold; returns the steps it took.
+    fn table_rooms(&mut self, capacity: i64) -> u64 {
+        let lengths = self.weights.len();
+        let most = ROOMS.min(PLACES / (lengths as i64 + 1));
+        let mut coarse = 0;
+        while capacity >> coarse > most {
+            coarse += 1;
+        }
+        let places = (capacity >> coarse) as usize + 1;
+        let mut rooms = vec![0i64; places * (lengths + 1)];
+        let mut passes = 0;
+        for at in (0..lengths).rev() {
+            let (own, later) = rooms[at * places..(at + 2) * places].split_at_mut(places);
+            own.copy_from_slice(later);
+            let mut left = (capacity / self.weights[at]).min(i64::from(self.demand[at]));
+            let mut packet = 1;
+            while left > 0 {
+                let take = packet.min(left);
+                let step = (self.weights[at] * take) >> coarse;
+                add_packet(own, step as usize, self.worths[at] * take);
+                left -= take;
+                packet *= 2;
+                passes += 1;
             }
         }
-        worth
-    }
-
-    /// Exact by a table over the places on the board.
-    fn fill_table(&mut self, size: TableSize) {
-        let places = size.places as usize;
-        let mut best = vec![0i64; places];
-        let mut taken: Vec<Vec<u32>> = Vec::with_capacity(self.weights.len());
-        for at in 0..self.weights.len() {
-            let step = (self.weights[at] / size.measure) as usize;
-            taken.push(add_length(&mut best, step, self.worths[at], self.demand[at]));
-        }
-        let mut place = places - 1;
-        if best[place] <= self.best {
-            return;
-        }
-        self.best = best[place];
-        for at in (0..self.weights.len()).rev() {
-            let n = taken[at][place];
-            self.best_counts[at] = n;
-            place -= n as usize * (self.weights[at] / size.measure) as usize;
-        }
+        (self.rooms, self.places, self.coarse) = (rooms, places, coarse);
+        places as u64 * passes / 8
     }
 }
 
-/// Lets up to `demand` parts of one length into the table; returns how many each place takes.
-///
-/// A sliding maximum along each class of places, so that the demand does not multiply the work.
-fn add_length(best: &mut [i64], step: usize, worth: i64, demand: u32) -> Vec<u32> {
-    let mut taken = vec![0u32; best.len()];
-    for first in 0..step.min(best.len()) {
-        let mut window: std::collections::VecDeque<(i64, i64)> = Default::default();
-        for (turn, place) in (first..best.len()).step_by(step).enumerate() {
-            let turn = turn as i64;
-            let level = best[place] - turn * worth;
-            while window.back().is_some_and(|&(_, l)| l < level) {
-                window.pop_back();
-            }
-            window.push_back((turn, level));
-            while window.front().is_some_and(|&(t, _)| turn - t > i64::from(demand)) {
-                window.pop_front();
-            }
-            if let Some(&(from, level)) = window.front() {
-                best[place] = level + turn * worth;
-                taken[place] = (turn - from) as u32;
-            }
-        }
+/// Lets a packet of equal parts into a table of rooms, once.
+fn add_packet(rooms: &mut [i64], step: usize, worth: i64) {
+    for room in (step..rooms.len()).rev() {
+        rooms[room] = rooms[room].max(rooms[room - step] + worth);
     }
-    taken
 }
 
 #[cfg(test)]
@@ -227,29 +271,16 @@ mod tests {
             let want = brute(&worths, &weights, &demand, room);
             let never = || false;
             let mut budget = Budget::new(u64::MAX, &never);
-            let got = fullest_above(0, &worths, &weights, &demand, room, &mut budget);
+            let got = fullest_above(0, &worths, &weights, &demand, room, Effort::Best, &mut budget);
             assert_eq!((got.worth, got.upper), (want, want));
             let sum: i64 = got.counts.iter().zip(&worths).map(|(&n, w)| i64::from(n) * w).sum();
             assert_eq!(sum, want);
 
-            let mut order: Vec<usize> = (0..m).collect();
-            order.sort_by_key(|&i| std::cmp::Reverse(worths[i] * 1_000_000 / weights[i]));
-            let mut table = Search {
-                worths: order.iter().map(|&i| worths[i]).collect(),
-                weights: order.iter().map(|&i| weights[i]).collect(),
-                demand: order.iter().map(|&i| demand[i]).collect(),
-                counts: vec![0; m],
-                best: 0,
-                best_counts: vec![0; m],
-                nodes: 0,
-            };
-            assert!(table.fractional(room) >= want);
-            table.fill_table(TableSize { measure: 1, places: room + 1 });
-            assert_eq!(table.best, want);
-            let sum: i64 = table.best_counts.iter().zip(&table.worths).map(|(&n, w)| i64::from(n) * w).sum();
-            assert_eq!(sum, want);
-            let length: i64 = table.best_counts.iter().zip(&table.weights).map(|(&n, w)| i64::from(n) * w).sum();
-            assert!(length <= room);
+            let order = by_density(&worths, &weights, &demand, room);
+            let mut table = Search::new(0, &order, &worths, &weights, &demand, room);
+            assert!(fractional(&table.worths, &table.weights, &table.demand, table.capacity) >= want);
+            table.table_rooms(table.capacity);
+            assert_eq!(table.most(0, table.capacity), want);
         }
     }
 }

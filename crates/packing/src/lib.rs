@@ -36,11 +36,14 @@
 mod job;
 mod budget;
 mod bound;
+mod master;
+mod dive;
 mod knapsack;
 mod simplex;
 mod certificate;
 mod greedy;
 mod patterns;
+mod triples;
 mod search;
 mod score;
 mod ties;
@@ -49,9 +52,10 @@ mod polish;
 pub use certificate::verify;
 pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
 
-use bound::{Ladder, Prices, Relaxation, relax};
+use bound::{Ladder, Prices};
 use budget::Budget;
 use job::{Cut, Shop, cost_of};
+use master::{Relaxation, Until, relax};
 
 /// What is to be cut from what.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -312,10 +316,34 @@ pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cu
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
-    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let mut relaxation = relax(&shop, Until::Converged, &mut budget);
     let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
     let ladder = Ladder::new(&shop, top, &mut budget);
-    let plan = plan(&shop, &relaxation, &ladder, quick, &mut budget)?;
+    let plan = plan(&shop, &mut relaxation, &ladder, quick, &mut budget)?;
+    Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
+}
+
+/// Cuts a job at least cost and looks at no later goal: for callers that want nothing but the cost and its proof.
+///
+/// # Errors
+/// [`Problem`] as for [`solve`].
+pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cutting, Problem> {
+    let shop = Shop::new(job)?;
+    if shop.lengths.is_empty() {
+        return Ok(nothing_to_cut(job));
+    }
+    check_supply(&shop)?;
+    let mut budget = Budget::new(limits.steps, cancel);
+    let quick = greedy::quick(&shop);
+    let enough = quick.as_ref().map_or(i64::MAX, |cuts| cost_of(&shop, cuts));
+    let mut relaxation = relax(&shop, Until::Bound(enough), &mut budget);
+    let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
+    let ladder = Ladder::new(&shop, top, &mut budget);
+    let found = search::cheapest(&shop, &mut relaxation, &ladder, quick, &mut budget);
+    let Some(cuts) = found.cuts else {
+        return Err(if found.closed { supply_short(&shop) } else { Problem::OutOfSteps });
+    };
+    let plan = Plan { cuts, proven: found.closed, ties_exact: false };
     Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
 }
 
@@ -330,7 +358,7 @@ pub fn lower_bound(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Res
     }
     check_supply(&shop)?;
     let mut budget = Budget::new(limits.steps, cancel);
-    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let relaxation = relax(&shop, Until::Converged, &mut budget);
     let ladder = Ladder::new(&shop, relaxation.prices.bound, &mut budget);
     let certificate = certificate::write(job, &shop, &relaxation.prices, &ladder, CertificateKind::Duals);
     Ok((certificate.bound, certificate))
@@ -377,7 +405,7 @@ struct Plan {
 
 fn plan(
     shop: &Shop,
-    relaxation: &Relaxation,
+    relaxation: &mut Relaxation,
     ladder: &Ladder,
     quick: Option<Vec<Cut>>,
     budget: &mut Budget,

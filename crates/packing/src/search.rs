@@ -4,24 +4,45 @@
 
 use std::collections::BTreeMap;
 
-use crate::bound::{Ladder, Relaxation, column_of};
+use crate::bound::{Ladder, column_of};
 use crate::budget::Budget;
+use crate::dive::{QUICK, THOROUGH, dive};
 use crate::greedy::{self, settle};
 use crate::job::{Cut, Shop, cost_of};
+use crate::master::{Relaxation, Until};
 use crate::patterns::within_gap;
 use crate::simplex::{Basis, Column, Program};
+use crate::triples;
 
 /// Most patterns over which the search runs.
-const MOST_PATTERNS: usize = 20_000;
+const MOST_PATTERNS: usize = 40_000;
 /// Share of the steps for each attempt that keeps most of the relaxation's whole boards.
 const ATTEMPT: u64 = 20;
+/// Most steps for one such attempt.
+const MOST_ATTEMPT: u64 = 300_000;
 /// The first hunt is among patterns within this many halvings of the gap.
 const NARROWEST: u32 = 4;
+/// Patterns that are so few that they are searched at once.
+const FEW: usize = 2_000;
+/// Lists of prices by which patterns are left out.
+const FILTERS: usize = 6;
+/// Share of the dearest board by which a search looks higher.
+const SIXTEENTH: i64 = 16;
+/// Share of the steps for a thorough dive where a proof is out of reach.
+const EIGHTH: u64 = 8;
+/// How far past the ceiling a node's cost is worked out, a cost unit and a share of the cost: enough for whole prices to prove it.
+const PAST: f64 = 1e-4;
+/// Nodes of the first attempt at a hunt; each further one may take half as many more.
+const FIRST_NODES: u64 = 60;
+/// Most rows of three lengths in one hunt.
+const MOST_TRIPLES: usize = 150;
+/// Rounds of such rows in one node.
+const TRIPLE_ROUNDS: u32 = 5;
 /// Past so many patterns a better plan ends the hunt, and a new one starts with fewer patterns.
 const WORTH_LISTING_AGAIN: usize = 500;
 
 /// Most distinct lengths of a job that is searched: each decision keeps a square of them.
-const MOST_LENGTHS: usize = 160;
+const MOST_LENGTHS: usize = 300;
 /// Largest cost up to which sums of costs are tabled.
 const LARGEST_SUM: i64 = 500_000;
 /// Most decisions on one path: the search calls itself for each.
@@ -38,7 +59,7 @@ pub(crate) struct Found {
 /// Looks for the cheapest plan; `known` may hold one already.
 pub(crate) fn cheapest(
     shop: &Shop,
-    relaxation: &Relaxation,
+    relaxation: &mut Relaxation,
     ladder: &Ladder,
     known: Option<Vec<Cut>>,
     budget: &mut Budget,
@@ -51,13 +72,48 @@ pub(crate) fn cheapest(
     }
     if !good(&best) {
         let third = budget.left() / 3;
-        let dived = budget.capped(third, |budget| greedy::dive(shop, relaxation, budget));
-        best = better(shop, best, dived);
+        best = budget.capped(third, |budget| descend(relaxation, ladder, best, lower, &QUICK, budget));
     }
     if good(&best) {
         return Found { cuts: best, closed: true };
     }
     improve(shop, relaxation, ladder, best, budget)
+}
+
+/// Dives for the proven bound, then for ever more above it, until a plan is found or the best one is no dearer; then between the last
+/// cost that was not reached and that plan.
+fn descend(
+    relaxation: &mut Relaxation,
+    ladder: &Ladder,
+    mut best: Option<Vec<Cut>>,
+    lower: i64,
+    attempts: &[u32],
+    budget: &mut Budget,
+) -> Option<Vec<Cut>> {
+    let shop = relaxation.master.shop;
+    let top = |best: &Option<Vec<Cut>>| best.as_ref().map_or(above_all(shop), |cuts| ladder.below(cost_of(shop, cuts)));
+    let step = shop.dearest() / SIXTEENTH + 1;
+    let (mut failed, mut reach, mut found_one) = (lower - 1, 0, false);
+    while failed < top(&best) && !budget.out() {
+        let highest = top(&best);
+        if found_one && highest - failed <= step {
+            break;
+        }
+        let target = if found_one { failed + (highest - failed) / 2 } else { highest.min(lower.saturating_add(reach)) };
+        let found = dive(relaxation, target, attempts, budget);
+        if found.is_none() {
+            failed = target;
+            reach = 2 * reach + step;
+        }
+        found_one |= found.is_some();
+        best = better(shop, best, found);
+    }
+    best
+}
+
+/// A cost above every plan: none needs more boards than parts.
+fn above_all(shop: &Shop) -> i64 {
+    (shop.dearest() + 1).saturating_mul(shop.parts() as i64 + 1)
 }
 
 fn better(shop: &Shop, a: Option<Vec<Cut>>, b: Option<Vec<Cut>>) -> Option<Vec<Cut>> {
@@ -67,10 +123,11 @@ fn better(shop: &Shop, a: Option<Vec<Cut>>, b: Option<Vec<Cut>>) -> Option<Vec<C
     }
 }
 
-/// Hunts again and again: first among the few patterns that the relaxation likes best, then among all that can stand in a better plan. Each better plan leaves fewer of those.
+/// Asks for plans at the proven bound, then step by step above it, each time among all patterns that can stand in such a plan: what is
+/// not found is proven not to be. Where there are too many of those, among the few that the relaxation likes best, without a proof.
 fn improve(
     shop: &Shop,
-    relaxation: &Relaxation,
+    relaxation: &mut Relaxation,
     ladder: &Ladder,
     mut best: Option<Vec<Cut>>,
     budget: &mut Budget,
@@ -78,30 +135,75 @@ fn improve(
     if shop.lengths.len() > MOST_LENGTHS {
         return Found { cuts: best, closed: false };
     }
-    let lower = ladder.up(relaxation.prices.bound);
-    let mut narrower = NARROWEST;
+    relaxation.go_on(Until::Converged, budget);
+    let filters = relaxation.filters(FILTERS, budget);
+    let mut lower = ladder.up(relaxation.prices.bound);
+    let mut reach = 0;
+    let mut dived = false;
     loop {
-        // No plan needs more boards than parts, so this is above every plan.
-        let above_all = (shop.dearest() + 1).saturating_mul(shop.parts() as i64 + 1);
-        let ceiling = ladder.below(best.as_ref().map_or(above_all, |cuts| cost_of(shop, cuts)));
-        let gap = i128::from(ceiling) * i128::from(relaxation.prices.scale) - relaxation.prices.value;
-        let share = if narrower > 0 { budget.left() / ATTEMPT } else { budget.left() };
-        let round = budget.capped(share, |budget| {
-            let pool = within_gap(shop, &relaxation.prices, gap >> narrower, false, MOST_PATTERNS, budget)?;
-            Some(hunt_pool(shop, ladder, &pool, ceiling, lower, budget))
-        });
-        let Some((found, closed)) = round else {
-            return Found { cuts: best, closed: false };
-        };
-        let improved = found.is_some();
-        best = better(shop, best, found);
-        let reached = best.as_ref().is_some_and(|cuts| cost_of(shop, cuts) <= lower);
-        let closed = reached || (closed && narrower == 0);
-        if closed || budget.out() || (narrower == 0 && !improved) {
-            return Found { cuts: best, closed };
+        let known = best.as_ref().map_or(above_all(shop), |cuts| cost_of(shop, cuts));
+        if known <= lower {
+            return Found { cuts: best, closed: true };
         }
-        narrower = narrower.saturating_sub(2);
+        let top = ladder.below(known);
+        let ceiling = top.min(lower.saturating_add(reach));
+        let Some(pool) = within_gap(shop, &filters, ceiling, false, MOST_PATTERNS, budget) else { break };
+        if pool.len() > FEW && !dived {
+            dived = true;
+            let third = budget.left() / 3;
+            let found = budget.capped(third, |budget| dive(relaxation, lower, &THOROUGH, budget));
+            if found.is_some() {
+                return Found { cuts: found, closed: true };
+            }
+        }
+        let (found, closed) = hunt_pool(shop, ladder, &pool, ceiling, lower, budget);
+        let found_one = found.is_some();
+        best = better(shop, best, found);
+        if budget.out() || !(closed || found_one) {
+            break;
+        }
+        if closed && (found_one || ceiling == top) {
+            return Found { cuts: best, closed: true };
+        }
+        if closed {
+            lower = ladder.up(ceiling + 1);
+            reach = 2 * reach + shop.dearest() / SIXTEENTH + 1;
+        }
     }
+    let share = budget.left() / EIGHTH;
+    let best = budget.capped(share, |budget| descend(relaxation, ladder, best, lower, &THOROUGH, budget));
+    let best = guess(shop, relaxation, ladder, best, budget);
+    let closed = best.as_ref().is_some_and(|cuts| cost_of(shop, cuts) <= lower);
+    Found { cuts: best, closed }
+}
+
+/// Hunts among the patterns that the relaxation likes best; proves nothing.
+fn guess(
+    shop: &Shop,
+    relaxation: &Relaxation,
+    ladder: &Ladder,
+    mut best: Option<Vec<Cut>>,
+    budget: &mut Budget,
+) -> Option<Vec<Cut>> {
+    let lower = ladder.up(relaxation.prices.bound);
+    for narrower in [NARROWEST, NARROWEST / 2, 0] {
+        let ceiling = ladder.below(best.as_ref().map_or(above_all(shop), |cuts| cost_of(shop, cuts)));
+        if ceiling < lower || budget.out() {
+            break;
+        }
+        let prices = &relaxation.prices;
+        let gap = i128::from(ceiling) * i128::from(prices.scale) - prices.value;
+        // Prices as if they were worth more leave fewer patterns.
+        let mut liked = prices.clone();
+        liked.value += gap - (gap >> narrower);
+        let share = budget.left() / ATTEMPT;
+        let found = budget.capped(share, |budget| {
+            let pool = within_gap(shop, &[liked], ceiling, false, MOST_PATTERNS, budget)?;
+            hunt_pool(shop, ladder, &pool, ceiling, lower, budget).0
+        });
+        best = better(shop, best, found);
+    }
+    best
 }
 
 /// The best plan at or below the ceiling from a pool of patterns, and whether there is no better one.
@@ -208,26 +310,38 @@ pub(crate) fn hunt(columns: Vec<Column>, asked: Vec<i64>, kinds: Kinds, goal: Go
     let program = Program { rows: asked.len(), columns, dear: (dearest + 1).saturating_mul(64) };
     let mut root = Basis::start(&program, &asked);
     root.primal(&program, budget);
-    let scale = scale_of(&program);
-    let sums = Sums { tables: BTreeMap::new() };
-    let mut hunter = Hunter { program: &program, kinds, goal, scale, sums, depth: 0, path: Vec::new(), best: None };
-    // First near the relaxation, keeping its whole boards but a few; then everything.
+    let few = program.columns.len() <= FEW;
+    let mut hunter = Hunter {
+        scale: scale_of(&program),
+        sums: Sums { tables: BTreeMap::new() },
+        most_rows: program.rows + if few { MOST_TRIPLES } else { 0 },
+        whole: asked.clone(),
+        program,
+        kinds,
+        goal,
+        depth: 0,
+        path: Vec::new(),
+        best: None,
+        nodes: u64::MAX,
+        failed: vec![1; asked.len()],
+    };
+    // Among many first near the relaxation, keeping its whole boards but a few; then everything.
     for spare in [0.0, 2.0] {
-        let (kept, rest, spent) = keep_whole(&program, &root, &asked, spare);
-        if kept.is_empty() {
+        let (kept, rest, spent) = keep_whole(&hunter.program, &root, &asked, spare);
+        if few || kept.is_empty() {
             break;
         }
         hunter.path = kept;
         let mut basis = root.clone();
-        basis.ask(&program, &rest);
-        let share = budget.left() / ATTEMPT;
+        basis.ask(&hunter.program, &rest);
+        let share = (budget.left() / ATTEMPT).min(MOST_ATTEMPT);
         budget.capped(share, |budget| hunter.node(basis, rest, spent, budget));
         if hunter.done() {
             return hunter.outcome(false);
         }
     }
     hunter.path.clear();
-    let closed = hunter.node(root, asked, 0, budget) && !hunter.done();
+    let closed = hunter.again_and_again(root, asked, budget) && !hunter.done();
     hunter.outcome(closed)
 }
 
@@ -306,7 +420,11 @@ fn next_sums(costs: &[i64], high: usize) -> Vec<u32> {
 }
 
 struct Hunter<'a> {
-    program: &'a Program,
+    program: Program,
+    /// What is asked of the rows before anything is taken.
+    whole: Vec<i64>,
+    /// Rows past which none are added.
+    most_rows: usize,
     kinds: Kinds,
     sums: Sums,
     depth: u32,
@@ -314,6 +432,10 @@ struct Hunter<'a> {
     scale: i64,
     path: Takes,
     best: Option<(i64, Takes)>,
+    /// Nodes that are left of this attempt.
+    nodes: u64,
+    /// How often each row was tried in vain.
+    failed: Vec<u64>,
 }
 
 impl Hunter<'_> {
@@ -325,36 +447,65 @@ impl Hunter<'_> {
         Outcome { takes: self.best.map(|b| b.1), closed }
     }
 
+    /// Searches everything, in ever longer attempts: each begins with the rows at which the earlier ones failed most.
+    fn again_and_again(&mut self, root: Basis, asked: Vec<i64>, budget: &mut Budget) -> bool {
+        let mut attempt = FIRST_NODES;
+        loop {
+            self.nodes = attempt;
+            let closed = self.node(root.clone(), asked.clone(), 0, budget);
+            if closed || self.done() || self.nodes > 0 || budget.out() {
+                return closed;
+            }
+            attempt += attempt / 2;
+        }
+    }
+
     /// Searches below one node; false when the steps ran out first.
     fn node(&mut self, basis: Basis, asked: Vec<i64>, spent: i64, budget: &mut Budget) -> bool {
-        if self.depth > DEEPEST {
+        if self.depth > DEEPEST || self.nodes == 0 {
             return false;
         }
         self.depth += 1;
+        self.nodes -= 1;
         let closed = self.below(basis, asked, spent, budget);
         self.depth -= 1;
         closed
     }
 
-    fn below(&mut self, mut basis: Basis, asked: Vec<i64>, spent: i64, budget: &mut Budget) -> bool {
+    fn below(&mut self, mut basis: Basis, mut asked: Vec<i64>, spent: i64, budget: &mut Budget) -> bool {
+        let mut row = None;
+        let mut rounds = 0;
         loop {
-            basis.dual(self.program, budget);
+            self.catch_up(&mut basis, &mut asked);
+            let enough = (self.goal.ceiling - spent) as f64 * (1.0 + PAST / 100.0) + PAST;
+            basis.dual(&self.program, enough, budget);
             if budget.out() {
                 return false;
             }
-            if self.hopeless(&basis, &asked, spent) {
+            if self.hopeless(&mut basis, &asked, spent) {
+                self.fail(row);
                 return true;
             }
-            let mut amounts = basis.amounts(self.program);
+            let mut amounts = basis.amounts(&self.program);
             amounts.retain(|a| !basis.barred[a.0]);
+            let ceiling = self.goal.ceiling;
             self.try_whole(&basis, &amounts, &asked, spent);
-            if self.done() || self.hopeless(&basis, &asked, spent) {
+            if self.done() || (self.goal.ceiling < ceiling && self.hopeless(&mut basis, &asked, spent)) {
                 return true;
+            }
+            if rounds < TRIPLE_ROUNDS && self.tighten(&amounts) {
+                rounds += 1;
+                continue;
             }
             if let Some((kind, boards)) = self.split_kind(&amounts, &asked) {
-                return self.both_sides(&basis, kind, boards, &asked, spent, budget);
+                return self.both_sides(basis, kind, boards, asked, spent, budget);
             }
-            let Some(column) = self.branch(&basis, &amounts, &asked) else { return true };
+            let Some(at) = row.or_else(|| self.scarcest(&basis, &asked)) else { return true };
+            row = Some(at);
+            let Some(column) = self.branch(&basis, &amounts, at) else {
+                self.fail(row);
+                return true;
+            };
             if !self.take(&basis, column, &asked, spent, budget) {
                 return false;
             }
@@ -365,13 +516,42 @@ impl Hunter<'_> {
         }
     }
 
-    /// True when nothing at or below the ceiling can come of a node.
-    fn hopeless(&mut self, basis: &Basis, asked: &[i64], spent: i64) -> bool {
+    /// Adds rows of three lengths that a mix breaks together with what is taken; false if there is none.
+    fn tighten(&mut self, amounts: &[(usize, f64)]) -> bool {
+        let room = self.most_rows.saturating_sub(self.program.rows);
+        if room == 0 {
+            return false;
+        }
+        let mut mix: BTreeMap<usize, f64> = amounts.iter().copied().collect();
+        self.path.iter().for_each(|&(column, times)| *mix.entry(column).or_default() += f64::from(times));
+        let mix: Vec<(usize, f64)> = mix.into_iter().collect();
+        let triples = triples::broken(&self.program, &mix, &self.whole, self.kinds.rows.lengths, room);
+        triples::add(&mut self.program, &mut self.whole, &triples);
+        !triples.is_empty()
+    }
+
+    /// Tells a node of the rows that were added since.
+    fn catch_up(&self, basis: &mut Basis, asked: &mut Vec<i64>) {
+        if asked.len() == self.program.rows {
+            return;
+        }
+        let first = asked.len();
+        asked.extend_from_slice(&self.whole[first..]);
+        for &(column, times) in &self.path {
+            let entries = self.program.columns[column].entries.iter().filter(|e| e.0 >= first);
+            entries.for_each(|&(row, entry)| asked[row] = (asked[row] - entry * i64::from(times)).max(0));
+        }
+        basis.extend(&self.program, asked);
+    }
+
+    /// True when nothing at or below the ceiling can come of a node. Bars the columns that are too dear to be in such a plan.
+    fn hopeless(&mut self, basis: &mut Basis, asked: &[i64], spent: i64) -> bool {
         let ceiling = self.goal.ceiling;
         if spent > ceiling {
             return true;
         }
-        let bound = self.bound(basis, asked).saturating_add(spent);
+        // Without prices, or past the range of the products, nothing is proven: zero.
+        let bound = bound(&self.program, self.scale, basis, asked, ceiling - spent).unwrap_or(0).saturating_add(spent);
         bound > ceiling || !self.sum_between(bound, asked, spent)
     }
 
@@ -393,6 +573,10 @@ impl Hunter<'_> {
 
     /// The kind of board whose number is furthest from whole, with that number.
     fn split_kind(&self, amounts: &[(usize, f64)], asked: &[i64]) -> Option<(usize, f64)> {
+        // With boards of one kind their number is the cost, which the ceiling sees to.
+        if self.kinds.rows.kinds == 1 && self.kinds.costs.is_some() {
+            return None;
+        }
         let mut boards = vec![0.0; self.kinds.rows.kinds];
         amounts.iter().for_each(|&(column, amount)| boards[self.kinds.of[column]] += amount);
         let off = |n: f64| (n - n.round()).abs();
@@ -413,24 +597,25 @@ impl Hunter<'_> {
     /// Searches with more boards of a kind than a broken number, and with fewer; the nearer side first.
     fn both_sides(
         &mut self,
-        basis: &Basis,
+        mut basis: Basis,
         kind: usize,
         boards: f64,
-        asked: &[i64],
+        mut asked: Vec<i64>,
         spent: i64,
         budget: &mut Budget,
     ) -> bool {
         let below = boards.floor() as i64;
         let up_first = boards - boards.floor() >= 0.5;
         for up in [up_first, !up_first] {
-            let mut rest = asked.to_vec();
+            self.catch_up(&mut basis, &mut asked);
+            let mut rest = asked.clone();
             if up {
                 rest[self.kinds.rows.least(kind)] = below + 1;
             } else {
                 rest[self.kinds.rows.most(kind)] = -below;
             }
             let mut child = basis.clone();
-            child.ask(self.program, &rest);
+            child.ask(&self.program, &rest);
             if !self.node(child, rest, spent, budget) {
                 return false;
             }
@@ -450,27 +635,42 @@ impl Hunter<'_> {
             return true;
         }
         let mut child = basis.clone();
-        child.ask(self.program, &rest);
+        child.ask(&self.program, &rest);
         self.path.push((column, 1));
         let closed = self.node(child, rest, spent + self.program.columns[column].cost, budget);
         self.path.pop();
         closed
     }
 
-    /// The column with the largest amount, else any that still covers something; `None` when some row cannot be covered or nothing is asked.
-    fn branch(&self, basis: &Basis, amounts: &[(usize, f64)], asked: &[i64]) -> Option<usize> {
-        let largest = amounts.iter().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
+    fn fail(&mut self, row: Option<usize>) {
+        if let Some(count) = row.and_then(|row| self.failed.get_mut(row)) {
+            *count += 1;
+        }
+    }
+
+    /// The row still asked for that the fewest columns cover, for how often it failed: there the choices are few, and soon all tried.
+    fn scarcest(&self, basis: &Basis, asked: &[i64]) -> Option<usize> {
+        let mut covers = vec![0u64; asked.len()];
+        for (column, _) in self.program.columns.iter().zip(&basis.barred).filter(|c| !c.1) {
+            column.entries.iter().filter(|e| e.1 > 0).for_each(|e| covers[e.0] += 1);
+        }
+        let rows = (0..self.failed.len()).filter(|&row| asked[row] > 0);
+        rows.min_by(|&a, &b| (covers[a] * self.failed[b]).cmp(&(covers[b] * self.failed[a])).then(a.cmp(&b)))
+    }
+
+    /// The column with the largest amount that covers a row, else any that covers it; `None` when the row cannot be covered.
+    fn branch(&self, basis: &Basis, amounts: &[(usize, f64)], row: usize) -> Option<usize> {
+        let covers = |c: usize| self.program.columns[c].entries.iter().any(|&(r, e)| r == row && e > 0);
+        let largest = amounts.iter().filter(|a| covers(a.0)).max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0)));
         if let Some(&(column, _)) = largest {
             return Some(column);
         }
-        let row = asked.iter().position(|&a| a > 0)?;
-        let covers = |c: &Column| c.entries.iter().any(|&(r, e)| r == row && e > 0);
-        (0..self.program.columns.len()).find(|&c| !basis.barred[c] && covers(&self.program.columns[c]))
+        (0..self.program.columns.len()).find(|&c| !basis.barred[c] && covers(c))
     }
 
     /// Keeps the amounts as a plan if they are whole numbers that cover everything.
     fn try_whole(&mut self, basis: &Basis, amounts: &[(usize, f64)], asked: &[i64], spent: i64) {
-        if basis.uncovered(self.program) || amounts.iter().any(|a| (a.1 - a.1.round()).abs() > 1e-5) {
+        if basis.uncovered(&self.program) || amounts.iter().any(|a| (a.1 - a.1.round()).abs() > 1e-5) {
             return;
         }
         let mut rest = asked.to_vec();
@@ -487,58 +687,58 @@ impl Hunter<'_> {
             self.best = Some((cost, takes));
         }
     }
+}
 
-    /// A proven lower bound on the cost of covering what is asked with the columns that are not barred.
-    fn bound(&self, basis: &Basis, asked: &[i64]) -> i64 {
-        // Without prices, or past the range of the products, nothing is proven: zero.
-        self.priced_bound(basis, asked).unwrap_or(0)
-    }
-
-    fn priced_bound(&self, basis: &Basis, asked: &[i64]) -> Option<i64> {
-        let duals: Vec<i64> =
-            basis.duals(self.program).iter().zip(asked).map(|(&y, &b)| self.whole_price(y, b < 0)).collect();
-        let (mut worth, mut allowed) = (1i128, 1i128);
-        for (column, _) in self.program.columns.iter().zip(&basis.barred).filter(|c| !c.1) {
-            let (gain, limit) = self.weigh(column, &duals);
-            if gain > limit && gain.checked_mul(allowed)? > limit.checked_mul(worth)? {
-                (worth, allowed) = (gain, limit);
-            }
-        }
-        let mut value = 0i128;
-        for (&y, &b) in duals.iter().zip(asked) {
-            let price = if b < 0 { i128::from(y) } else { i128::from(y).checked_mul(allowed)? / worth };
-            value = value.checked_add(price.checked_mul(i128::from(b))?)?;
-        }
-        let scale = i128::from(self.scale);
-        i64::try_from(value.checked_add(scale - 1)?.div_euclid(scale).max(0)).ok()
-    }
-
-    /// A float price in whole units: the price of a supply up, that of a part down past the float's error.
-    fn whole_price(&self, price: f64, supply: bool) -> i64 {
-        let scaled = price * self.scale as f64;
-        if supply {
-            scaled.max(0.0).ceil() as i64
-        } else {
-            (scaled - 1.0 - scaled.abs() * 1e-10).floor().max(0.0) as i64
+/// A proven lower bound on the cost of covering what is asked with the columns that are not barred; bars those that would
+/// cost more than `room` themselves. `None` when the numbers grow too large to tell.
+fn bound(program: &Program, scale: i64, basis: &mut Basis, asked: &[i64], room: i64) -> Option<i64> {
+    let mut duals: Vec<i64> = basis.duals().iter().zip(asked).map(|(&y, &b)| whole_price(y, b < 0, scale)).collect();
+    let (mut worth, mut allowed) = (1i128, 1i128);
+    for (column, _) in program.columns.iter().zip(&basis.barred).filter(|c| !c.1) {
+        let (gain, limit) = weigh(column, &duals, scale);
+        if gain > limit && gain.checked_mul(allowed)? > limit.checked_mul(worth)? {
+            (worth, allowed) = (gain, limit);
         }
     }
-
-    /// What a column is worth at the duals, and what it may be worth.
-    fn weigh(&self, column: &Column, duals: &[i64]) -> (i128, i128) {
-        let mut gain = 0;
-        let mut limit = i128::from(column.cost) * i128::from(self.scale);
-        for &(row, entry) in &column.entries {
-            let term = i128::from(duals[row]) * i128::from(entry);
-            if entry > 0 { gain += term } else { limit -= term }
-        }
-        (gain, limit)
+    if worth > allowed {
+        let parts = duals.iter_mut().zip(asked).filter(|(_, b)| **b >= 0);
+        parts.for_each(|(y, _)| *y = (i128::from(*y) * allowed.max(0) / worth) as i64);
     }
+    let mut value = 0i128;
+    for (&y, &b) in duals.iter().zip(asked) {
+        value = value.checked_add(i128::from(y).checked_mul(i128::from(b))?)?;
+    }
+    let scale_of_one = i128::from(scale);
+    let least = i64::try_from(value.checked_add(scale_of_one - 1)?.div_euclid(scale_of_one).max(0)).ok()?;
+    let room = i128::from(room) * scale_of_one - value;
+    for (column, barred) in program.columns.iter().zip(&mut basis.barred).filter(|c| !*c.1) {
+        let (gain, limit) = weigh(column, &duals, scale);
+        *barred = limit - gain > room;
+    }
+    Some(least)
+}
+
+/// A float price in whole units: the price of a supply up, that of a part down past the float's error.
+fn whole_price(price: f64, supply: bool, scale: i64) -> i64 {
+    let scaled = price * scale as f64;
+    if supply { scaled.max(0.0).ceil() as i64 } else { (scaled - 1.0 - scaled.abs() * 1e-10).floor().max(0.0) as i64 }
+}
+
+/// What a column is worth at the duals, and what it may be worth.
+fn weigh(column: &Column, duals: &[i64], scale: i64) -> (i128, i128) {
+    let mut gain = 0;
+    let mut limit = i128::from(column.cost) * i128::from(scale);
+    for &(row, entry) in &column.entries {
+        let term = i128::from(duals[row]) * i128::from(entry);
+        if entry > 0 { gain += term } else { limit -= term }
+    }
+    (gain, limit)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::bound::relax;
+    use crate::master::{Until, relax};
     use crate::score::Score;
     use crate::ties::{self, Small};
     use crate::{Item, Job, Reserve, Stock};
@@ -579,10 +779,10 @@ mod tests {
             let mut budget = Budget::new(30_000_000, &never);
             let Some(small) = ties::small(&shop, &mut budget) else { continue };
             let mut budget = Budget::new(30_000_000, &never);
-            let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+            let mut relaxation = relax(&shop, Until::Converged, &mut budget);
             let ladder = Ladder::new(&shop, 1000, &mut budget);
             // Without the quick plan: the search has to find one itself.
-            let found = cheapest(&shop, &relaxation, &ladder, None, &mut budget);
+            let found = cheapest(&shop, &mut relaxation, &ladder, None, &mut budget);
             assert!(found.closed, "{job:?}");
             match (small, found.cuts) {
                 (Small::Best { cuts: expected, .. }, Some(cuts)) => {

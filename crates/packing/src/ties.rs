@@ -2,10 +2,11 @@
 //!
 //! Small jobs: a table over everything that can be left to cut holds the best cost, tight boards and boards for the rest. With it the plans that are best in these three are walked one by one, without a single wrong turn, and the best of them by the later goals is kept.
 
-use crate::bound::{Ladder, Relaxation, relax};
+use crate::bound::Ladder;
 use crate::budget::Budget;
 use crate::greedy::{merge, quick};
 use crate::job::{Cut, Shop, cost_of};
+use crate::master::{Relaxation, Until, relax};
 use crate::patterns;
 use crate::score::{Score, settings};
 use crate::search::{Goal, Kinds, Rows, boards_of, cheapest, cuts_of, hunt};
@@ -71,11 +72,11 @@ fn all_comfortable(shop: &Shop, ladder: &Ladder, cuts: Vec<Cut>, budget: &mut Bu
         return cuts;
     }
     let Some(roomy) = shop.with_reserve() else { return cuts };
-    let relaxation = relax(&roomy, &roomy.demand, &roomy.supply(), &[], budget);
+    let mut relaxation = relax(&roomy, Until::Converged, budget);
     if relaxation.prices.bound > score.cost {
         return cuts;
     }
-    let found = cheapest(&roomy, &relaxation, ladder, quick(&roomy), budget);
+    let found = cheapest(&roomy, &mut relaxation, ladder, quick(&roomy), budget);
     found.cuts.map(merge).filter(|f| Score::of(shop, f) < score).unwrap_or(cuts)
 }
 
@@ -83,8 +84,8 @@ fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budg
     let score = Score::of(shop, &cuts);
     let weight = shop.parts() as i64 + 1;
     let value = |tight: u64, boards: u64| tight as i64 * weight + boards as i64;
-    let gap = i128::from(score.cost) * i128::from(relaxation.prices.scale) - relaxation.prices.value;
-    let Some(pool) = patterns::within_gap(shop, &relaxation.prices, gap, true, MOST_IMPROVING, budget) else {
+    let prices = std::slice::from_ref(&relaxation.prices);
+    let Some(pool) = patterns::within_gap(shop, prices, score.cost, true, MOST_IMPROVING, budget) else {
         return cuts;
     };
     let (rows, mut asked) = Rows::new(shop, 1);

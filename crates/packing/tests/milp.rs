@@ -1,0 +1,98 @@
+//! The least cost of random small jobs against a general-purpose solver.
+//!
+//! Source: `microlp`, a solver for mixed-integer linear programs, asked for the cheapest whole-number mix of all patterns: a covering row for
+//! each length, a row for each supply. `JOBS=10000 cargo test --release -p packing --test milp` asks ten thousand; the ordinary test fewer.
+
+mod common;
+
+use common::{Lcg, proven, referee};
+use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
+use packing::{Item, Job, Limits, Reserve, Stock};
+
+/// Jobs of the ordinary test.
+const JOBS: u64 = 300;
+
+fn random(lcg: &mut Lcg) -> Job {
+    let items = (0..lcg.between(1, 4))
+        .map(|_| Item { length: lcg.between(40, 180), demand: lcg.between(1, 5) as u32 })
+        .collect();
+    let stocks = (0..lcg.between(1, 3))
+        .map(|_| Stock {
+            length: lcg.between(160, 400),
+            cost: lcg.between(5, 60),
+            supply: (lcg.below(2) == 0).then(|| lcg.below(5) as u32),
+        })
+        .collect();
+    Job { items, stocks, kerf: lcg.between(0, 5), trim: lcg.between(0, 9), reserve: Reserve::default() }
+}
+
+/// Every way to fill a board until no further part fits, with at most the demand of each length.
+fn patterns(job: &Job, stock: &Stock) -> Vec<Vec<u32>> {
+    let mut found = Vec::new();
+    list(job, stock.length - job.trim + job.kerf, &mut Vec::new(), &mut found);
+    found
+}
+
+fn list(job: &Job, room: i64, counts: &mut Vec<u32>, found: &mut Vec<Vec<u32>>) {
+    let Some(item) = job.items.get(counts.len()) else {
+        let open = |(item, count): (&Item, &u32)| *count < item.demand && item.length + job.kerf <= room;
+        if !job.items.iter().zip(&*counts).any(open) {
+            found.push(counts.clone());
+        }
+        return;
+    };
+    for count in 0..=item.demand {
+        let left = room - i64::from(count) * (item.length + job.kerf);
+        if left >= 0 {
+            counts.push(count);
+            list(job, left, counts, found);
+            counts.pop();
+        }
+    }
+}
+
+/// The least cost, or `None` if the supply does not suffice.
+fn by_general_solver(job: &Job) -> Option<i64> {
+    let mut problem = Problem::new(OptimizationDirection::Minimize);
+    let mut columns: Vec<(usize, Vec<u32>, Variable)> = Vec::new();
+    for (at, stock) in job.stocks.iter().enumerate().filter(|(_, stock)| stock.supply != Some(0)) {
+        for counts in patterns(job, stock) {
+            let most = stock.supply.unwrap_or(40).min(40) as i32;
+            columns.push((at, counts, problem.add_integer_var(stock.cost as f64, (0, most))));
+        }
+    }
+    for (row, item) in job.items.iter().enumerate() {
+        let terms = columns.iter().filter(|c| c.1[row] > 0).map(|c| (c.2, f64::from(c.1[row])));
+        problem.add_constraint(terms, ComparisonOp::Ge, f64::from(item.demand));
+    }
+    for (at, stock) in job.stocks.iter().enumerate() {
+        if let Some(supply) = stock.supply {
+            let terms = columns.iter().filter(|c| c.0 == at).map(|c| (c.2, 1.0));
+            problem.add_constraint(terms, ComparisonOp::Le, f64::from(supply));
+        }
+    }
+    problem.solve().ok().map(|solution| solution.objective().round() as i64)
+}
+
+#[test]
+fn the_least_cost_is_that_of_a_general_solver() {
+    let jobs = std::env::var("JOBS").ok().and_then(|jobs| jobs.parse().ok()).unwrap_or(JOBS);
+    let (mut cut, mut short) = (0, 0);
+    for number in 0..jobs {
+        let job = random(&mut Lcg(1_000 + number));
+        match packing::cheapest(&job, &Limits::default(), &|| false) {
+            Ok(cutting) => {
+                referee(&job, &cutting);
+                assert!(proven(&cutting), "{job:?}");
+                assert_eq!(by_general_solver(&job), Some(cutting.cost), "{job:?}");
+                cut += 1;
+            }
+            Err(packing::Problem::SupplyShort { .. } | packing::Problem::TooLong { .. }) => {
+                assert_eq!(by_general_solver(&job), None, "{job:?}");
+                short += 1;
+            }
+            Err(problem) => panic!("{job:?}: {problem}"),
+        }
+    }
+    assert!(cut > jobs / 3 && short > jobs / 50, "{cut} cut, {short} short");
+}
