@@ -1,4 +1,4 @@
-//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | systems | boards | jobs`.
+//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | exploded | systems | boards | jobs`.
 //! One JSON object a line on standard output; `benchmarks/README.md` keeps what was measured.
 #![forbid(unsafe_code)]
 
@@ -15,13 +15,14 @@ fn main() -> std::process::ExitCode {
         "refit" => refit::run(),
         "scale" => scale::run(),
         "pages" => refit::pages(),
+        "exploded" => scale::exploded(),
         "systems" => systems::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(200)),
         "boards" => boards(&std::env::args().skip(2).collect::<Vec<String>>()),
         "jobs" => jobs::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(1000)),
         // Called by `scale` itself, so that each size has a process of its own and its memory can be told.
         "scale-one" => scale::one(std::env::args().nth(2).and_then(|parts| parts.parse().ok()).unwrap_or(0)),
         _ => {
-            Err("usage: benchmarks refit | scale | pages | systems [COUNT] | boards DIR [CLASS] [each] | jobs [COUNT]"
+            Err("usage: benchmarks refit | scale | pages | exploded | systems [COUNT] | boards DIR [CLASS] [each] | jobs [COUNT]"
                 .to_owned())
         }
     };

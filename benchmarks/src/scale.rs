@@ -1,5 +1,6 @@
 //! Growth: plans of 100 to 10,000 parts, text to page.
 
+use crate::median_and_p95;
 use advise::Effort;
 use scantling::{Missing, World};
 use std::process::Command;
@@ -63,6 +64,24 @@ pub fn run() -> Result<(), String> {
         if !status.success() {
             return Err(format!("{parts} parts did not come out"));
         }
+    }
+    Ok(())
+}
+
+/// The exploded view of some hundred, five hundred and two thousand parts.
+pub fn exploded() -> Result<(), String> {
+    for parts in [100, 500, 2_000] {
+        let (plan, _) = scantling::read_plan("long.plan.toml", &Long { parts })
+            .map_err(|refused| scantling::refused(&refused, false))?;
+        let dragged = advise::drag(&plan, &Effort::dragging(), &|| false)
+            .map_err(|_| format!("{parts} parts do not come out"))?;
+        let time = |_| {
+            let start = Instant::now();
+            std::hint::black_box(drawing::exploded(&dragged.build, drawing::Paper::Page));
+            start.elapsed().as_secs_f64() * 1e3
+        };
+        let (median, p95) = median_and_p95((0..20).map(time).collect());
+        println!("{{\"parts\": {}, \"median_ms\": {median:.1}, \"p95_ms\": {p95:.1}}}", dragged.build.parts.len());
     }
     Ok(())
 }
