@@ -27,7 +27,7 @@ const EDGES: &[(&str, &[&str])] = &[
     ),
     ("scantling-cli", &["scantling"]),
     ("scantling-wasm", &["scantling"]),
-    ("benchmarks", &["advise", "drawing", "fit", "measure", "model", "pieces", "scantling"]),
+    ("benchmarks", &["advise", "drawing", "fit", "measure", "model", "packing", "pieces", "scantling"]),
 ];
 
 /// Crates that may do I/O.

@@ -14,6 +14,8 @@ const ERROR: f64 = 1e-6;
 pub(crate) const QUICK: [u32; 1] = [1];
 /// The same for a thorough one, attempt after attempt.
 pub(crate) const THOROUGH: [u32; 3] = [4, 10, 30];
+/// Most decisions on one path: the dive calls itself for each.
+const DEEPEST: u32 = 400;
 /// Relaxations that one attempt may solve.
 const NODES: u32 = 1_000;
 
@@ -27,7 +29,8 @@ pub(crate) fn dive(
     let shop = relaxation.master.shop;
     for &left_out in attempts {
         let basis = relaxation.basis.clone();
-        let mut dive = Dive { master: &mut relaxation.master, target, nodes: NODES, path: Vec::new(), out: Vec::new() };
+        let mut dive =
+            Dive { master: &mut relaxation.master, target, nodes: NODES, path: Vec::new(), depth: 0, out: Vec::new() };
         let node = Node { basis, demand: shop.demand.clone(), supply: shop.supply(), spent: 0 };
         let found = dive.go(node, left_out, budget);
         if let Some(found) = found {
@@ -50,6 +53,7 @@ struct Dive<'d, 'a> {
     target: i64,
     nodes: u32,
     path: Vec<Cut>,
+    depth: u32,
     /// Columns left out on the way here.
     out: Vec<usize>,
 }
@@ -57,6 +61,9 @@ struct Dive<'d, 'a> {
 impl Dive<'_, '_> {
     fn go(&mut self, mut node: Node, spare: u32, budget: &mut Budget) -> Option<Vec<Cut>> {
         self.nodes = self.nodes.checked_sub(1)?;
+        if self.depth > DEEPEST {
+            return None;
+        }
         if !self.solve(&mut node, budget) {
             return None;
         }
@@ -102,7 +109,9 @@ impl Dive<'_, '_> {
         }
         let mut basis = node.basis.clone();
         basis.ask(&self.master.program, &self.master.asked(&demand, &supply));
+        self.depth += 1;
         let found = self.go(Node { basis, demand, supply, spent }, spare, budget);
+        self.depth -= 1;
         self.path.truncate(depth);
         found
     }

@@ -26,6 +26,8 @@
 //! fewer tight boards and fewer boards are searched for, and then every two (of few patterns every three) patterns of the plan are cut anew
 //! in the exact way, as long as that gains something.
 //!
+//! [`cheapest`] stops after the first goal; [`lower_bound`] before it.
+//!
 //! # Work
 //! Counted in steps, so that every machine ends at the same place; a step is about the work of trying one length on one board. Past 1,000
 //! parts the search for the cheapest plan takes at most 400,000 steps whatever the limit, so that it stays fast; the plan may then lie a
