@@ -106,10 +106,25 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         true => Unsettled::Unfinished { steps: answer.steps },
         false => Unsettled::Problems(problems),
     })?;
-    let buying = buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    let buying =
+        buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     let answers = check::check(&build, &plan);
     drop(pricer);
-    Ok(Settled { plan, asked, answer, ways, chosen, cheapest_proven, windows, build, joints, making, cutting, buying, answers })
+    Ok(Settled {
+        plan,
+        asked,
+        answer,
+        ways,
+        chosen,
+        cheapest_proven,
+        windows,
+        build,
+        joints,
+        making,
+        cutting,
+        buying,
+        answers,
+    })
 }
 
 /// The ways worth listing, priced, and whether the cheapest of them is proven to be the cheapest there is.

@@ -38,7 +38,7 @@ pub(crate) fn kerf_along(record: &Record, kind: &str, stock: &str, kerf: i64) ->
             let (Some(only), None) = (planes.next(), planes.next()) else { continue };
             let cosine = i128::from(only.normal[part.along]).abs();
             // Six degrees from along the part; a billionth from square.
-            if cosine >= UNIT / 10 && cosine < UNIT - UNIT / 1_000_000_000 {
+            if (UNIT / 10..UNIT - UNIT / 1_000_000_000).contains(&cosine) {
                 least = least.min(cosine);
             }
         }

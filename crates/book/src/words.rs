@@ -14,7 +14,8 @@ use std::collections::BTreeMap;
 /// The members of a row: `11 × 145`, or `4 × 90 + 3 × 45` for a pattern.
 pub(crate) fn members(row: &model::build::Row, tape: Tape) -> String {
     let kinds = row.kinds();
-    let kinds: Vec<String> = kinds.iter().map(|(count, member)| format!("{count} × {}", tape.show_exact(*member))).collect();
+    let kinds: Vec<String> =
+        kinds.iter().map(|(count, member)| format!("{count} × {}", tape.show_exact(*member))).collect();
     kinds.join(" + ")
 }
 

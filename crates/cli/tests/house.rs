@@ -23,7 +23,10 @@ const EDGES: &[(&str, &[&str])] = &[
     ("book", &["advise", "audit", "drawing", "fit", "measure", "model", "packing", "pieces", "stages"]),
     (
         "scantling",
-        &["advise", "audit", "book", "fit", "handbook", "joints", "measure", "model", "pieces", "read", "record", "stages"],
+        &[
+            "advise", "audit", "book", "fit", "handbook", "joints", "measure", "model", "pieces", "read", "record",
+            "stages",
+        ],
     ),
     ("scantling-cli", &["scantling"]),
     ("scantling-wasm", &["scantling"]),

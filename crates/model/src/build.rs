@@ -2,8 +2,8 @@
 
 use crate::outline::Point;
 use crate::part::{Form, Part, PartKey};
-use crate::why::Quantity;
 use crate::stock::StockRef;
+use crate::why::Quantity;
 use measure::{Length, Mass, Money, Share, Volume};
 use std::collections::BTreeMap;
 

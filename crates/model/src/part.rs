@@ -333,7 +333,8 @@ mod tests {
             let mut part = mitred(Axis::X, true);
             let third = UNIT / 3;
             let normal = [2 * third, width_sign * third, thickness_sign * 2 * third];
-            part.solid.ends = [Vec::new(), vec![Plane { normal, through: [Length::mm(450), Length::ZERO, Length::ZERO] }]];
+            part.solid.ends =
+                [Vec::new(), vec![Plane { normal, through: [Length::mm(450), Length::ZERO, Length::ZERO] }]];
             part
         };
         assert_ne!(one(1, 1).form(), one(1, -1).form());

@@ -192,8 +192,15 @@ impl Posts {
     fn hold_rail(&self) -> Result<(), Problem> {
         if let Some(rail) = self.rail.filter(|rail| self.below_top >= rail.width) {
             let [low, wide] = [self.below_top, rail.width].map(|length| self.tape.show_with_unit(length));
-            let floats = format!("the rails of `{}` are {wide} wide at the top, and its posts end {low} below it", self.text.name);
-            return Err(self.wrong("below-top", floats, "let the posts reach up between the rails, or leave `rail` out"));
+            let floats = format!(
+                "the rails of `{}` are {wide} wide at the top, and its posts end {low} below it",
+                self.text.name
+            );
+            return Err(self.wrong(
+                "below-top",
+                floats,
+                "let the posts reach up between the rails, or leave `rail` out",
+            ));
         }
         let Some(rail) = &self.rail else { return Ok(()) };
         if rail.thickness > self.board.thickness {

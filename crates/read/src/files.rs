@@ -241,9 +241,19 @@ pub static BAG: Schema = Schema {
     doc: "What is filled in and sold in bags: soil, compost, gravel, bark, concrete.",
     fields: &[
         LABEL_FIELD,
-        field("litres", Kind::Count { least: 1, most: 5_000 }, Default::Required, "What a bag yields, as printed on it."),
+        field(
+            "litres",
+            Kind::Count { least: 1, most: 5_000 },
+            Default::Required,
+            "What a bag yields, as printed on it.",
+        ),
         field("price", Kind::Money, Default::Absent, "For a bag; an unknown price stays blank and counts as nothing."),
-        field("wet-density", Kind::Density, Default::Absent, "What a cubic metre of it weighs once it is in place and wet, if known."),
+        field(
+            "wet-density",
+            Kind::Density,
+            Default::Absent,
+            "What a cubic metre of it weighs once it is in place and wet, if known.",
+        ),
     ],
 };
 
@@ -254,7 +264,12 @@ pub static ROLL: Schema = Schema {
     fields: &[
         LABEL_FIELD,
         length("width", 100, 10_000, Default::Required, "How wide the roll is."),
-        field("price", Kind::Money, Default::Absent, "For a metre off the roll; an unknown price stays blank and counts as nothing."),
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For a metre off the roll; an unknown price stays blank and counts as nothing.",
+        ),
     ],
 };
 

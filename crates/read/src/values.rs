@@ -144,7 +144,9 @@ impl Reader {
             (Kind::Text | Kind::Word(_) | Kind::Stock(_) | Kind::Piece, Form::Number(_) | Form::Truth(_)) => {
                 problem.hint("write it in double quotes")
             }
-            (Kind::Faces | Kind::Pieces | Kind::Stocks(_), Form::Text(text)) => problem.hint(format!("write `[\"{}\"]`", quote(text))),
+            (Kind::Faces | Kind::Pieces | Kind::Stocks(_), Form::Text(text)) => {
+                problem.hint(format!("write `[\"{}\"]`", quote(text)))
+            }
             (Kind::List(_), Form::Table(_)) => problem.hint("put the table into square brackets: `[{ ... }]`"),
             _ => problem,
         };

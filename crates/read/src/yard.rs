@@ -205,11 +205,7 @@ fn screw(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Scre
     let lengths = values.list("lengths")?;
     hold_distinct(reader, &lengths, "lengths", |entry| entry.length("length").map(|length| (length, Length::ZERO)));
     let length = |entry: &Values| {
-        Some(ScrewLength {
-            length: entry.length("length")?,
-            per_box: entry.count("box")?,
-            price: entry.money("price"),
-        })
+        Some(ScrewLength { length: entry.length("length")?, per_box: entry.count("box")?, price: entry.money("price") })
     };
     let lengths: Option<Vec<ScrewLength>> = lengths.iter().map(length).collect();
     let mut lengths = lengths?;

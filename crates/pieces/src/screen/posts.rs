@@ -195,7 +195,9 @@ impl Posts {
         if hole > spacing {
             let [hole, spacing] = [hole, spacing].map(|length| plan.tape.show_with_unit(length));
             let wide = format!("holes {hole} wide run into each other where posts may stand {spacing} apart");
-            return Err(Problem::new(wide).at(&text.values.place_of("hole")).hint("make `hole` some three times the post"));
+            return Err(Problem::new(wide)
+                .at(&text.values.place_of("hole"))
+                .hint("make `hole` some three times the post"));
         }
         if square(hole) > square(self.timber.width) + square(self.timber.thickness) {
             return Ok(());
