@@ -160,7 +160,11 @@ fn hold_cut(cut: &Cut, name: &str, kerf: i64, record: &Record, ledger: &mut Ledg
     let room = slack + i128::from(cuts) * i128::from(kerf);
     ledger.same(&format!("what {name} leaves before any kerf"), Mm::of(cut.kerf_room), Mm(room));
     ledger.same(&format!("the cuts of {name}"), cut.cuts, cuts);
-    ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, roomy(cut.stock, &cut.lengths, kerf, record));
+    ledger.same(
+        &format!("whether {name} is comfortable"),
+        cut.comfortable,
+        roomy(cut.stock, &cut.lengths, kerf, record),
+    );
 }
 
 fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut Waiting<'_>, ledger: &mut Ledger) {

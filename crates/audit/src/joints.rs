@@ -232,6 +232,10 @@ impl Book<'_> {
                 && joint.heads.len() >= SCREWS_THAT_HOLD
                 && to.is_some_and(|to| to.piece == base.piece && to.id != base.id)
         };
+        // A base without any screw in it would be held by nothing.
+        if !self.record.joints.iter().any(|joint| joint.base == base.id) {
+            return false;
+        }
         if !asks.touch.is_just(asks.held) || !self.record.joints.iter().any(|joint| is_screwed(&joint)) {
             return false;
         }

@@ -50,6 +50,14 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
     } else {
         "<p class=\"stamp failed\" role=\"alert\">The referee did <strong>not</strong> pass this plan: do not build from it. <a href=\"#referee\">What is wrong</a></p>".to_owned()
     };
+    let open = settled.joints.unmade.len();
+    let stamp = match open {
+        0 => stamp,
+        _ => {
+            let places = if open == 1 { "one place has".to_owned() } else { format!("{open} places have") };
+            format!("{stamp}\n<p class=\"stamp failed\" role=\"alert\">Not held: {places} no screw that holds. <a href=\"#know\">Where, and what would do</a></p>")
+        }
+    };
     let title = escape(&settled.plan.title);
     let line = escape(&words::one_line(settled));
     let proven = escape(&words::proven(settled));

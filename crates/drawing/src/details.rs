@@ -131,10 +131,10 @@ impl<'a> Detail<'a> {
             "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick), pilot hole Ø {} in {}; {ends}. Held: {}.",
             joint.heads.len(),
             exact(tape, joint.length),
-            exact(tape, joint.clearance),
+            hole(tape, joint.clearance),
             letters(&self.part(joint.held).id),
             read(self.through),
-            exact(tape, joint.pilot),
+            hole(tape, joint.pilot),
             letters(&self.part(joint.base).id),
             ranges(&held)
         )
@@ -218,4 +218,9 @@ fn draw_screw(pen: &mut Pen, joint: &Joint, [through, factor]: [f64; 2], [left, 
     pen.draw(&outline, Line::Outline);
     pen.wide = 0.5;
     pen.draw(&axis, Line::Centre);
+}
+
+/// How wide a hole is: as the bit is called, in fractions where it is one.
+fn hole(tape: Tape, across: Length) -> String {
+    tape.show_exact(across)
 }

@@ -97,8 +97,8 @@ fn is_borne(patch: &Patch, build: &Build, patches: &[Patch], by_held: &BTreeMap<
 /// How many screws in another part of the same piece make a contact that takes none one of chance.
 const SCREWS_THAT_HOLD: usize = 2;
 
-/// Leaves out where no screw will do but by chance: where a held part only just touches a base, and has its screws in another
-/// part of the base's piece. Returns the held part and the base of each.
+/// Leaves out where no screw will do but by chance: where a held part only just touches a base that has other screws in it, and
+/// has its own in another part of the base's piece. Returns the held part and the base of each.
 fn drop_chances(
     unmade: &mut Vec<Unmade>,
     laid: &[Laid],
@@ -111,8 +111,13 @@ fn drop_chances(
     let screwed: BTreeSet<(usize, &str)> = screwed.map(|one| (one.held, piece(one.base))).collect();
     let just = patches.iter().filter(|patch| bodies[patch.held].as_ref().is_some_and(|held| patch.is_just(held)));
     let just: BTreeSet<(usize, usize)> = just.map(|patch| (patch.held, patch.base)).collect();
-    let is_chance =
-        |one: &Unmade| just.contains(&(one.held, one.base)) && screwed.contains(&(one.held, piece(one.base)));
+    // A base without a screw in it, such as a rail too thin for any, would be held by nothing.
+    let bases: BTreeSet<usize> = laid.iter().map(|one| one.base).collect();
+    let is_chance = |one: &Unmade| {
+        just.contains(&(one.held, one.base))
+            && screwed.contains(&(one.held, piece(one.base)))
+            && bases.contains(&one.base)
+    };
     let chances = unmade.iter().filter(|one| is_chance(one)).map(|one| (one.held, one.base)).collect();
     unmade.retain(|one| !is_chance(one));
     chances

@@ -291,12 +291,19 @@ impl<'p> Ask<'p> {
     /// # Errors
     /// If another piece in it could come to stand there.
     pub(crate) fn stands_in(&mut self, of: &str, by: &str, takes: Within, place: &Place) -> Result<(), Trouble> {
-        let there = self.within.entry(of.to_owned()).or_default();
-        if let Some((other, _)) = there.iter().find(|(other, taken)| other != by && taken.meets(&takes)) {
+        let least = |value: &Affine| {
+            let at = |(id, times): (SizeId, i64)| {
+                let wish = self.problem.sizes[id.0].wish;
+                Length::nm(if times > 0 { wish.from } else { wish.to }) * times
+            };
+            value.constant() + value.terms().map(at).sum::<Length>()
+        };
+        let there = self.within.get(of).map_or(&[][..], Vec::as_slice);
+        if let Some((other, _)) = there.iter().find(|(other, taken)| other != by && taken.meets(&takes, &least)) {
             let both = format!("`{by}` and `{other}` would overlap in `{of}`");
             return Err(Trouble::new(both).at(place).hint(takes.hint()));
         }
-        there.push((by.to_owned(), takes));
+        self.within.entry(of.to_owned()).or_default().push((by.to_owned(), takes));
         Ok(())
     }
 

@@ -116,6 +116,8 @@ struct Posts {
     outside: bool,
     spacing: Option<Length>,
     below_top: Length,
+    /// The floor that they stand on, if it keeps off the walls, and how far.
+    on_floor: Option<(String, Length)>,
     tape: Tape,
 }
 
@@ -129,6 +131,10 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         outside: text.need_word("stand")? == "outside",
         spacing: spacing(text, "spacing", board.width, plan.tape)?,
         below_top: text.need_length("below-top")?,
+        on_floor: floor_behind(text, plan, "from")?.and_then(|floor| {
+            let clear = floor.values.length("clear").filter(|&clear| clear > Length::ZERO)?;
+            Some((floor.name.clone(), clear))
+        }),
         tape: plan.tape,
         board,
         text: text.clone(),
@@ -336,6 +342,14 @@ impl Piece for Posts {
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        if let Some((floor, clear)) = &self.on_floor {
+            let clear = self.tape.show_with_unit(*clear);
+            let text = format!(
+                "{floor} keeps {clear} off the walls, so the posts of {} stand on it in part or not at all: set them on packers, or let {floor} reach the walls.",
+                self.text.name
+            );
+            out.notes.push(Note { piece: self.text.name.clone(), text });
+        }
         let (host, own) = (fitted.stand(&self.host)?, fitted.stand(&self.text.name)?);
         let line = self.line(host);
         let ground = Ground::of(&line, fitted)?;

@@ -23,13 +23,11 @@ pub(crate) struct Within {
 }
 
 impl Within {
-    /// Whether two of them could meet: where neither their bands nor their heights keep them apart whatever the sizes.
-    pub(crate) fn meets(&self, other: &Within) -> bool {
+    /// Whether two of them could meet: where neither their bands nor their heights keep them apart whatever the sizes that are
+    /// wished. `least` tells the least value of a length within the wishes.
+    pub(crate) fn meets(&self, other: &Within, least: &dyn Fn(&Affine) -> Length) -> bool {
         let beside = |a: &Within, b: &Within| a.deep.is_some_and(|deep| deep <= b.clear);
-        let below = |a: &Within, b: &Within| {
-            let room = b.bottom.clone() - a.top.clone();
-            room.terms().count() == 0 && room.constant() >= Length::ZERO
-        };
+        let below = |a: &Within, b: &Within| least(&(b.bottom.clone() - a.top.clone())) >= Length::ZERO;
         self.loose == other.loose
             && !(beside(self, other) || beside(other, self) || below(self, other) || below(other, self))
     }

@@ -27,7 +27,8 @@ pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<
     let sections = record.cutting.boards.iter();
     let slanted = sections.filter(|section| section.kerf.is_some_and(|kerf| kerf > papers.kerf));
     let slanted = slanted.map(|section| section.board.clone()).collect();
-    let mut till = Till { papers, asked, slanted, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
+    let mut till =
+        Till { papers, asked, slanted, known: BTreeMap::new(), same: BTreeMap::new(), steps: STEPS, open: 0 };
     let chosen = &record.ways[record.chosen];
     if let Some((price, parts)) = chosen.price.zip(shapes(asked, &chosen.closing)) {
         till.same.insert(parts, price);

@@ -36,11 +36,11 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
         // A cubic millimetre at a kilogram for the cubic metre is a thousandth of a milligram.
-        ("mass-of-volume", [volume, density]) => {
-            Some(volume.checked_mul(*density)?.checked_add(500)?.div_euclid(1000))
-        }
+        ("mass-of-volume", [volume, density]) => Some(volume.checked_mul(*density)?.checked_add(500)?.div_euclid(1000)),
         ("whole-packs", [used, each]) if *each > 0 => Some(used.checked_add(each - 1)?.div_euclid(*each)),
-        ("as-needed", [reach, spacing]) if *spacing > 0 => Some(reach.checked_add(spacing - 1)?.div_euclid(*spacing).max(1)),
+        ("as-needed", [reach, spacing]) if *spacing > 0 => {
+            Some(reach.checked_add(spacing - 1)?.div_euclid(*spacing).max(1))
+        }
         ("pitch", [reach, bays]) if *bays > 0 => Some(reach.div_euclid(*bays)),
         ("between-ends", [whole, off]) => whole.checked_sub(off.checked_mul(2)?),
         ("post-length", [top, below, begin]) => top.checked_sub(*below)?.checked_sub(*begin),
@@ -64,7 +64,9 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         ("fill", [room, parts @ ..]) => parts.iter().try_fold(*room, |left, part| left.checked_sub(*part)),
         ("settling", [fill, settles]) => crate::asked::ordered(*fill, *settles),
         ("wet-mass", [fill, density]) => nearest(fill.checked_mul(*density)?, 1_000),
-        ("liner", [inside, height, fold]) => inside.checked_add(height.checked_mul(2)?)?.checked_add(fold.checked_mul(2)?),
+        ("liner", [inside, height, fold]) => {
+            inside.checked_add(height.checked_mul(2)?)?.checked_add(fold.checked_mul(2)?)
+        }
         ("off-roll", [length, width, roll, lap]) if roll > lap => {
             let small = [length, width, roll, lap].iter().all(|length| length.abs() < 1 << 60);
             small.then(|| crate::asked::off_roll([*length, *width], *roll, *lap))
@@ -226,7 +228,8 @@ mod tests {
         let (mm, inch) = (1_000_000, 25_400_000);
         let buried = (24 + 25 + 26 + 26) * inch;
         let feet = |waste: i128| {
-            let volume = formula("concrete", &[10 * inch, 7 * inch / 2, 7 * inch / 2, buried, waste]).expect("a volume");
+            let volume =
+                formula("concrete", &[10 * inch, 7 * inch / 2, 7 * inch / 2, buried, waste]).expect("a volume");
             (volume as f64 / 28_316_846.592 * 1000.0).round() / 1000.0
         };
         assert_eq!((feet(0), feet(1000)), (3.875, 4.262));

@@ -351,7 +351,7 @@ fn a_platform_on_six_legs() {
     let legs = legs.map(|leg| format!("frame.{leg}.length"));
     let lengths = values("deck-on-legs", &legs.each_ref().map(String::as_str));
     assert_eq!(lengths, [234, 258, 281, 242, 265, 290].map(|leg| leg * MM));
-    assert_eq!(values("deck-on-legs", &["deck.screws", "material.deck-5.55.count"]), [112, 3]);
+    assert_eq!(values("deck-on-legs", &["deck.screws", "material.screw.deck-5.55.count"]), [112, 3]);
     let kilograms = values("deck-on-legs", &["deck.mass", "deck.lifted"]).into_iter().map(|mass| (mass + MM / 2) / MM);
     assert_eq!(kilograms.collect::<Vec<_>>(), [58, 95]);
 }
@@ -371,7 +371,7 @@ fn a_screen_on_falling_ground() {
     assert_eq!(of("hole"), [28, 29, 30, 30].map(|inches| inches * INCH));
     let slats = values("level-screen", &["screen.front.slat.length", "screen.right.slat.length"]);
     assert_eq!(slats, [339 * INCH / 4, 42 * INCH]);
-    let concrete = values("level-screen", &["screen.concrete", "material.concrete-80.count"]);
+    let concrete = values("level-screen", &["screen.concrete", "material.bag.concrete-80.count"]);
     // A cubic foot is 28 316 846.592 mm³ (international yard and pound agreement, 1959).
     assert_eq!((concrete[0] as f64 / 28_316.846_592).round(), 4_262.0);
     assert_eq!(concrete[1], 8);

@@ -43,7 +43,7 @@ const FREE: &[(&str, &str)] = &[
     ("cheapest_proven", "told as unchecked wherever it is said"),
     ("cutting.boards.*.ties_exact", "told as unchecked wherever it is said"),
     ("cutting.sheets.*.exact", "less than is known may be said; more is held by a search of the referee's own"),
-    ("joints.*.heads.*.*", "a screw may stand a nanometre further along or across, as long as it keeps its distances"),
+    ("joints.*.heads.*.*", "a screw that has no room on the next mark may stand a nanometre beside its own"),
     (
         "steps.*.after.*",
         "which of the earlier steps one waits for is held as far as order and parts go; what carries what is not derived",

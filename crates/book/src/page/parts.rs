@@ -98,7 +98,7 @@ fn boards(settled: &Settled, section: &Section) -> String {
         label: label.to_owned(),
         stock: cut.stock_length,
         trim: settled.plan.shed.trim,
-        kerf: section.kerf,
+        kerf: kerf_between(settled, cut),
         parts: cut.lengths.iter().enumerate().map(|(at, length)| (ids_at(settled, cut, at), *length)).collect(),
         times: u32::try_from(cut.boards.len()).unwrap_or(u32::MAX),
         left: cut.slack,
@@ -138,6 +138,13 @@ fn boards(settled: &Settled, section: &Section) -> String {
     format!("<h3>{}</h3>\n", escape(&caption))
         + &figure(|paper| drawing::boards(&views, tape, paper))
         + &table(&caption, &["boards", "each", "parts, board by board", "left", "breaks at kerf", ""], &rows)
+}
+
+/// What a cut takes between the parts of one board: square parts are marked by the saw's own kerf, also where others of the kind
+/// are mitred and the board is reckoned with more.
+fn kerf_between(settled: &Settled, cut: &BoardCut) -> Length {
+    let places = cut.boards.iter().flatten();
+    stages::cut::kerf_along(places.map(|&place| &settled.build.parts[place]), settled.plan.shed.kerf)
 }
 
 /// The ids of the parts at one place of a pattern over all boards that are cut so, one for each board: `A1`, or `A1, A3`.
