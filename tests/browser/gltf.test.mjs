@@ -2,6 +2,9 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import validator from "gltf-validator";
 
 const manifest = new URL("../../Cargo.toml", import.meta.url).pathname;
@@ -25,3 +28,17 @@ test("the validator does find fault with a broken file", async () => {
   const report = await validator.validateBytes(broken);
   assert.ok(report.issues.numErrors > 0);
 });
+
+const builds = new URL("../../builds/", import.meta.url).pathname;
+const names = readdirSync(builds, { withFileTypes: true }).filter((entry) => entry.isDirectory()).map((entry) => entry.name);
+const folder = mkdtempSync(join(tmpdir(), "model-"));
+
+for (const name of names) {
+  test(`${name}: the model of the build has nothing for the validator to say`, async () => {
+    const path = join(folder, `${name}.glb`);
+    execFileSync(process.env.SCANTLING, ["model", join(builds, name, `${name}.plan.toml`), "-o", path], { stdio: "pipe" });
+    const report = await validator.validateBytes(new Uint8Array(readFileSync(path)));
+    assert.deepEqual(report.issues.messages, []);
+    assert.ok(report.info.totalTriangleCount >= 12);
+  });
+}

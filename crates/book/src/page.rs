@@ -55,7 +55,9 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
         0 => stamp,
         _ => {
             let places = if open == 1 { "one place has".to_owned() } else { format!("{open} places have") };
-            format!("{stamp}\n<p class=\"stamp failed\" role=\"alert\">Not held: {places} no screw that holds. <a href=\"#know\">Where, and what would do</a></p>")
+            format!(
+                "{stamp}\n<p class=\"stamp failed\" role=\"alert\">Not held: {places} no screw that holds. <a href=\"#know\">Where, and what would do</a></p>"
+            )
         }
     };
     let title = escape(&settled.plan.title);

@@ -12,8 +12,8 @@ pub struct DrawingSheet {
     pub svg: String,
 }
 
-/// Every drawing of a settled plan on A4, in the order in which they are used: views, section, exploded view, parts that
-/// are not square, build-up, joints, hole templates.
+/// Every drawing of a settled plan on A4, in the order in which they are used: views, section, where posts
+/// and joists go, exploded view, parts that are not square, build-up, joints, hole templates.
 pub fn drawings(settled: &Settled) -> Vec<DrawingSheet> {
     let (build, joints, tape) = (&settled.build, &settled.joints, settled.plan.tape);
     let paper = Paper::A4Portrait;
@@ -22,8 +22,9 @@ pub fn drawings(settled: &Settled) -> Vec<DrawingSheet> {
         ("front", drawing::front(build, tape, paper)),
         ("side", drawing::side(build, tape, paper)),
         ("section", drawing::section(build, None, tape, paper)),
-        ("exploded", drawing::exploded(build, paper)),
     ];
+    sheets.extend(drawing::set_out_in_pages(build, tape, paper).into_iter().map(|svg| ("set-out", svg)));
+    sheets.push(("exploded", drawing::exploded(build, paper)));
     sheets.extend(drawing::parts_in_pages(build, tape, paper).into_iter().map(|svg| ("parts", svg)));
     let (steps, captions) = pictures::stages_of(settled);
     let built_up = drawing::build_up_in_pages(build, &steps, &captions, paper);

@@ -1,5 +1,5 @@
 //! Plans drawn to scale as SVG: views from three sides, sections, the build taken apart and step by step, parts that are
-//! not square, hole templates and details of joints, the setting-out rod, marks of a row, boards and sheets as they lie at the saw.
+//! not square, hole templates and details of joints, the setting-out rod, where posts and joists go, marks of a row, boards and sheets as they lie at the saw.
 //!
 //! In: parts in place ([`model::build::Build`]), joints, rows, cutting plans as they were found. Out: a [`Svg`], a drawing whose sizes
 //! are millimetres on paper. Everything that is a number arrives here and is only scaled: no size, count or price is worked
@@ -33,6 +33,7 @@ mod template;
 mod details;
 mod parts;
 mod build_up;
+mod set_out;
 mod title;
 mod view;
 mod rod;
@@ -54,6 +55,7 @@ pub use paper::Paper;
 pub use parts::{parts, parts_in_pages};
 pub use rod::{Notch, RodView, rod};
 pub use section::{Cut, Way, section};
+pub use set_out::set_out_in_pages;
 pub use sheets::{PanelView, SheetView, StripView, sheets, sheets_in_pages};
 pub use svg::{Svg, TextBox};
 pub use template::{templates, templates_in_pages};

@@ -146,7 +146,7 @@ fn plain(svg: &str) -> String {
     format!("<figure tabindex=\"0\">\n{svg}\n</figure>\n")
 }
 
-/// The marks of each row, each different row once.
+/// The marks of each row, each different row once, and where posts, rails, joists and their like go.
 pub(super) fn marks(settled: &Settled) -> String {
     let mut drawn: Vec<&model::build::Row> = Vec::new();
     let mut text = String::from(
@@ -162,7 +162,8 @@ pub(super) fn marks(settled: &Settled) -> String {
             drawn.push(row);
         }
     }
-    text
+    let strips = drawing::set_out_in_pages(&settled.build, settled.plan.tape, Paper::Page);
+    text + &strips.iter().map(|svg| plain(&svg.inline())).collect::<String>()
 }
 
 /// A drawing, once for a page and once for a phone, of which the style sheet shows one. It carries its own title.
