@@ -48,6 +48,11 @@ pub(super) fn views(settled: &Settled) -> String {
     let (build, tape) = (&settled.build, settled.plan.tape);
     let views: [fn(&Build, Tape, Paper) -> Svg; 3] = [drawing::plan, drawing::front, drawing::side];
     let views: String = views.iter().map(|view| figure(|paper| view(build, tape, paper))).collect();
+    // A large build is drawn once for page and phone: the phone has little use for thousands of parts.
+    if build.parts.len() > MOST_BUILT_UP {
+        let once = [drawing::section(build, None, tape, Paper::Page), drawing::exploded(build, Paper::Page)];
+        return views + &once.map(|svg| plain(&svg.inline())).concat();
+    }
     views
         + &figure(|paper| drawing::section(build, None, tape, paper))
         + &figure(|paper| drawing::exploded(build, paper))
