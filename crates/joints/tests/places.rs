@@ -284,15 +284,20 @@ fn as_many_of_a_stated_number_as_have_room() {
 }
 
 /// A picket of 95 lies before a panel with 77 and reaches 18 over the end of the panel beside it, which is of the same walls:
-/// no screw keeps its distances there, and the picket hangs on the first. Without the first it would be told.
+/// no screw keeps its distances there, and the picket hangs on the first. Without the first it would be told, and so it is where
+/// nothing else is screwed to the panel beside it.
 #[test]
 fn a_contact_by_chance_is_left_out_only_where_the_part_is_held_by_the_same_piece() {
     let picket = held([[-18.0, 77.0], [-20.0, 0.0], [0.0, 600.0]]);
     let front = base([[0.0, 1000.0], [0.0, 58.0], [0.0, 600.0]]);
-    let mut side = base([[-18.0, 0.0], [0.0, 800.0], [0.0, 600.0]]);
+    let mut side = base([[-58.0, 0.0], [0.0, 800.0], [0.0, 600.0]]);
     side.key.face = "left".into();
     let joined = one(vec![picket.clone(), front.clone(), side.clone()], |_| ());
-    assert_eq!((joined.joints.made.len(), joined.joints.unmade.len()), (1, 0));
+    assert_eq!((joined.joints.made.len(), joined.joints.unmade.len()), (1, 1));
+    let mut other = held([[-78.0, -58.0], [100.0, 195.0], [0.0, 600.0]]);
+    other.key.face = "left".into();
+    let joined = one(vec![picket.clone(), front.clone(), side.clone(), other], |_| ());
+    assert_eq!((joined.joints.made.len(), joined.joints.unmade.len()), (2, 0));
     assert_eq!(joined.notes[0].text, "A only just touches C in 1 place: no screw there, its others hold it");
     let joined = one(vec![picket.clone(), side.clone()], |_| ());
     assert_eq!((joined.joints.made.len(), joined.joints.unmade.len()), (0, 1));

@@ -185,6 +185,10 @@ impl Piece for Cap {
         Ok(Stand { bottom, top, has_faces: false, wall: None, batter: Length::ZERO, ..moved })
     }
 
+    fn closes(&self) -> bool {
+        true
+    }
+
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
         let (on, own) = (fitted.stand(&self.on)?, fitted.stand(&self.text.name)?);
         let (ground, drawn) = (Ground::of(on, fitted)?, Ground::of(own, fitted)?);

@@ -57,6 +57,12 @@ pub trait Piece {
     /// If the sizes leave something open or make no outline; sizes that answer what was asked never do.
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem>;
 
+    /// Whether it closes the top of what it lies on: then it is laid out last, so that what is laid in, such as a liner, comes
+    /// before it in the order of making.
+    fn closes(&self) -> bool {
+        false
+    }
+
     /// Adds what depends on the parts of other pieces, once all of them are laid out: a fill goes round what stands in it.
     ///
     /// # Errors
@@ -138,9 +144,11 @@ pub fn detail(asked: &Asked, closing: &fit::Closing) -> Result<Build, Problem> {
     let fitted = Fitted::new(asked, closing);
     let mut build = Build::default();
     fitted.explain_sizes(&mut build);
-    for (place, piece) in &asked.pieces {
-        piece.detail(&fitted, &mut build)?;
-        hold_parts(build.parts.len(), place)?;
+    for closing_ones in [false, true] {
+        for (place, piece) in asked.pieces.iter().filter(|(_, piece)| piece.closes() == closing_ones) {
+            piece.detail(&fitted, &mut build)?;
+            hold_parts(build.parts.len(), place)?;
+        }
     }
     for (_, piece) in &asked.pieces {
         piece.after(&fitted, &mut build)?;

@@ -131,7 +131,8 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         outside: text.need_word("stand")? == "outside",
         spacing: spacing(text, "spacing", board.width, plan.tape)?,
         below_top: text.need_length("below-top")?,
-        on_floor: floor_behind(text, plan, "from")?.and_then(|floor| {
+        // What is no floor is told below, after what forbids `from` at all.
+        on_floor: floor_behind(text, plan, "from").ok().flatten().and_then(|floor| {
             let clear = floor.values.length("clear").filter(|&clear| clear > Length::ZERO)?;
             Some((floor.name.clone(), clear))
         }),

@@ -329,12 +329,11 @@ fn concrete_of_a_screen() {
     }
 }
 
-/// Eleven slats cross three posts and eleven two: 55 places, each held by a screw of 2, as 2.5 times the slat is 1-7/8. Slats below 100 wide
-/// get one at each place by the cladding rule; the scenario counts on two and so on 110.
+/// Eleven slats cross three posts and eleven two: 55 places, each held by two screws of 2, as 2.5 times the slat is 1-7/8: 110.
 #[test]
 fn slats_are_screwed_where_they_cross_posts() {
     let done = screen("10 %").done();
-    assert_eq!(screws(&done, "screen", "post"), Screws { places: 33 + 22, screws: 55, unmade: 0 });
+    assert_eq!(screws(&done, "screen", "post"), Screws { places: 33 + 22, screws: 110, unmade: 0 });
     assert_eq!(screw_lengths(&done), [50], "2 in, in whole millimetres");
     no_tip_shows(&done);
 }
@@ -346,7 +345,7 @@ const PLATFORM_YARD: &str = "currency = \"EUR\"\n[board.board]\nthickness = 21\n
 /// A platform of about 2400 × 1200, 400 above its highest leg, with a wish for its width and gap, and how its legs stand.
 fn platform(width: &str, gap: &str, legs: &str, trim: i64) -> Done {
     let pieces = format!(
-        "[piece.top]\nis = \"slats\"\nlength = {{ exactly = 2400 }}\nwidth = {width}\ntop = 400\nboard = \"board\"\ngap = {gap}\n[piece.frame]\nis = \"frame\"\nunder = \"top\"\nboard = \"pine\"\nspacing = 450\nleg = \"leg\"\nlegs = \"{legs}\"\nleg-spacing = 1150\nground = [0, -24, -47, -8, -31, -56]\npad = 50\nscrew = \"deck\"\n"
+        "[piece.top]\nis = \"slats\"\nlength = {{ exactly = 2400 }}\nwidth = {width}\ntop = 400\nboard = \"board\"\ngap = {gap}\n[piece.frame]\nis = \"frame\"\nunder = \"top\"\nboard = \"pine\"\nspacing = 450\nleg = \"leg\"\nlegs = \"{legs}\"\nleg-spacing = 1250\nground = [0, -24, -47, -8, -31, -56]\npad = 50\nscrew = \"deck\"\n"
     );
     let saw = format!("kerf = 3.2\ntrim = {trim}\n");
     Job { units: "mm", pieces, yard: PLATFORM_YARD, saw: &saw }.done()

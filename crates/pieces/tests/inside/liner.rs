@@ -88,3 +88,14 @@ fn what_no_liner_can_be_is_told() {
            [piece.other-floor]\nis = \"floor\"\nin = \"other\"\nboard = \"pine-90\"\ngap = { want = 10, from = 2, to = 20 }\n";
     assert_eq!(told(&elsewhere), "`other-floor` is no floor in `trough`");
 }
+
+/// A cap closes the walls: in the order of making it comes after the liner that is turned over them, wherever the plan has it.
+#[test]
+fn a_liner_is_laid_before_the_cap() {
+    let cap = "[piece.cap]\nis = \"cap\"\non = \"trough\"\nboard = \"pine-90\"\noversail = 15\n";
+    let text = trough("roll = \"pond\"\n");
+    let (before, liner) = text.split_at(text.find("[piece.liner]").expect("a liner"));
+    let build = built(&format!("{before}{cap}{liner}"));
+    let place = |name: &str| build.steps.iter().position(|step| step.piece == name).expect("a step");
+    assert!(place("liner") < place("cap"));
+}

@@ -121,8 +121,9 @@ fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
     found
 }
 
+/// A leg stands on a pad or on the ground, however deep that lies.
 fn stands_in_ground(part: &Part) -> bool {
-    part.near_corner()[2] < Length::ZERO
+    part.near_corner()[2] < Length::ZERO && part.key.role != LEG
 }
 
 /// The steps that treat cut ends: one for all parts with an end that will be covered, before the first of them is placed; parts
