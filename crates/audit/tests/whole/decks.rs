@@ -1,19 +1,11 @@
 //! Decks, seats, pads and screens: what was worked outside this project, and ways in which their records can be false.
 
+use crate::falsehood::{Falsehood, all_are_found};
 use crate::records::Example;
 use serde_json::{Value, json};
 
 const MM: i64 = 1_000_000;
 const INCH: i64 = 25_400_000;
-
-/// One falsehood: on which example, what is done to the record, which rule must find it, and words of its message.
-struct Falsehood {
-    name: &'static str,
-    example: &'static str,
-    does: fn(&mut Value),
-    rule: &'static str,
-    says: &'static str,
-}
 
 fn whole(value: &Value) -> i64 {
     value.as_i64().expect("a whole number")
@@ -316,19 +308,7 @@ const FALSEHOODS: &[Falsehood] = &[
 
 #[test]
 fn every_falsehood_is_found_by_its_rule() {
-    let mut missed = Vec::new();
-    for falsehood in FALSEHOODS {
-        let example = Example::find(falsehood.example);
-        let mut record = example.json();
-        (falsehood.does)(&mut record);
-        let verdict = example.judge(&record.to_string());
-        let named =
-            |finding: &audit::Finding| finding.rule == falsehood.rule && finding.message.contains(falsehood.says);
-        if !verdict.findings.iter().any(named) {
-            missed.push(format!("{}: {:#?}", falsehood.name, verdict.findings));
-        }
-    }
-    assert!(missed.is_empty(), "{}", missed.join("\n"));
+    all_are_found(FALSEHOODS);
 }
 
 /// The values of some numbers of an example.

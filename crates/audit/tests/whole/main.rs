@@ -2,6 +2,7 @@
 
 mod records;
 mod passes;
+mod falsehood;
 mod named;
 mod joined;
 mod decks;

@@ -1,16 +1,8 @@
 //! Ways in which a finished plan can be false, each with the rule that has to find it.
 
-use crate::records::{Example, at};
+use crate::falsehood::{Falsehood, all_are_found};
+use crate::records::at;
 use serde_json::{Value, json};
-
-/// One falsehood: on which example, what is done to the record, which rule must find it, and words of its message.
-struct Falsehood {
-    name: &'static str,
-    example: &'static str,
-    does: fn(&mut Value),
-    rule: &'static str,
-    says: &'static str,
-}
 
 fn add(record: &mut Value, path: &str, by: i64) {
     let value = at(record, path);
@@ -549,17 +541,5 @@ const FALSEHOODS: &[Falsehood] = &[
 
 #[test]
 fn every_falsehood_is_found_by_its_rule() {
-    let mut missed = Vec::new();
-    for falsehood in FALSEHOODS {
-        let example = Example::find(falsehood.example);
-        let mut record = example.json();
-        (falsehood.does)(&mut record);
-        let verdict = example.judge(&record.to_string());
-        let named =
-            |finding: &audit::Finding| finding.rule == falsehood.rule && finding.message.contains(falsehood.says);
-        if !verdict.findings.iter().any(named) {
-            missed.push(format!("{}: {:#?}", falsehood.name, verdict.findings));
-        }
-    }
-    assert!(missed.is_empty(), "{}", missed.join("\n"));
+    all_are_found(FALSEHOODS);
 }
