@@ -265,8 +265,9 @@ impl Frame {
 
     fn step(&self, parts: Vec<PartKey>) -> Step {
         let name = &self.text.name;
+        let onto = if self.legs.is_some() { "onto its legs" } else { "to its place" };
         let what = format!(
-            "Join the rims and joists of {name} on a level place, all upper edges flush, and brace it when both diagonals are alike"
+            "Join the rims and joists of {name} on a level place, all upper edges flush, brace it when both diagonals are alike, and bring it {onto}, level"
         );
         let caution = "Saw with the guard in place and the work held; wear a mask and gloves with treated wood and do not burn its offcuts; two people turn and carry the frame";
         Step { piece: name.clone(), what, caution: Some(caution.into()), parts }

@@ -263,9 +263,9 @@ impl Legs {
         out.notes.push(Note { piece: name.clone(), text: note });
         let what = match self.ground {
             Some(_) => format!(
-                "Cut each leg of {name} to its own length, write on it where it stands, and stand the frame on its legs, level"
+                "Cut each leg of {name} to its own length, write on it where it stands, and have it ready at its pad"
             ),
-            None => format!("Fix the legs of {name} and stand the frame on them, level"),
+            None => format!("Cut the legs of {name} and have them ready where they stand"),
         };
         let caution = "Have buried services marked before you dig for pads; stand the frame up with two people and brace it until it is level; check locally how high it may stand without a guard";
         out.steps.push(Step { piece: name.clone(), what, caution: Some(caution.into()), parts });
