@@ -3,6 +3,7 @@
 //! With the counts fixed a longer part never costs less, so the price is a step function of each size. For each size alone
 //! the steps are found by bisection, and for each step the sizes nearest to the wishes that pay no more.
 
+use crate::whatif::near::Near;
 use crate::windows::best_of;
 use crate::{Effort, Price, Pricer};
 use fit::{Closing, Problem, Ranking};
@@ -49,8 +50,34 @@ pub fn inside(
     levels
 }
 
+/// The place nearby that is easiest to cut for no more than `price`: one size a few steps off, fewest boards that are only possible if
+/// measured, then least cost, then nearest to the wishes. `None` where none has fewer of them than `price` has.
+pub fn roomier(
+    asked: &Asked,
+    closing: &Closing,
+    price: Price,
+    pricer: &mut Pricer<'_>,
+    effort: &Effort,
+    cancel: &dyn Fn() -> bool,
+) -> Option<Level> {
+    let near = Near::new(&asked.problem, closing, effort, cancel);
+    let mut best: Option<Level> = None;
+    for size in near.sizes() {
+        for place in near.places(size).filter(|&place| place != closing.sizes[size]) {
+            let Some(closing) = near.at(size, place) else { continue };
+            let Ok(then) = pricer.price(&closing) else { continue };
+            let does = then.complete && then.total <= price.total && then.tight < price.tight;
+            let of = |price: &Price, closing: &Closing| (price.tight, price.total, closing.vector.clone());
+            if does && best.as_ref().is_none_or(|best| of(&then, &closing) < of(&best.price, &best.closing)) {
+                best = Some(Level { closing, price: then, size });
+            }
+        }
+    }
+    best
+}
+
 /// The question with the closing's choices and counts held, its sizes free.
-fn hold(problem: &Problem, closing: &Closing) -> Problem {
+pub(crate) fn hold(problem: &Problem, closing: &Closing) -> Problem {
     let mut held = problem.clone();
     for (choice, &option) in held.choices.iter_mut().zip(&closing.choices) {
         choice.pinned = Some(option);

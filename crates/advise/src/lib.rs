@@ -3,7 +3,7 @@
 //! The flow itself runs straight: ask → fit → detail → cut, buy, check. What stands here asks it again and again with
 //! something changed, and compares: what would each closing cost ([`settle()`]), what would one size cost at each place where it
 //! comes out ([`windows`]), how far would a size have to move for a lower price ([`levels`]), what stands in the way when
-//! nothing comes out ([`clash`]). No stage ever calls back into this crate.
+//! nothing comes out ([`clash`]), what do a few millimetres and an empty shelf do to a plan that is settled ([`whatif`]). No stage ever calls back into this crate.
 //!
 //! Two lanes: [`drag()`] answers while a finger moves and prices nothing; [`settle()`] runs behind it.
 #![forbid(unsafe_code)]
@@ -13,11 +13,13 @@ mod drag;
 mod settle;
 pub mod clash;
 pub mod levels;
+pub mod whatif;
 pub mod windows;
 
 pub use drag::{Dragged, drag};
 pub use price::{NoPrice, Price, Pricer};
 pub use settle::{Because, Settled, Way, settle};
+pub use whatif::{WhatIfs, what_ifs};
 
 use clash::Clash;
 use model::problem::Problem;
@@ -40,6 +42,11 @@ impl Effort {
     pub fn dragging() -> Effort {
         let fit = fit::Limits { steps: 20_000, keep: 1, count_cap: 0 };
         Effort { fit, cutting: 0, priced: 0, parts_priced: 0 }
+    }
+
+    /// What each what-if may take of this: they are many, and none of them is what the plan goes by.
+    fn for_what_ifs(&self) -> Effort {
+        Effort { cutting: self.cutting / 20, parts_priced: self.parts_priced / 4, ..*self }
     }
 }
 

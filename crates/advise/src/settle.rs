@@ -3,7 +3,7 @@
 use crate::drag::fitted;
 use crate::levels;
 use crate::windows::{self, SizeWindows, best_of};
-use crate::{Effort, NoPrice, Price, Pricer, Unsettled, fault};
+use crate::{Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault};
 use fit::{Closing, Ranking};
 use measure::Money;
 use model::build::Build;
@@ -44,6 +44,8 @@ pub struct Settled {
     pub buying: Buying,
     /// What was asked and answered.
     pub answers: Answers,
+    /// What a few millimetres do, and what to do where the yard has too few: nothing until [`crate::what_ifs`] was asked.
+    pub what_ifs: WhatIfs,
 }
 
 impl Settled {
@@ -80,7 +82,16 @@ pub enum Because {
         /// The size that gives.
         size: usize,
     },
+    /// A few millimetres of one size, by its place, make it comfortable to cut for no more money than a way of the same
+    /// choices and counts.
+    Roomier {
+        /// The size that gives.
+        size: usize,
+    },
 }
+
+/// How many of the tight ways are looked at for a comfortable one beside them.
+const MOST_TIGHT: usize = 3;
 
 /// Settles a plan.
 ///
@@ -124,6 +135,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         cutting,
         buying,
         answers,
+        what_ifs: WhatIfs::default(),
     })
 }
 
@@ -158,6 +170,16 @@ fn ways(
             }
         }
     }
+    let tight = |way: &&Way| {
+        let whole = way.price.is_ok_and(|price| price.complete && price.tight > 0);
+        whole && matches!(way.because, Because::Near(0) | Because::Cheaper { .. })
+    };
+    for way in ways.iter().filter(tight).take(MOST_TIGHT).cloned().collect::<Vec<Way>>() {
+        let Ok(price) = way.price else { continue };
+        if let Some(level) = levels::roomier(asked, &way.closing, price, pricer, effort, cancel) {
+            push(&mut ways, level.closing, Because::Roomier { size: level.size }, pricer);
+        }
+    }
     let priced =
         ways.iter().all(|way| way.price.map_or_else(|none| none == NoPrice::NotToBeHad, |price| price.complete));
     let all_listed = !answer.found.capped && answer.found.count == answer.closings.len() as u64;
@@ -185,7 +207,8 @@ fn push(ways: &mut Vec<Way>, closing: Closing, because: Because, pricer: &mut Pr
     }
 }
 
-/// The way that a plan goes on with: the nearest that can be bought, or the cheapest; among equals the earlier.
+/// The way that a plan goes on with: the nearest that can be bought, or the cheapest; among equals the one with the
+/// fewest tight boards, then the earlier.
 fn choose(ways: &[Way], prefer: Prefer) -> usize {
     let buyable = || ways.iter().enumerate().filter_map(|(place, way)| way.price.ok().map(|price| (place, price)));
     let nearest = buyable().map(|(place, _)| place).next().unwrap_or(0);
@@ -193,5 +216,5 @@ fn choose(ways: &[Way], prefer: Prefer) -> usize {
     if prefer == Prefer::Closest || buyable().any(|(_, price)| !price.complete) {
         return nearest;
     }
-    buyable().min_by_key(|(place, price)| (price.total, *place)).map_or(0, |(place, _)| place)
+    buyable().min_by_key(|(place, price)| (price.total, price.tight, *place)).map_or(0, |(place, _)| place)
 }

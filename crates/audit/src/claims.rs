@@ -9,12 +9,16 @@ mod made;
 mod joints;
 mod money;
 mod told;
+mod whatif;
 
 pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Size, Tree, When, Wish};
 pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
 pub(crate) use money::{Buying, Line, Material, Need, Notch, Price, Way, Windows};
 pub(crate) use told::{Note, Quantity, Question, Step};
+pub(crate) use whatif::{
+    Fallback, Give, Left, Moved, Recut, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength, WhatIfs,
+};
 
 use crate::json::Json;
 use crate::ledger::Ledger;
@@ -37,6 +41,7 @@ pub(crate) struct Record {
     pub rows: Vec<Row>,
     pub cutting: Cutting,
     pub buying: Buying,
+    pub what_ifs: WhatIfs,
     pub questions: Vec<Question>,
     pub steps: Vec<Step>,
     pub quantities: Vec<Quantity>,
@@ -66,7 +71,7 @@ pub(crate) fn read(text: &str, ledger: &mut Ledger) -> Option<Record> {
 
 impl<'l> Reader<'l> {
     fn record(&mut self, json: &Json) -> Option<Record> {
-        const KEYS: [&str; 23] = [
+        const KEYS: [&str; 24] = [
             "format",
             "version",
             "title",
@@ -82,6 +87,7 @@ impl<'l> Reader<'l> {
             "rows",
             "cutting",
             "buying",
+            "what_ifs",
             "questions",
             "steps",
             "quantities",
@@ -112,6 +118,7 @@ impl<'l> Reader<'l> {
             rows: self.list(&top, "rows", Self::row)?,
             cutting: self.field(&top, "cutting", Self::cutting)?,
             buying: self.field(&top, "buying", Self::buying)?,
+            what_ifs: self.field(&top, "what_ifs", Self::what_ifs)?,
             questions: self.list(&top, "questions", Self::question)?,
             steps: self.list(&top, "steps", Self::step)?,
             quantities: self.list(&top, "quantities", Self::quantity)?,

@@ -54,6 +54,11 @@ fn hold_closing(fit: &Fit, closing: &Closing, ranking: Ranking, name: &str, ledg
     ledger.same(&format!("the vector of {name}"), claimed, found) && sound
 }
 
+/// Holds a closing that is listed beside the ways, by the wishes.
+pub(crate) fn hold_as_wished(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) -> bool {
+    hold_closing(fit, closing, Ranking::AsWished, name, ledger)
+}
+
 fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) -> bool {
     let mut sound = true;
     for (at, &size) in closing.sizes.iter().enumerate() {
@@ -92,14 +97,15 @@ fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) ->
 fn hold_way(record: &Record, at: usize, ledger: &mut Ledger) -> bool {
     let (fit, way) = (&record.fit, &record.ways[at]);
     let name = format!("way {}", at + 1);
-    let lone = ledger.hold((way.because == "cheaper") == way.size.is_some(), || {
-        format!("{name}: a size gives in a cheaper way and in no other")
+    let lone = ledger.hold(["cheaper", "roomier"].contains(&way.because.as_str()) == way.size.is_some(), || {
+        format!("{name}: a size gives in a cheaper or roomier way and in no other")
     });
     let sound = match way.because.as_str() {
         "near" => hold_closing(fit, &way.closing, Ranking::AsWished, &name, ledger),
         "sizes first" => hold_closing(fit, &way.closing, Ranking::SizesFirst, &name, ledger),
         "fewest members" => hold_closing(fit, &way.closing, Ranking::FewestMembers, &name, ledger),
         "cheaper" => hold_cheaper(record, way, &name, ledger),
+        "roomier" => hold_roomier(record, way, &name, ledger),
         other => ledger.hold(false, || format!("{name}: no way is listed because `{other}`")),
     };
     sound && lone
@@ -122,6 +128,23 @@ fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> 
     sound
 }
 
+/// A roomier way has the choices and counts of another one, another size, costs no more and has fewer tight boards.
+fn hold_roomier(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> bool {
+    let sound = hold_closing(&record.fit, &way.closing, Ranking::AsWished, name, ledger);
+    let beside = |other: &Way| {
+        let same = (&other.closing.choices, &other.closing.counts) == (&way.closing.choices, &way.closing.counts);
+        let moved = way.size.is_some_and(|size| other.closing.sizes[size] != way.closing.sizes[size]);
+        let easier = other.price.zip(way.price).is_some_and(|(other, way)| {
+            other.complete && way.complete && way.total <= other.total && way.tight < other.tight
+        });
+        same && moved && easier
+    };
+    ledger.hold(record.ways.iter().any(beside), || {
+        format!("{name} is no easier to cut, for no more money, than another way of the same counts")
+    });
+    sound
+}
+
 /// The near ways are the closings, in their order; no way stands twice.
 fn hold_order(record: &Record, ledger: &mut Ledger) {
     let near = record.ways.iter().filter(|way| way.because == "near").map(|way| &way.closing);
@@ -134,8 +157,8 @@ fn hold_order(record: &Record, ledger: &mut Ledger) {
     }
 }
 
-/// The nearest way that can be bought, or the cheapest if the plan prefers that and everything has a price: a total that
-/// misses some is compared with none.
+/// The nearest way that can be bought, or the cheapest if the plan prefers that and everything has a price: of equals the one
+/// with the fewest tight boards. A total that misses some is compared with none.
 fn hold_choice(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let priced = || record.ways.iter().enumerate().filter_map(|(at, way)| way.price.map(|price| (at, price)));
     let complete = priced().all(|(_, price)| price.complete);
@@ -143,7 +166,7 @@ fn hold_choice(record: &Record, papers: &Papers, ledger: &mut Ledger) {
         "a way is said to be the cheapest there is, and not everything has a price".into()
     });
     let right = if papers.cheapest && complete {
-        priced().min_by_key(|(at, price)| (price.total, *at)).map(|found| found.0)
+        priced().min_by_key(|(at, price)| (price.total, price.tight, *at)).map(|found| found.0)
     } else {
         priced().map(|found| found.0).next()
     };

@@ -71,6 +71,11 @@ fn roomy(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> bool {
     left(stock, lengths, kerf, record) >= reserve
 }
 
+/// What is left of a board, and whether that keeps the reserve.
+pub(crate) fn roomy_with(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> (i128, bool) {
+    (left(stock, lengths, kerf, record), roomy(stock, lengths, kerf, record))
+}
+
 /// Parts that are still to be cut, by their ids.
 struct Waiting<'r> {
     parts: BTreeMap<&'r str, &'r Part>,

@@ -16,6 +16,7 @@
 //! | `needs` | what is filled in, laid out and bought beside parts follows from the plan, in whole boxes, bags and metres |
 //! | `cutting` | every part is cut once from a board or sheet that holds it with kerf and trim |
 //! | `buying` | what is cut and laid is bought, at the yard's prices |
+//! | `what ifs` | what to do with too few in the yard comes out and costs what it says; traps and spacers |
 //! | `proven` | certificates, covering trees and windows, proven again |
 //! | `whys` | every number with a why follows from its inputs |
 //! | `questions` | verdicts follow from value and limit |
@@ -42,6 +43,7 @@ mod overlap;
 mod strips;
 mod cutting;
 mod buying;
+mod whatif;
 mod proven;
 mod whys;
 mod questions;
@@ -150,6 +152,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.
     if fits && closing::hold(record, papers, ledger) {
         closing::hold_price(record, papers, ledger);
+        whatif::hold(record, papers, ledger);
         if let Some(mut built) = geometry::hold(record, papers, &asked, ledger) {
             joints::hold(record, papers, &asked, &mut built, ledger);
             needs::hold(record, papers, &asked, &mut built, ledger);

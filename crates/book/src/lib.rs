@@ -10,6 +10,7 @@ mod model;
 mod printed;
 mod sheets;
 mod terminal;
+mod whatif;
 mod whys;
 mod page;
 mod reference;

@@ -5,6 +5,7 @@ mod html;
 mod parts;
 pub(crate) mod pictures;
 mod style;
+mod whatif;
 
 use crate::words;
 use advise::Settled;
@@ -23,11 +24,19 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         section("rod", "Where it comes out", &pictures::rods(settled)),
         section("drawings", "Drawings", &pictures::views(settled)),
         section("ways", "Ways", &ways(settled)),
+        some("give", "What a few millimetres do", &whatif::gives(settled)),
         section("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
         some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),
-        section("buy", "Buy", &(parts::buying(settled) + &fix::materials(settled))),
+        section(
+            "buy",
+            "Buy",
+            &(parts::buying(settled)
+                + &fix::materials(settled)
+                + &whatif::first(settled)
+                + &whatif::fallbacks(settled)),
+        ),
         section("questions", "Questions", &parts::questions(settled)),
         section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
         section("why", "Why", &whys(settled)),

@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::{fixings, words};
+use crate::{fixings, whatif, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -22,6 +22,8 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Fix", fix(settled));
     section("Cut", cuts(settled));
     section("Buy", buying(settled));
+    section("A few millimetres", few(settled));
+    section("If the yard has too few", too_few(settled));
     section("Know", know(settled));
     section("Questions", questions(settled));
     section("Steps", steps(settled));
@@ -71,6 +73,27 @@ fn ways(settled: &Settled) -> Vec<String> {
         "whether something cheaper comes out is not proven"
     };
     lines.push(format!("     {cheapest}"));
+    lines
+}
+
+/// What a few millimetres do, traps and spacers.
+fn few(settled: &Settled) -> Vec<String> {
+    let all = &settled.what_ifs;
+    let gives = all.gives.iter().filter_map(|give| whatif::give(settled, give));
+    let traps = all.traps.iter().map(|trap| whatif::trap(settled, trap));
+    gives.chain(traps).chain(all.spacers.iter().map(|spacer| whatif::spacer(settled, spacer))).collect()
+}
+
+/// What to do where the yard has none of a length; where it has a few, the page says.
+fn too_few(settled: &Settled) -> Vec<String> {
+    let mut lines = Vec::new();
+    for fallback in &settled.what_ifs.fallbacks {
+        let kind = &settled.plan.yard.boards[fallback.stock.place];
+        let Some(left) = fallback.left.first().filter(|left| left.count == 0) else { continue };
+        let length = settled.plan.tape.show(kind.lengths[fallback.length].length);
+        lines.push(format!("no {} × {length}: {}", kind.label, whatif::kept(settled, fallback, left)));
+        lines.extend(whatif::moved(settled, left).map(|moved| format!("    or {moved}")));
+    }
     lines
 }
 

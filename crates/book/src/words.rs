@@ -155,6 +155,7 @@ pub fn because(settled: &Settled, place: usize) -> String {
         Because::SizesFirst => "sizes kept, gaps and joints follow".into(),
         Because::FewestMembers => "fewest pieces to lay and fix".into(),
         Because::Cheaper { size } => give(settled, way, size),
+        Because::Roomier { size } => roomier(settled, way, size),
     }
 }
 
@@ -194,6 +195,23 @@ fn give(settled: &Settled, way: &Way, size: usize) -> String {
     };
     let moved: Vec<String> = (0..way.closing.sizes.len()).filter_map(moved).collect();
     format!("as {}, but {}: keeps {}", from + 1, moved.join(", "), before.total - after.total)
+}
+
+/// How the sizes give from a tight way: `as 2, but left length 0.5 mm less: comfortable`.
+fn roomier(settled: &Settled, way: &Way, size: usize) -> String {
+    let beside = |other: &&Way| {
+        (&other.closing.choices, &other.closing.counts) == (&way.closing.choices, &way.closing.counts)
+            && other
+                .price
+                .is_ok_and(|other| way.price.is_ok_and(|way| way.total <= other.total && way.tight < other.tight))
+    };
+    let from = settled.ways.iter().position(|other| beside(&other));
+    let named = settled.asked.problem.sizes[size].name.replace('.', " ");
+    let Some(from) = from else { return format!("{named} gives") };
+    let by = Length::nm(way.closing.sizes[size] - settled.ways[from].closing.sizes[size]);
+    let word = if by > Length::ZERO { "more" } else { "less" };
+    let then = if way.price.is_ok_and(|price| price.tight == 0) { "comfortable to cut" } else { "fewer tight boards" };
+    format!("as {}, but {named} {} {word}: {then}", from + 1, settled.plan.tape.show_with_unit(by.abs()))
 }
 
 /// What was chosen where the plan left it open: `skin corners: pinwheel`.

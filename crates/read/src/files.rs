@@ -115,7 +115,10 @@ pub static PLAN: Schema = Schema {
             "prefer",
             Kind::Word(&[
                 ("closest", "the sizes nearest to the wishes"),
-                ("cheapest", "the sizes that cost least; among equals the nearest to the wishes"),
+                (
+                    "cheapest",
+                    "the sizes that cost least; among equals those with the fewest tight boards, then the nearest to the wishes",
+                ),
             ]),
             Default::Text("closest"),
             "Which of the closings the plan goes on with.",

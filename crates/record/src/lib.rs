@@ -10,6 +10,7 @@ mod fit_part;
 mod made;
 mod money;
 mod told;
+mod whatif;
 
 use advise::Settled;
 use serde::Serialize;
@@ -58,6 +59,8 @@ pub struct Record {
     pub cutting: made::CuttingRecord,
     /// What is bought.
     pub buying: money::BuyingRecord,
+    /// What a few millimetres do, and what to do where the yard has too few.
+    pub what_ifs: whatif::WhatIfsRecord,
     /// Questions and answers.
     pub questions: Vec<told::QuestionRecord>,
     /// What to do, in order.
@@ -90,6 +93,7 @@ pub fn record(settled: &Settled) -> Record {
         notes: made::notes(settled),
         cutting: made::cutting(settled),
         buying: money::buying(settled),
+        what_ifs: whatif::what_ifs(settled),
         questions: told::questions(settled),
         steps: told::steps(settled),
         quantities: told::quantities(settled),

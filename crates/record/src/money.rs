@@ -14,9 +14,9 @@ pub struct WayRecord {
     /// What it costs; null if a part does not come out of the yard, or the plan is so large that only its nearest ways are
     /// priced.
     pub price: Option<PriceRecord>,
-    /// `near`, `sizes first`, `fewest members` or `cheaper`.
+    /// `near`, `sizes first`, `fewest members`, `cheaper` or `roomier`.
     pub because: &'static str,
-    /// For `cheaper`: the size that gives.
+    /// For `cheaper` and `roomier`: the size that gives.
     pub size: Option<usize>,
 }
 
@@ -110,7 +110,7 @@ pub struct LineRecord {
     pub amount: Option<i64>,
 }
 
-fn price(price: &Price) -> PriceRecord {
+pub(crate) fn price(price: &Price) -> PriceRecord {
     PriceRecord { total: price.total.value(), complete: price.complete, tight: price.tight, proven: price.proven }
 }
 
@@ -120,6 +120,7 @@ pub(crate) fn way(way: &Way) -> WayRecord {
         Because::SizesFirst => ("sizes first", None),
         Because::FewestMembers => ("fewest members", None),
         Because::Cheaper { size } => ("cheaper", Some(size)),
+        Because::Roomier { size } => ("roomier", Some(size)),
     };
     WayRecord { closing: closing(&way.closing), price: way.price.as_ref().ok().map(price), because, size }
 }

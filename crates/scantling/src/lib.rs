@@ -71,12 +71,13 @@ pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refus
 /// [`Refused`] says why it does not come out. A plan that the referee does not pass is not an error here: its verdict says so.
 pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Done, Refused> {
     let (plan, sources) = read_plan(name, world)?;
-    let settled = match advise::settle(plan, effort, cancel) {
+    let mut settled = match advise::settle(plan, effort, cancel) {
         Ok(settled) => settled,
         Err(Unsettled::Problems(problems)) => return Err(Refused::Problems { problems, sources: Box::new(sources) }),
         Err(Unsettled::Clash(clash)) => return Err(Refused::Clash { clash, sources: Box::new(sources) }),
         Err(Unsettled::Unfinished { steps }) => return Err(Refused::Unfinished { steps }),
     };
+    settled.what_ifs = advise::what_ifs(&settled, effort, cancel);
     let record = record::json(&record::record(&settled));
     let verdict = referee(&sources, &record);
     Ok(Done { settled, sources, record, verdict })

@@ -1,0 +1,185 @@
+//! If the yard has none of a length, or only a few: the same parts from what there is, or a size a few millimetres off.
+
+use super::near::Near;
+use crate::price::Pricer;
+use crate::{Effort, Price, Settled};
+use fit::Closing;
+use measure::{Length, Money};
+use model::part::Part;
+use model::plan::Plan;
+use model::stock::StockRef;
+use stages::cut::{self, Section};
+use std::collections::BTreeMap;
+
+/// What to do where the yard has too few of one length of a kind of board.
+#[derive(Clone, Debug)]
+pub struct Fallback {
+    /// The kind of board.
+    pub stock: StockRef,
+    /// The length, by its place among the kind's.
+    pub length: usize,
+    /// How many of it the plan buys.
+    pub bought: u32,
+    /// For so many left, ascending.
+    pub left: Vec<Left>,
+}
+
+/// What to do with so many left.
+#[derive(Clone, Debug)]
+pub struct Left {
+    /// How many there are.
+    pub count: u32,
+    /// The same parts from what there is; `None` if they do not come out.
+    pub kept: Option<Recut>,
+    /// A size a few millimetres off that does better, if one does.
+    pub moved: Option<Moved>,
+}
+
+/// The parts of one kind of board, cut anew.
+#[derive(Clone, Debug)]
+pub struct Recut {
+    /// The boards that are cut, each way of cutting once.
+    pub boards: Vec<RecutBoard>,
+    /// What they cost, if all prices are known.
+    pub cost: Option<Money>,
+    /// How many of them are only possible if measured.
+    pub tight: u64,
+}
+
+/// One way of cutting a board.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct RecutBoard {
+    /// Which length, by its place among the kind's.
+    pub length: usize,
+    /// The lengths of its parts, longest first.
+    pub parts: Vec<Length>,
+    /// How many boards are cut so.
+    pub times: u32,
+}
+
+/// A plan with one size off its place.
+#[derive(Clone, Debug)]
+pub struct Moved {
+    /// The size, by its place in the question.
+    pub size: usize,
+    /// All choices, counts and sizes then.
+    pub closing: Closing,
+    /// What the whole plan costs then.
+    pub price: Price,
+}
+
+/// How many counts are asked one by one.
+const MOST_ASKED: u32 = 6;
+
+pub(super) fn all(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Fallback> {
+    let mut all = Vec::new();
+    for section in &settled.cutting.sections {
+        let of_kind = |part: &&Part| part.stock == section.stock;
+        let parts: Vec<Part> = settled.build.parts.iter().filter(of_kind).cloned().collect();
+        for (length, bought) in bought(section) {
+            let ask = Ask { settled, section, parts: &parts, length, effort, cancel };
+            let left = counts(bought).into_iter().filter_map(|count| ask.with_left(count)).collect();
+            all.push(Fallback { stock: section.stock, length, bought, left });
+        }
+    }
+    all
+}
+
+/// How many boards of each length are bought, by the place of the length.
+fn bought(section: &Section) -> BTreeMap<usize, u32> {
+    let mut counts = BTreeMap::new();
+    for cut in &section.cuts {
+        // A plan has at most some ten thousand parts, and no board is cut into none.
+        *counts.entry(cut.length).or_default() += cut.boards.len() as u32;
+    }
+    counts
+}
+
+fn counts(bought: u32) -> Vec<u32> {
+    if bought <= MOST_ASKED {
+        return (0..bought).collect();
+    }
+    let mut counts = vec![0, bought / 4, bought / 2, bought - 1];
+    counts.dedup();
+    counts
+}
+
+/// One length that the yard is short of.
+struct Ask<'a> {
+    settled: &'a Settled,
+    section: &'a Section,
+    parts: &'a [Part],
+    length: usize,
+    effort: &'a Effort,
+    cancel: &'a dyn Fn() -> bool,
+}
+
+impl Ask<'_> {
+    /// `None` if the caller has asked to stop.
+    fn with_left(&self, count: u32) -> Option<Left> {
+        let mut plan = self.settled.plan.clone();
+        plan.yard.boards[self.section.stock.place].lengths[self.length].stock = Some(count);
+        let kept = self.recut(&plan);
+        if (self.cancel)() {
+            return None;
+        }
+        let here = (self.section.cost, tight(self.section));
+        let good = kept.as_ref().is_some_and(|kept| kept.cost <= here.0 && kept.tight <= here.1);
+        let moved = if count == 0 && !good { self.moved(&plan, kept.as_ref()) } else { None };
+        Some(Left { count, kept, moved })
+    }
+
+    fn recut(&self, plan: &Plan) -> Option<Recut> {
+        let cutting = cut::cut(self.parts, plan, self.effort.cutting, self.cancel).ok()?;
+        let section = cutting.sections.first()?;
+        let board = |cut: &cut::BoardCut| RecutBoard {
+            length: cut.length,
+            parts: cut.lengths.clone(),
+            times: cut.boards.len() as u32,
+        };
+        Some(Recut { boards: section.cuts.iter().map(board).collect(), cost: section.cost, tight: tight(section) })
+    }
+
+    /// The cheapest, then nearest plan with one size a few steps off that is no tighter than the plan and no dearer than what
+    /// keeps the sizes.
+    fn moved(&self, plan: &Plan, kept: Option<&Recut>) -> Option<Moved> {
+        let way = &self.settled.ways[self.settled.chosen];
+        let price = way.price.ok().filter(|price| price.complete)?;
+        let asked = pieces::ask(plan).ok()?;
+        let tighter = kept.is_some_and(|kept| kept.tight > tight(self.section));
+        let more = kept.and_then(|kept| Some(kept.cost? - self.section.cost?)).filter(|_| !tighter);
+        let near = Near::new(&asked.problem, &way.closing, self.effort, self.cancel);
+        let mut pricer = Pricer::new(plan, &asked, self.effort, self.cancel);
+        let mut best: Option<Moved> = None;
+        for size in near.sizes() {
+            for place in near.places(size).filter(|&place| place != way.closing.sizes[size]) {
+                let Some(closing) = near.at(size, place) else { continue };
+                let Ok(then) = pricer.price(&closing) else { continue };
+                let does = then.complete
+                    && then.tight <= price.tight
+                    && more.is_none_or(|more| then.total - price.total <= more);
+                let better = |best: &Moved| (then.total, &closing.vector) < (best.price.total, &best.closing.vector);
+                if does && best.as_ref().is_none_or(better) {
+                    best = Some(Moved { size, closing, price: then });
+                }
+            }
+        }
+        best
+    }
+}
+
+fn tight(section: &Section) -> u64 {
+    section.cuts.iter().filter(|cut| !cut.comfortable).map(|cut| cut.boards.len() as u64).sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn few_counts_are_asked_one_by_one_and_many_by_some() {
+        assert_eq!(counts(3), [0, 1, 2]);
+        assert_eq!(counts(20), [0, 5, 10, 19]);
+        assert!(counts(0).is_empty());
+    }
+}

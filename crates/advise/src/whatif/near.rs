@@ -1,0 +1,48 @@
+//! One size held a few steps off its place, everything else following as near to the wishes as it comes.
+
+use super::STEPS_NEAR;
+use crate::Effort;
+use crate::levels::hold;
+use crate::windows::best_of;
+use fit::{Closing, Problem, Ranking, Wish};
+
+/// The neighbourhood of a closing: its choices and counts are held.
+pub(crate) struct Near<'a> {
+    held: Problem,
+    closing: &'a Closing,
+    effort: &'a Effort,
+    cancel: &'a dyn Fn() -> bool,
+}
+
+impl<'a> Near<'a> {
+    /// Of this closing, which answers this question.
+    pub fn new(problem: &Problem, closing: &'a Closing, effort: &'a Effort, cancel: &'a dyn Fn() -> bool) -> Near<'a> {
+        Near { held: hold(problem, closing), closing, effort, cancel }
+    }
+
+    /// The sizes that may move at all, by their place in the question.
+    pub fn sizes(&self) -> impl Iterator<Item = usize> {
+        let sizes = &self.held.sizes;
+        (0..sizes.len()).filter(|&size| sizes[size].wish.from < sizes[size].wish.to)
+    }
+
+    /// The places of a size that are looked at, ascending, its own among them.
+    pub fn places(&self, size: usize) -> impl Iterator<Item = i64> {
+        let (stands, asked) = (self.closing.sizes[size], &self.held.sizes[size]);
+        let (least, most, step) = (asked.wish.from, asked.wish.to, asked.step);
+        (-STEPS_NEAR..=STEPS_NEAR)
+            .map(move |steps| stands + steps * step)
+            .filter(move |place| (least..=most).contains(place))
+    }
+
+    /// The closing with a size held at a place; where it stands, the closing itself.
+    pub fn at(&self, size: usize, place: i64) -> Option<Closing> {
+        if place == self.closing.sizes[size] {
+            return Some(self.closing.clone());
+        }
+        let mut problem = self.held.clone();
+        let wish = problem.sizes[size].wish;
+        problem.sizes[size].wish = Wish { from: place, to: place, ..wish };
+        best_of(&problem, Ranking::AsWished, self.effort, self.cancel)
+    }
+}
