@@ -10,6 +10,7 @@
 
 mod order;
 mod relations;
+mod going;
 mod between;
 mod tools;
 #[cfg(test)]
