@@ -114,7 +114,10 @@ fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
     }
     for (part, &step) in relations.step_of.iter().enumerate() {
         if let Some((host, steps)) = relations.laid_in.get(&step) {
-            let what = found.entry(step).or_default();
+            // What lies in several layers is measured once, before the first of them.
+            let piece = &build.steps[step].piece;
+            let first = relations.laid_in.keys().find(|&&other| build.steps[other].piece == *piece);
+            let what = found.entry(*first.unwrap_or(&step)).or_default();
             what.parts.insert(part);
             what.insides.insert(format!("the inside of {host}"));
             what.after.extend(steps);

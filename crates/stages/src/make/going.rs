@@ -3,7 +3,8 @@
 //!
 //! Loose slats go into walls that stand, and before anything that would bar their way from above; a floor that something stands
 //! on is made with the base, before the walls round it. A liner follows what it lies on and comes before what is filled in or
-//! closes the top over it; a fill follows all that stands in it, and comes before what stands on it. What is bought and fitted
+//! closes the top over it; a fill follows all that stands in it, and comes before what stands on it. Both follow what the walls
+//! are screwed to, since the screws may go in from inside. What is bought and fitted
 //! follows the piece that it belongs to and comes before what covers that.
 
 use super::relations::{NO_STEP, Relations, Space};
@@ -116,8 +117,7 @@ impl With<'_> {
     /// What the walls are screwed to comes before them; all else that stands in them comes after.
     fn stand(&self, own: &str, host: &str, goings: &mut Goings) {
         let parts = &self.build.parts;
-        let holds =
-            |&(held, base): &(usize, usize)| parts[held].key.piece == host && parts[base].key.piece == own;
+        let holds = |&(held, base): &(usize, usize)| parts[held].key.piece == host && parts[base].key.piece == own;
         if !self.relations.held.iter().any(holds) {
             goings.would(self.steps(own), self.steps(host));
         }
@@ -128,6 +128,17 @@ impl With<'_> {
         goings.must(steps, self.steps(host));
         goings.must(steps, &self.going(host, Going::Laid));
         goings.would(steps, &self.going(host, Going::Stands));
+        let closes: Vec<usize> = self.going(host, Going::Closes);
+        let screwed = self.screwed_from(&[host]);
+        let screwed: Vec<usize> = screwed.into_iter().filter(|step| !closes.contains(step)).collect();
+        goings.must(steps, &screwed);
+    }
+
+    /// The steps of what the parts of some pieces are screwed to, from where these stand.
+    fn screwed_from(&self, pieces: &[&str]) -> BTreeSet<usize> {
+        let parts = &self.build.parts;
+        let from = self.relations.held.iter().filter(|(held, _)| pieces.contains(&parts[*held].key.piece.as_str()));
+        from.map(|&(_, base)| self.relations.step_of[base]).filter(|&step| step != NO_STEP).collect()
     }
 
     /// A fill follows all that stands in it, but for what stands on it.
@@ -136,7 +147,11 @@ impl With<'_> {
         for before in [self.steps(host), &self.going(host, Going::Laid), &self.going(host, Going::Lines)] {
             goings.must(steps, before);
         }
-        let stands = self.build.with.iter().filter(|one| one.to == host && one.going == Going::Stands);
+        let stands: Vec<&model::build::With> =
+            self.build.with.iter().filter(|one| one.to == host && one.going == Going::Stands).collect();
+        let inside: Vec<&str> = stands.iter().map(|one| one.piece.as_str()).chain([host]).collect();
+        let tiers: BTreeSet<usize> = stands.iter().flat_map(|one| self.steps(&one.piece)).copied().collect();
+        goings.must(steps, &self.screwed_from(&inside).difference(&tiers).copied().collect::<Vec<_>>());
         for one in stands {
             let on = self.build.bedded.iter().find(|bedded| bedded.piece == one.piece && steps.contains(&bedded.on));
             let there = self.steps(&one.piece);
