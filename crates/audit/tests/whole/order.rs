@@ -38,9 +38,9 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "rests on",
     },
     Falsehood {
-        name: "an upper layer lies before the screws under it are in",
-        example: "garden-seat",
-        does: |record| swap(record, ["seat", "pad"]),
+        name: "cladding hides screws that are not driven",
+        example: "tier-on-soil",
+        does: |record| swap(record, ["skin", "bed"]),
         rule: "steps",
         says: "covers the screws of",
     },
@@ -71,6 +71,13 @@ const FALSEHOODS: &[Falsehood] = &[
         },
         rule: "steps",
         says: "before the inside of `box` is measured",
+    },
+    Falsehood {
+        name: "ties bar the way of slats",
+        example: "slats-along",
+        does: |record| swap(record, ["posts", "floor"]),
+        rule: "steps",
+        says: "lies over the way in of",
     },
     Falsehood {
         name: "a liner lies under the floor that it lies on",

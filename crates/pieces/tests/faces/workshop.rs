@@ -28,7 +28,10 @@ const YARD: &str = "\
 pub fn build(pieces: &str) -> Result<Build, Vec<String>> {
     shop::build(pieces, YARD).map_err(|told| match told {
         Told::Problems(problems) => shop::messages(problems),
-        Told::Collides { .. } => vec!["collides".into()],
+        Told::Collides { limits, rows } => {
+            assert!(limits.len() + rows.len() > 0, "it collides over nothing");
+            vec!["collides".into()]
+        }
     })
 }
 

@@ -31,6 +31,7 @@ const YARD: &str = "\
 pub fn build(pieces: &str) -> Result<Build, Vec<String>> {
     shop::build(pieces, YARD).map_err(|told| match told {
         Told::Problems(problems) => shop::messages(problems),
+        Told::Collides { limits, rows } if limits.is_empty() => rows,
         Told::Collides { limits, .. } => limits,
     })
 }

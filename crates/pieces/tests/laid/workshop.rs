@@ -3,6 +3,7 @@
 use crate::shop::{self, Told};
 use measure::Length;
 use model::build::Build;
+use model::part::Part;
 
 pub use crate::shop::parts;
 
