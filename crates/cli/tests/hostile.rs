@@ -178,7 +178,7 @@ fn nothing_a_stranger_writes_stops_the_house() {
         }
         slowest = slowest.max(start.elapsed());
     }
-    assert!(came_out * 10 > cases, "only {came_out} of {cases} came out: nothing was tried");
+    assert!(came_out * 25 > cases, "only {came_out} of {cases} came out: nothing was tried");
     assert!(slowest < Duration::from_secs(30), "one took {slowest:?}");
     if let Ok(status) = std::fs::read_to_string("/proc/self/status") {
         let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
