@@ -25,6 +25,8 @@ pub struct Colliding {
     pub wishes: Vec<Wished>,
     /// What they collide over: rows that must close and limits that hold.
     pub over: Vec<String>,
+    /// What the plan fixes of the pieces whose rows and limits these are, in words: `bench.top 420 mm`.
+    pub fixed: Vec<String>,
     /// Single changes that free this set, the least first.
     pub ways_out: Vec<WayOut>,
     /// True if they collide even when every wish is let go as far as it may: then these are the wishes that the rows and
@@ -114,9 +116,11 @@ fn told(asked: &Asked, collision: &Collision) -> Colliding {
     });
     let mut over: Vec<String> = collision.limits.iter().filter_map(|limit| limited(asked, *limit)).collect();
     over.dedup();
+    let fixed = fixed(asked, set, &collision.limits, &over);
     Colliding {
         wishes: set.iter().filter_map(|wish| wished(asked, *wish)).collect(),
         over,
+        fixed,
         ways_out: ways_out.collect(),
         at_any_size,
         minimal: collision.minimal,
@@ -138,6 +142,28 @@ fn hangs_on(asked: &Asked, limits: &[LimitRef]) -> Vec<WishRef> {
     wishes.sort_unstable();
     wishes.dedup();
     wishes
+}
+
+/// What is fixed behind some limits and is none of the wishes that are told: sizes and gaps that the limits hang on and that
+/// are wished exactly, and the lengths that the plan writes down of the pieces they speak of.
+fn fixed(asked: &Asked, told: &[WishRef], limits: &[LimitRef], over: &[String]) -> Vec<String> {
+    let exact = |wish: &WishRef| match *wish {
+        WishRef::Size(at) => asked.problem.sizes.get(at).is_some_and(|size| size.wish.from == size.wish.to),
+        WishRef::Gap(at) => asked.problem.gaps.get(at).is_some_and(|gap| gap.wish.from == gap.wish.to),
+        WishRef::Count(_) | WishRef::Choice(_) => false,
+    };
+    let behind = hangs_on(asked, limits);
+    let others = behind.iter().filter(|wish| !told.contains(wish) && exact(wish));
+    let others = others.filter_map(|wish| wished(asked, *wish)).map(|wish| wish.words);
+    let names = behind.iter().chain(told).filter_map(|wish| wished(asked, *wish)).map(|wish| wish.words);
+    let words: Vec<String> = names.chain(over.iter().cloned()).collect();
+    let unit = asked.tape.unit_name();
+    let written = asked.fixed.iter().filter(|(name, _)| {
+        let piece = name.split('.').next().unwrap_or_default();
+        words.iter().flat_map(|words| words.split([' ', '.', ','])).any(|word| word == piece)
+    });
+    let written = written.map(|(name, length)| format!("{name} {} {unit}", asked.tape.show_fine(*length)));
+    others.chain(written).collect()
 }
 
 fn limited(asked: &Asked, limit: LimitRef) -> Option<String> {

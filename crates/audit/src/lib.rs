@@ -20,7 +20,7 @@
 //! | `proven` | certificates, covering trees and windows, proven again |
 //! | `whys` | every number with a why follows from its inputs |
 //! | `questions` | verdicts follow from value and limit |
-//! | `steps` | every part is put in place exactly once |
+//! | `steps` | every part is put in place exactly once, in an order in which it can be done |
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
@@ -148,7 +148,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);
     buying::hold(record, papers, ledger);
-    steps::hold(record, ledger);
+    steps::hold(record, papers, ledger);
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.
     if fits && closing::hold(record, papers, ledger) {
         closing::hold_price(record, papers, ledger);

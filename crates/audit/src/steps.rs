@@ -1,14 +1,20 @@
 //! Rule `steps`: every part is put in place exactly once, in a step of its own piece; a step waits only for earlier ones, and
-//! one that is about parts before they are placed comes before the step that places them.
+//! one that is about parts before they are placed comes before the step that places them. Then the order itself is held: see
+//! [`order`].
+
+mod near;
+mod order;
 
 use crate::claims::Record;
 use crate::ledger::Ledger;
+use crate::texts::Papers;
+use order::Order;
 use std::collections::BTreeMap;
 
 const RULE: &str = "steps";
 
 /// Holds the steps.
-pub(crate) fn hold(record: &Record, ledger: &mut Ledger) {
+pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
     let mut waiting: BTreeMap<&str, &str> =
         record.parts.iter().map(|part| (part.id.as_str(), part.piece.as_str())).collect();
@@ -16,11 +22,11 @@ pub(crate) fn hold(record: &Record, ledger: &mut Ledger) {
         ledger.hold(step.after.iter().all(|&before| before < at), || {
             format!("step {} waits for one that does not come before it", at + 1)
         });
-        for id in step.parts.iter().filter(|_| !step.places) {
+        for id in step.parts.iter().filter(|_| !step.places()) {
             let waits = waiting.contains_key(id.as_str());
             ledger.hold(waits, || format!("step {} comes after `{id}` was placed, or it is no part", at + 1));
         }
-        for id in step.parts.iter().filter(|_| step.places) {
+        for id in step.parts.iter().filter(|_| step.places()) {
             let piece = waiting.remove(id.as_str());
             ledger
                 .hold(piece.is_some(), || format!("step {} places `{id}`, which is no part or stands already", at + 1));
@@ -31,4 +37,5 @@ pub(crate) fn hold(record: &Record, ledger: &mut Ledger) {
     for (id, piece) in waiting {
         ledger.find(format!("no step places {id} of {piece}"));
     }
+    Order::of(record, papers).hold(ledger);
 }

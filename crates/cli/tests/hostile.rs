@@ -137,12 +137,23 @@ fn example(name: &str) -> BTreeMap<String, String> {
     kinds.iter().map(file).collect()
 }
 
+/// The names of all builds, in their order.
+fn examples() -> Vec<String> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../builds");
+    let entries = std::fs::read_dir(folder).expect("the builds").map(|entry| entry.expect("an entry"));
+    let folders = entries.filter(|entry| entry.path().is_dir());
+    let mut names: Vec<String> = folders.map(|entry| entry.file_name().to_string_lossy().into_owned()).collect();
+    names.sort();
+    names
+}
+
 #[test]
 fn nothing_a_stranger_writes_stops_the_house() {
     let cases: usize = std::env::var("CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(300);
     let (mut came_out, mut slowest) = (0, Duration::ZERO);
+    let names = examples();
     for case in 0..cases {
-        let name = ["kitchen-trough", "corner-bed"][case % 2];
+        let name = &names[case % names.len()];
         let mut texts = example(name);
         let mut dice = Dice(case as u64 + 1);
         for _ in 0..=dice.throw(3) {
@@ -167,7 +178,7 @@ fn nothing_a_stranger_writes_stops_the_house() {
         }
         slowest = slowest.max(start.elapsed());
     }
-    assert!(came_out * 10 > cases, "only {came_out} of {cases} came out: nothing was tried");
+    assert!(came_out * 25 > cases, "only {came_out} of {cases} came out: nothing was tried");
     assert!(slowest < Duration::from_secs(30), "one took {slowest:?}");
     if let Ok(status) = std::fs::read_to_string("/proc/self/status") {
         let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));

@@ -20,6 +20,10 @@ pub struct Build {
     pub fixed: Vec<Fixed>,
     /// What is screwed to what: the screws themselves are placed where the parts touch.
     pub fixings: Vec<Fixing>,
+    /// What is put into, round or under what, where that cannot be read off how their parts touch.
+    pub with: Vec<With>,
+    /// What stands on something that is filled in.
+    pub bedded: Vec<Bedded>,
     /// What is filled in, laid out or bought beside parts.
     pub needs: Vec<Need>,
     /// What the maker should know before buying, piece by piece.
@@ -46,6 +50,45 @@ pub struct Fixed {
     pub piece: String,
     /// What it is fixed to.
     pub to: String,
+}
+
+/// A piece that goes with another one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct With {
+    /// The piece.
+    pub piece: String,
+    /// What it goes with.
+    pub to: String,
+    /// How.
+    pub going: Going,
+}
+
+/// How a piece goes with another one: what decides which of them is made first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Going {
+    /// It has to be at hand before the other is begun.
+    First,
+    /// It is fitted once the other is together, before that is covered or filled.
+    Fitted,
+    /// It lies loose in the other, and goes in from above once that stands, unless the other stands on it.
+    Laid,
+    /// It stands in the other.
+    Stands,
+    /// It lines the other.
+    Lines,
+    /// It fills the other.
+    Fills,
+    /// It closes the other at the top.
+    Closes,
+}
+
+/// A piece that stands on something that is filled in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Bedded {
+    /// The piece.
+    pub piece: String,
+    /// The last step, by its place in [`Build::steps`], of filling what is below it.
+    pub on: usize,
 }
 
 /// All parts of a piece that have a role.

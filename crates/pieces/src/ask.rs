@@ -6,7 +6,7 @@ use fit::{Choice, Gap, Problem, Relation, Run, Size, Wish};
 use measure::{Length, Tape};
 use model::affine::{Affine, SizeId};
 use model::outline::Outline;
-use model::plan::Plan;
+use model::plan::{PieceText, Plan};
 use model::problem::{Place, Problem as Trouble};
 use model::schema;
 use std::collections::BTreeMap;
@@ -134,6 +134,8 @@ pub struct Asked {
     pub problem: Problem,
     /// Where each wish stands in the plan, by its name in the problem.
     pub places: BTreeMap<String, Place>,
+    /// The lengths that the plan fixes, which no search moves: by the name of the key, `bench.top`.
+    pub fixed: Vec<(String, Length)>,
     /// The tape of the plan.
     pub tape: Tape,
     pub(crate) choices: BTreeMap<String, Chosen>,
@@ -166,6 +168,7 @@ impl<'p> Ask<'p> {
         Asked {
             problem: self.problem,
             places: self.places,
+            fixed: self.plan.pieces.iter().flat_map(fixed_lengths).collect(),
             tape: self.plan.tape,
             choices: self.choices,
             rows: self.rows,
@@ -455,6 +458,15 @@ impl<'p> Ask<'p> {
             self.problem.relations.push(relation);
         }
     }
+}
+
+/// The lengths that a piece's text writes down as they are to be.
+fn fixed_lengths(text: &PieceText) -> Vec<(String, Length)> {
+    let table = text.values.place_of("");
+    let is_written = |key: &str| text.values.has(key) && text.values.place_of(key) != table;
+    let lengths = text.schema.fields.iter().filter(|field| matches!(field.kind, schema::Kind::Length { .. }));
+    let written = lengths.filter(|field| is_written(field.key));
+    written.filter_map(|field| Some((text.called(field.key), text.values.length(field.key)?))).collect()
 }
 
 /// A sloping cap hangs down into a cladding.

@@ -17,7 +17,7 @@ use crate::walls::{batter::true_top, explain_length};
 use fall::Fall;
 use hold::Hold;
 use measure::Length;
-use model::build::{Build, Fixed, Note, Step};
+use model::build::{Build, Fixed, Going, Note, Step, With};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::part::PartKey;
@@ -210,6 +210,7 @@ impl Piece for Cap {
         if let Some(hold) = &self.hold {
             hold.fix(&self.text.name, out);
         }
+        out.with.push(With { piece: self.text.name.clone(), to: self.on.clone(), going: Going::Closes });
         out.fixed.push(Fixed { piece: self.text.name.clone(), to: self.on.clone() });
         out.outlines.push(drawn.drawn(&self.text.name));
         Ok(())

@@ -4,7 +4,7 @@ use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
 use measure::{Mass, Money};
-use model::build::{Build, Need, Needed, Step};
+use model::build::{Build, Going, Need, Needed, Step, With};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema};
@@ -29,6 +29,15 @@ pub(crate) static SCHEMA: Schema = Schema {
             default: Default::Absent,
         },
         Field { key: "mass", doc: "What one weighs, if known.", kind: Kind::Mass, default: Default::Absent },
+        Field {
+            key: "fitted",
+            doc: "When it is wanted.",
+            kind: Kind::Word(&[
+                ("after", "once the piece is together, before it is covered or filled"),
+                ("before", "before the piece is begun, as gravel under it or feet that it is built on"),
+            ]),
+            default: Default::Text("after"),
+        },
     ],
 };
 
@@ -40,6 +49,7 @@ struct Extra {
     count: u32,
     price: Option<Money>,
     mass: Option<Mass>,
+    first: bool,
 }
 
 pub(crate) fn make(text: &PieceText, _plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -49,6 +59,7 @@ pub(crate) fn make(text: &PieceText, _plan: &Plan) -> Result<Box<dyn Piece>, Pro
         count: text.values.count("count").unwrap_or(1),
         price: text.values.money("price"),
         mass: text.values.mass("mass"),
+        first: text.need_word("fitted")? == "before",
         text: text.clone(),
     }))
 }
@@ -62,7 +73,12 @@ impl Piece for Extra {
     fn detail(&self, _fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
         let of = Needed::Extra { count: self.count, price: self.price, mass: self.mass };
         out.needs.push(Need { piece: self.text.name.clone(), what: self.what.clone(), of });
-        let what = format!("Have {} × {} ready for {}, and fit it where it belongs", self.count, self.what, self.of);
+        let (count, what, of) = (self.count, &self.what, &self.of);
+        let (going, what) = match self.first {
+            true => (Going::First, format!("Have {count} × {what} ready before you begin {of}")),
+            false => (Going::Fitted, format!("Fit {count} × {what} to {of}, now that it is together")),
+        };
+        out.with.push(With { piece: self.text.name.clone(), to: of.clone(), going });
         out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts: Vec::new() });
         Ok(())
     }

@@ -12,13 +12,13 @@ use crate::named::stock;
 use crate::within::{Host, Within, floor_behind};
 use measure::{Density, Length, Percent, Tape};
 use model::affine::Affine;
-use model::build::{Build, Need, Needed, Note, Step};
+use model::build::{Bedded, Build, Going, Need, Needed, Note, Step, With};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind, Values};
 use model::stock::StockRef;
 use model::why::{Case, Input, Mark, Of, Quantity, Rule, Value};
-use room::{Room, cubic_millimetres};
+use room::{Room, Tier, cubic_millimetres};
 
 /// The keys of `fill`.
 pub(crate) static SCHEMA: Schema = Schema {
@@ -191,8 +191,10 @@ impl Piece for Fill {
     }
 
     fn after(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        out.with.push(With { piece: self.text.name.clone(), to: self.host.clone(), going: Going::Fills });
         let (host, own) = (fitted.stand(&self.host)?, fitted.stand(&self.text.name)?);
-        let room = Room::of(&self.host, host, self.on.as_deref(), fitted)?;
+        let tiers = self.tiers(fitted, out)?;
+        let room = Room::of(&self.host, host, self.on.as_deref(), tiers, fitted)?;
         let mut low = own.bottom.at(fitted.sizes());
         let top = room.top() - self.below_top;
         let rest = top - low - self.measured();
@@ -206,6 +208,25 @@ impl Piece for Fill {
 }
 
 impl Fill {
+    /// The walls that stand in the same piece.
+    fn tiers(&self, fitted: &Fitted<'_>, out: &Build) -> Result<Vec<Tier>, Problem> {
+        let stands = out.with.iter().filter(|one| one.to == self.host && one.going == Going::Stands);
+        let tiers = stands.map(|one| Tier::of(&one.piece, fitted));
+        tiers.filter_map(Result::transpose).collect()
+    }
+
+    /// A step for the layer; where walls stand on it part of the way up, one up to there and one for what goes round them.
+    fn lay(&self, layer: &Layer, up: [Length; 2], room: &Room, out: &mut Build) {
+        let mut low = up[0];
+        for high in room.rests(up).into_iter().chain([up[1]]) {
+            let stands: Vec<&str> = room.standing_on(high).collect();
+            out.steps.push(self.step(layer, high - low, low > up[0], &stands));
+            let on = out.steps.len() - 1;
+            out.bedded.extend(stands.into_iter().map(|piece| Bedded { piece: piece.to_owned(), on }));
+            low = high;
+        }
+    }
+
     /// Counts one layer between two heights: its volume, what is ordered, what it weighs wet.
     fn fill(&self, index: usize, layer: &Layer, up: [Length; 2], room: &Room, out: &mut Build) -> Result<(), Problem> {
         let name = |what: &str| self.text.called(&format!("layer-{}.{what}", index + 1));
@@ -214,6 +235,9 @@ impl Fill {
         let mut inputs = vec![Input::new(name("room"), whole.value)];
         for (piece, taken) in room.taken(up, out) {
             inputs.push(Input::new(format!("parts of {piece} in it"), volume(cubic_millimetres(taken))));
+        }
+        for (tier, enclosed) in room.enclosed(up) {
+            inputs.push(Input::new(format!("inside of {tier}"), volume(cubic_millimetres(enclosed))));
         }
         let of = |what: &str| format!("{what}: {}", layer.what);
         let fill = Quantity::by(name("volume"), of("to fill"), Of::Volume, &FILL, inputs).ok_or_else(too_much)?;
@@ -231,7 +255,7 @@ impl Fill {
             of: Needed::Filled { bag: layer.bag, volume: room::cubic_nanometres(order.value.value) },
         });
         out.notes.extend(self.notes(layer));
-        out.steps.push(self.step(layer, up[1] - up[0]));
+        self.lay(layer, up, room, out);
         out.quantities.extend([whole, fill, order].into_iter().chain(wet));
         Ok(())
     }
@@ -254,9 +278,14 @@ impl Fill {
         notes.into_iter().map(|text| Note { piece: self.text.name.clone(), text }).collect()
     }
 
-    fn step(&self, layer: &Layer, depth: Length) -> Step {
+    fn step(&self, layer: &Layer, depth: Length, goes_on: bool, stands: &[&str]) -> Step {
         let deep = self.tape.show_with_unit(depth);
-        let what = format!("Fill {deep} of {} into {}, evenly all round, and water it in", layer.what, self.host);
+        let more = if goes_on { " more" } else { "" };
+        let mut what =
+            format!("Fill {deep}{more} of {} into {}, evenly all round, and water it in", layer.what, self.host);
+        if !stands.is_empty() {
+            what += &format!("; firm it and rake it level, since {} stands on it", stands.join(" and "));
+        }
         let caution = "Lift bags with your knees or share them; damp dry soil and compost before you pour them, wear gloves and do not breathe the dust";
         Step { piece: self.text.name.clone(), what, caution: Some(caution.into()), parts: Vec::new() }
     }
@@ -275,9 +304,9 @@ fn capital(text: &str) -> String {
 /// What a layer takes.
 pub(crate) static FILL: Rule = Rule {
     id: "fill",
-    words: "A fill takes the inside of the walls less everything that stands in it, each post for itself",
-    formula: "fill = room - parts in it",
-    inputs: &["room", "parts of each piece in it…"],
+    words: "A fill takes the inside of the walls less everything that stands in it, each post for itself, and less the inside of walls that stand in them",
+    formula: "fill = room - parts in it - insides of tiers in it",
+    inputs: &["room", "parts of each piece in it…", "inside of each tier in it…"],
     source: "inside of the boards less floor and posts, each post for itself",
     mark: Mark::CommonPractice,
     compute: |x| match x {

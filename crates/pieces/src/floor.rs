@@ -13,7 +13,7 @@ use crate::within::{Host, StandsOut, Within};
 use bearers::Bearers;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Note, Step};
+use model::build::{Build, Going, Note, Step, With};
 use model::part::{Part, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -228,6 +228,7 @@ impl Piece for Floor {
     }
 
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        out.with.push(With { piece: self.text.name.clone(), to: self.host.clone(), going: Going::Laid });
         let own = fitted.stand(&self.text.name)?;
         let clear = own.moved_out(&[-self.clear; 4]);
         let room = Room {

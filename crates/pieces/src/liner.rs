@@ -7,7 +7,7 @@ use crate::named::stock_needed;
 use crate::within::{Host, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Need, Needed, Note, Step};
+use model::build::{Build, Going, Need, Needed, Note, Step, With};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind};
@@ -142,6 +142,7 @@ impl Piece for Liner {
             what: format!("liner of {}", self.host),
             of: Needed::LaidOut { roll: self.roll, length: off_roll },
         });
+        out.with.push(With { piece: self.text.name.clone(), to: self.host.clone(), going: Going::Lines });
         out.steps.push(self.step(long, wide));
         out.notes.push(self.note());
         out.quantities.extend([length, width, off]);

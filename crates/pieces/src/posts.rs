@@ -16,7 +16,7 @@ use crate::timber::Timber;
 use crate::within::{Host, StandsOut, Within, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Note, Roles};
+use model::build::{Build, Fixed, Fixing, Going, Note, Roles, With};
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -350,6 +350,9 @@ impl Piece for Posts {
                 self.text.name
             );
             out.notes.push(Note { piece: self.text.name.clone(), text });
+        }
+        if !self.outside {
+            out.with.push(With { piece: self.text.name.clone(), to: self.host.clone(), going: Going::Stands });
         }
         let (host, own) = (fitted.stand(&self.host)?, fitted.stand(&self.text.name)?);
         let line = self.line(host);

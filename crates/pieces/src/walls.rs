@@ -27,7 +27,7 @@ use batter::Lean;
 use laid::Laid;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Note, Row};
+use model::build::{Build, Going, Note, Row, With};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::part::PartKey;
@@ -219,6 +219,9 @@ impl Piece for Walls {
         for (course, &low) in courses.iter().enumerate() {
             let keys = laid.course(course, [low, low + high], out);
             out.steps.push(self.step(course, courses.len(), word, keys));
+        }
+        if let Some(host) = self.stance.host() {
+            out.with.push(With { piece: self.text.name.clone(), to: host.to_owned(), going: Going::Stands });
         }
         out.outlines.push(ground.drawn(&self.text.name));
         Ok(())

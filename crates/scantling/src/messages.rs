@@ -47,6 +47,9 @@ fn colliding(set: &Colliding, size_names: &[String]) -> String {
     if !set.over.is_empty() {
         text += &format!("  over: {}\n", set.over.join("; "));
     }
+    if !set.fixed.is_empty() {
+        text += &format!("  fixed there: {}\n", set.fixed.join("; "));
+    }
     if set.ways_out.is_empty() {
         text += "help: no single one of them frees it within its reach, three times its range or a tenth of it: change two, or take another board, sheet or unit\n";
     } else {

@@ -4,12 +4,15 @@
 //! done. What carries comes before what it carries, and the heads of screws are driven before anything is put in front
 //! of them: those two always hold. What is screwed to something that stands comes after it, and the steps of one piece keep
 //! their order, wherever the first two allow it. Otherwise everything stays as it was given.
+//! What lies loose in walls, lines, fills or closes them, and what is bought and fitted, has its place by how the pieces go with
+//! one another (`make/going.rs`).
 //!
 //! Between the steps stand two kinds that no piece knows of: cut ends are treated before they are covered, and what
 //! stands is measured before anything is cut to it. Each step says which steps it waits for and which tools it wants.
 
 mod order;
 mod relations;
+mod going;
 mod between;
 mod tools;
 #[cfg(test)]

@@ -216,3 +216,76 @@ screw = "eight"
     assert!(position(Work::Treat, "post") < stood);
     assert!(stood < position(Work::Measure, "slat") && position(Work::Measure, "slat") < position(Work::Place, "slat"));
 }
+
+const BOX: &str = r#"
+[piece.box]
+is = "walls"
+length = { exactly = 964 }
+width = { exactly = 600 }
+height = { exactly = 280 }
+board = "wide"
+
+[piece.floor]
+is = "floor"
+in = "box"
+board = "slat"
+bearer = "slat"
+height = 32
+clear = 70
+play = 2
+gap = { want = 10, from = 2, to = 40 }
+
+[piece.posts]
+is = "posts"
+in = "box"
+board = "post"
+rail = "slat"
+screw = "csk"
+
+[piece.feet]
+is = "extra"
+of = "box"
+what = "foot"
+
+[piece.rim]
+is = "cap"
+on = "box"
+board = "slat"
+
+[piece.sheet]
+is = "liner"
+in = "box"
+on = "floor"
+roll = "fleece"
+
+[piece.soil]
+is = "fill"
+in = "box"
+on = "floor"
+layers = [{ what = "soil", bag = "soil", rest = true }]
+"#;
+
+/// Posts, walls on them, feet; then the inside is measured and the floor goes in, then liner, cap and
+/// soil (*common practice*).
+#[test]
+fn a_loose_floor_goes_into_walls_that_stand() {
+    let yard = seat_yard(70) + "[roll.fleece]\nwidth = 2000\n[bag.soil]\nlitres = 50\n";
+    let (_, build, _, making) = built(BOX, &yard);
+    is_sound(&build, &making);
+    for pair in
+        [["box", "feet"], ["feet", "floor"], ["box", "floor"], ["floor", "sheet"], ["sheet", "rim"], ["sheet", "soil"]]
+    {
+        before(&making, pair[0], pair[1]);
+    }
+    let at = |work: Work, piece: &str, role: &str| {
+        let is = |step: &stages::make::Ordered| {
+            step.work == work && step.step.parts.iter().any(|key| key.piece == piece && key.role == role)
+        };
+        making.steps.iter().position(is)
+    };
+    assert!(at(Work::Place, "posts", "post") < at(Work::Place, "box", "board"));
+    let measured = at(Work::Measure, "floor", "slat");
+    assert!(at(Work::Place, "box", "board") < measured && measured < at(Work::Place, "floor", "bearer"));
+    let step = &making.steps[measured.expect("a step that measures")].step;
+    assert!(step.what.contains("measure the inside of box as built"), "{}", step.what);
+}

@@ -208,6 +208,32 @@ impl Room {
     }
 }
 
+/// Walls that stand in the same piece: what lies in them is theirs, over their whole height.
+struct Tier {
+    room: Room,
+    up: [i128; 2],
+}
+
+impl Tier {
+    /// What of two heights it stands between.
+    fn part_of(&self, up: [i128; 2]) -> Option<[i128; 2]> {
+        let both = [up[0].max(self.up[0]), up[1].min(self.up[1])];
+        (both[1] > both[0]).then_some(both)
+    }
+
+    /// All that it holds between two heights, in cubic millimetres to the nearest.
+    fn holds(&self, up: [i128; 2]) -> Option<i128> {
+        let [low, high] = self.part_of(up)?;
+        let Room::Square { boxes, .. } = &self.room else { return None };
+        let floor: i128 = boxes.iter().map(|[x, y]| (x[1] - x[0]) * (y[1] - y[0])).sum();
+        Some((floor * (high - low) + CUBIC / 2).div_euclid(CUBIC))
+    }
+
+    fn takes_of(&self, part: &Part, up: [i128; 2]) -> i128 {
+        self.part_of(up).map_or(0, |both| self.room.taken(part, both))
+    }
+}
+
 fn of_corners(depth: i128, corners: &[[i128; 2]], slack: i128) -> Vec<(i128, i128)> {
     let places = corners.iter().flatten().map(|&place| (place, slack));
     std::iter::once((depth, 0)).chain(places).collect()
@@ -248,8 +274,15 @@ fn within(part: &Part, corners: &[[i128; 2]], up: [i128; 2]) -> i128 {
 }
 
 impl Fill {
+    /// The walls that stand in what is filled.
+    fn tiers(&self, site: &Site<'_>) -> Vec<Tier> {
+        let there = site.asked.pieces.iter().filter(|piece| piece.is == "walls" && piece.around == Some(self.host));
+        let tier = |piece: &Planned| Some(Tier { room: Room::of(&piece.stand, site)?, up: piece.up(site) });
+        there.filter_map(tier).collect()
+    }
+
     /// What each piece's parts take between two heights, in cubic millimetres, in the order in which they stand in the record.
-    fn taken(&self, room: &Room, up: [i128; 2], case: &Case<'_>) -> Vec<(String, i128)> {
+    fn taken(&self, room: &Room, tiers: &[Tier], up: [i128; 2], case: &Case<'_>) -> Vec<(String, i128)> {
         let host = &case.site.asked.pieces[self.host].name;
         let mut taken: Vec<(String, i128)> = Vec::new();
         for part in &case.record.parts {
@@ -257,7 +290,8 @@ impl Fill {
             if is_wall || self.on.as_ref() == Some(&part.piece) {
                 continue;
             }
-            let volume = room.taken(part, up);
+            let theirs: i128 = tiers.iter().map(|tier| tier.takes_of(part, up)).sum();
+            let volume = room.taken(part, up) - theirs;
             if volume == 0 {
                 continue;
             }
@@ -284,6 +318,7 @@ impl Form for Fill {
     fn needs(&self, own: &Planned, case: &Case<'_>, wanted: &mut Wanted) {
         let site = case.site;
         let Some(room) = Room::of(&site.asked.pieces[self.host].stand, site) else { return };
+        let tiers = self.tiers(site);
         let mut low = site.value(&self.low);
         let measured: i128 = self.layers.iter().filter_map(|layer| layer.depth).sum();
         let rest = room.top() - self.below_top - low - measured;
@@ -293,8 +328,9 @@ impl Form for Fill {
             let (rule, inputs) = room.whole(up);
             let whole = wanted.near(case.record, name("room"), rule, "mm3", inputs);
             let slack = if matches!(room, Room::Square { .. }) { 0 } else { ROUGHLY };
-            let taken = self.taken(&room, up, case).into_iter().map(|(_, volume)| (volume, slack));
-            let inputs = std::iter::once((whole, slack)).chain(taken).collect();
+            let taken = self.taken(&room, &tiers, up, case).into_iter().map(|(_, volume)| (volume, slack));
+            let enclosed = tiers.iter().filter_map(|tier| tier.holds(up)).map(|volume| (volume, 0));
+            let inputs = std::iter::once((whole, slack)).chain(taken).chain(enclosed).collect();
             let volume = wanted.near(case.record, name("volume"), "fill", "mm3", inputs);
             let inputs = vec![(volume, 0), (layer.settles, 0)];
             let order = wanted.near(case.record, name("order"), "settling", "mm3", inputs);

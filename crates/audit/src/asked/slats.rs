@@ -112,6 +112,10 @@ fn seat(asked: &mut Asked, piece: &Piece, papers: &Papers, names: [&str; 2]) -> 
     if !(left.faces && right.faces) {
         return Err(format!("nothing can be fixed to what `{}` hangs between", piece.name));
     }
+    let covered = |piece: &&Piece| names.contains(&piece.name.as_str()) && piece.named("boards") == ["board on board"];
+    if papers.pieces.iter().any(|piece| covered(&piece)) {
+        return Err(format!("`{}` hangs on boards that only cover gaps", piece.name));
+    }
     in_line(asked, &left.outline, &right.outline)?;
     let board = Timber::read("board", piece, papers)?;
     let gap = asked.gap(piece, "gap", None)?;

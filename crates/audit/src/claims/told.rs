@@ -16,9 +16,16 @@ pub(crate) struct Step {
     /// The steps that come before it, by their places.
     pub after: Vec<usize>,
     pub piece: String,
-    /// Whether it puts its parts in place; others are about parts that do not stand yet.
-    pub places: bool,
+    /// `place` if it puts its parts in place; `treat` and `measure` are about parts that do not stand yet.
+    pub work: String,
     pub parts: Vec<String>,
+}
+
+impl Step {
+    /// Whether it puts its parts in place.
+    pub fn places(&self) -> bool {
+        self.work == "place"
+    }
 }
 
 pub(crate) struct Quantity {
@@ -65,14 +72,12 @@ impl<'l> Reader<'l> {
         }
         let after = if step.has("after") { self.list(&step, "after", Self::index)? } else { Vec::new() };
         let work = if step.has("work") { self.field(&step, "work", Self::text)? } else { "place".to_owned() };
-        let places = match work.as_str() {
-            "place" => true,
-            "treat" | "measure" => false,
-            _ => return self.wrong(path, &format!("`{work}` is no work of a step")),
-        };
+        if !["place", "treat", "measure"].contains(&work.as_str()) {
+            return self.wrong(path, &format!("`{work}` is no work of a step"));
+        }
         Some(Step {
             after,
-            places,
+            work,
             piece: self.field(&step, "piece", Self::text)?,
             parts: self.list(&step, "parts", Self::text)?,
         })

@@ -6,7 +6,7 @@ use crate::place::Ground;
 use measure::{Length, Volume};
 use model::build::Build;
 use model::outline::{Outline, Point};
-use model::part::from_mm;
+use model::part::{Part, from_mm};
 use model::problem::Problem;
 use model::why::{Case, Input, Mark, Of, Quantity, Rule, Value};
 
@@ -19,10 +19,51 @@ pub(super) struct Room<'a> {
 }
 
 enum Shape {
-    /// Plumb walls: their inner corners, and the height of their top.
-    Plumb { corners: Vec<Point>, right_angled: bool, top: Length },
+    /// Plumb walls: their inner corners, the height of their top, and what stands in them.
+    Plumb { corners: Vec<Point>, right_angled: bool, top: Length, tiers: Vec<Tier> },
     /// Leaning walls.
     Leaning(Leaning),
+}
+
+/// Walls that stand in others: what they enclose is theirs, from their lower edge to their upper one.
+pub(super) struct Tier {
+    piece: String,
+    cells: Vec<Vec<Point>>,
+    up: [Length; 2],
+}
+
+impl Tier {
+    /// The tier of this name; `None` if the piece has no inside.
+    ///
+    /// # Errors
+    /// If nothing says where it stands, or the sizes make no outline.
+    pub(super) fn of(piece: &str, fitted: &Fitted<'_>) -> Result<Option<Tier>, Problem> {
+        let stand = fitted.stand(piece)?;
+        let Some(inside) = stand.inside() else { return Ok(None) };
+        let cells = rectangles(Ground::of(&inside, fitted)?.corners());
+        let up = [&stand.bottom, &stand.top].map(|height| height.at(fitted.sizes()));
+        Ok(Some(Tier { piece: piece.to_owned(), cells, up }))
+    }
+
+    /// From where to where it encloses something between two heights.
+    fn within(&self, up: [Length; 2]) -> Option<[Length; 2]> {
+        let [low, high] = [self.up[0].max(up[0]), self.up[1].min(up[1])];
+        (low < high).then_some([low, high])
+    }
+
+    /// What it encloses between two heights.
+    fn encloses(&self, up: [Length; 2]) -> Volume {
+        let [low, high] = self.within(up).unwrap_or_default();
+        // Twice the area of a rectangle is even.
+        let area: i128 = self.cells.iter().map(|cell| twice_the_area(cell) / 2).sum();
+        Volume::from_cubic_nanometres(area * i128::from((high - low).nanometres()))
+    }
+
+    /// What of a part it encloses between two heights.
+    fn takes(&self, part: &Part, up: [Length; 2]) -> Volume {
+        let of = |up| self.cells.iter().map(|cell| part.volume_within(cell, up)).sum();
+        self.within(up).map_or(Volume::default(), of)
+    }
 }
 
 /// Walls that lean by the same on all sides.
@@ -45,6 +86,7 @@ impl<'a> Room<'a> {
         host: &'a str,
         stand: &Stand,
         on: Option<&'a str>,
+        tiers: Vec<Tier>,
         fitted: &Fitted<'_>,
     ) -> Result<Room<'a>, Problem> {
         let none = || Problem::new(format!("`{host}` has no inside"));
@@ -52,7 +94,7 @@ impl<'a> Room<'a> {
         let shape = if stand.batter == Length::ZERO {
             let corners = Ground::of(&inside, fitted)?.corners().to_vec();
             let right_angled = inside.outline.is_right_angled();
-            Shape::Plumb { corners, right_angled, top: stand.top.at(fitted.sizes()) }
+            Shape::Plumb { corners, right_angled, top: stand.top.at(fitted.sizes()), tiers }
         } else {
             Shape::Leaning(Leaning::of(stand, wall, fitted.sizes()))
         };
@@ -100,9 +142,9 @@ impl<'a> Room<'a> {
     }
 
     /// What the parts of each piece take of the room between two heights, piece by piece: all but the boards and panels of the
-    /// walls themselves and the floor under the fill. Nothing stands in walls that lean.
+    /// walls themselves, the floor under the fill, and what walls enclose that stand in them. Nothing stands in walls that lean.
     pub(super) fn taken(&self, up: [Length; 2], build: &Build) -> Vec<(String, Volume)> {
-        let Shape::Plumb { corners, right_angled, .. } = &self.shape else { return Vec::new() };
+        let Shape::Plumb { corners, right_angled, tiers, .. } = &self.shape else { return Vec::new() };
         let cells = if *right_angled { rectangles(corners) } else { vec![corners.clone()] };
         let mut taken: Vec<(String, Volume)> = Vec::new();
         for part in &build.parts {
@@ -110,7 +152,9 @@ impl<'a> Room<'a> {
             if is_wall || self.on == Some(part.key.piece.as_str()) {
                 continue;
             }
-            let volume: Volume = cells.iter().map(|cell| part.volume_within(cell, up)).sum();
+            let whole: Volume = cells.iter().map(|cell| part.volume_within(cell, up)).sum();
+            let theirs: Volume = tiers.iter().map(|tier| tier.takes(part, up)).sum();
+            let volume = Volume::from_cubic_nanometres(whole.cubic_nanometres() - theirs.cubic_nanometres());
             if volume == Volume::default() {
                 continue;
             }
@@ -120,6 +164,33 @@ impl<'a> Room<'a> {
             }
         }
         taken
+    }
+
+    fn tiers(&self) -> &[Tier] {
+        match &self.shape {
+            Shape::Plumb { tiers, .. } => tiers,
+            Shape::Leaning(_) => &[],
+        }
+    }
+
+    /// What the walls that stand in it enclose between two heights.
+    pub(super) fn enclosed(&self, up: [Length; 2]) -> Vec<(String, Volume)> {
+        let there = self.tiers().iter().filter(|tier| tier.within(up).is_some());
+        there.map(|tier| (tier.piece.clone(), tier.encloses(up))).collect()
+    }
+
+    /// The heights between two others at which walls stand that are filled round, rising.
+    pub(super) fn rests(&self, up: [Length; 2]) -> Vec<Length> {
+        let mut rests: Vec<Length> = self.tiers().iter().map(|tier| tier.up[0]).collect();
+        rests.retain(|&low| up[0] < low && low < up[1]);
+        rests.sort_unstable();
+        rests.dedup();
+        rests
+    }
+
+    /// The walls that stand at a height.
+    pub(super) fn standing_on(&self, high: Length) -> impl Iterator<Item = &str> {
+        self.tiers().iter().filter(move |tier| tier.up[0] == high).map(|tier| tier.piece.as_str())
     }
 }
 

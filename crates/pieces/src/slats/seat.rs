@@ -108,8 +108,23 @@ fn neighbours(text: &PieceText, plan: &Plan) -> Result<[Neighbour; 2], Problem> 
         let count = Problem::new(format!("a seat lies between two pieces, and `between` names {}", names.len()));
         count.at(&text.values.place_of("between")).hint("name the left one and the right one")
     })?;
+    if let Some(name) = [&left, &right].into_iter().find(|name| is_covered(name, plan)) {
+        let covers = format!(
+            "`{name}` is clad board on board: a ledger would hang on its covering boards alone, and nothing in this plan holds those"
+        );
+        let place = text.values.place_of("between");
+        return Err(Problem::new(covers).at(&place).hint(format!(
+            "let the seat lie between the walls, and leave the face where it lies out of the `faces` of `{name}`"
+        )));
+    }
     let of_sheet = |name: &str| plan.pieces.iter().any(|piece| piece.name == name && piece.values.has("sheet"));
     Ok([left, right].map(|name| Neighbour { role: if of_sheet(&name) { "panel" } else { "board" }, name }))
+}
+
+/// Whether a piece is a cladding whose outer boards only cover gaps.
+fn is_covered(name: &str, plan: &Plan) -> bool {
+    let cladding = |piece: &&PieceText| piece.name == name && piece.schema.name == "cladding";
+    plan.pieces.iter().find(cladding).is_some_and(|piece| piece.values.word("boards") == Some("board on board"))
 }
 
 /// Bearers, their span and their legs come together, and leave room for one another.

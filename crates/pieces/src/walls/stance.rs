@@ -86,6 +86,11 @@ impl Stance {
         self.within.is_some()
     }
 
+    /// The piece that the walls stand in.
+    pub(super) fn host(&self) -> Option<&str> {
+        self.within.as_deref()
+    }
+
     /// Declares the sizes and finds the place.
     pub(super) fn ask(&self, ask: &mut Ask<'_>, text: &PieceText, thickness: Length) -> Result<Placed, Problem> {
         let off_ground = text.need_length("off-ground")?;

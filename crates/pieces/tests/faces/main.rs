@@ -4,6 +4,8 @@
 //! practice*), closed forms, and solid geometry.
 #![expect(clippy::disallowed_methods, reason = "closed forms are worked out by other functions than the house uses")]
 
+#[path = "../workshop/mod.rs"]
+mod shop;
 mod workshop;
 
 mod walls;

@@ -1,13 +1,14 @@
-//! From the text of pieces to parts in place. All stock is our own.
+//! Walls and what lies against them, of a yard that all of these tests share.
 
+use crate::shop::{self, Told};
 use measure::Length;
 use model::build::Build;
 use model::part::Part;
-use model::plan::Plan;
 use model::why::Quantity;
-use read::{Missing, Vocabulary, World};
 
-const YARD: &str = "format = 1\ncurrency = \"EUR\"\n\
+pub use crate::shop::parts;
+
+const YARD: &str = "\
 [board.slat]\nthickness = 20\nwidth = 100\nlengths = [{ length = 3000 }]\n\
 [board.lath]\nthickness = 20\nwidth = 40\nlengths = [{ length = 3000 }]\n\
 [board.thick]\nthickness = 25\nwidth = 100\nlengths = [{ length = 3000 }]\n\
@@ -23,42 +24,15 @@ const YARD: &str = "format = 1\ncurrency = \"EUR\"\n\
 [screw.deck]\ndiameter = 5\nlengths = [{ length = 60 }]\n\
 [sheet.ply]\nthickness = 18\nsizes = [{ length = 2440, width = 1220 }]\n";
 
-struct Texts(String);
-
-impl World for Texts {
-    fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
-        let text = match name {
-            "plan" => format!("format = 1\ntitle = \"Faces\"\nyard = \"yard\"\nshed = \"shed\"\n{}", self.0),
-            "yard" => YARD.into(),
-            "shed" => "format = 1\n[saw]\nkerf = 3\ntrim = 10\n".into(),
-            _ => return Err(Missing { reason: "there is no such file".into() }),
-        };
-        Ok(text.into_bytes())
-    }
-}
-
-fn read_plan(pieces: &str) -> Result<Plan, Vec<String>> {
-    let schemas = pieces::schemas();
-    let vocabulary = Vocabulary { pieces: &schemas, materials: &[] };
-    match read::plan("plan", &Texts(pieces.into()), &vocabulary) {
-        Ok(read) => Ok(read.plan),
-        Err(failed) => Err(failed.problems.into_iter().map(|problem| problem.message).collect()),
-    }
-}
-
 /// What comes out, or what is told instead: by the reader, by a piece, or by fit.
 pub fn build(pieces: &str) -> Result<Build, Vec<String>> {
-    let plan = read_plan(pieces)?;
-    let asked = pieces::ask(&plan)
-        .map_err(|problems| problems.into_iter().map(|problem| problem.message).collect::<Vec<_>>())?;
-    let solved = fit::solve(&asked.problem, fit::Ranking::AsWished, &fit::Limits::default(), &|| false);
-    match solved.expect("the question makes sense") {
-        fit::Outcome::Fits(answer) => {
-            Ok(pieces::detail(&asked, &answer.closings[0]).expect("what was asked can be laid out"))
+    shop::build(pieces, YARD).map_err(|told| match told {
+        Told::Problems(problems) => shop::messages(problems),
+        Told::Collides { limits, rows } => {
+            assert!(limits.len() + rows.len() > 0, "it collides over nothing");
+            vec!["collides".into()]
         }
-        fit::Outcome::Collides(_) => Err(vec!["collides".into()]),
-        fit::Outcome::Unfinished { .. } => Err(vec!["unfinished".into()]),
-    }
+    })
 }
 
 pub fn built(pieces: &str) -> Build {
@@ -70,10 +44,6 @@ pub fn told(pieces: &str) -> String {
     let told = build(pieces).map(|_| ()).expect_err("it cannot be built");
     assert_eq!(told.len(), 1, "{told:#?}");
     told.into_iter().next().unwrap_or_default()
-}
-
-pub fn parts<'b>(build: &'b Build, piece: &str, role: &str) -> Vec<&'b Part> {
-    build.parts.iter().filter(|part| part.key.piece == piece && part.key.role == role).collect()
 }
 
 /// The lengths of a piece's parts of a role, each with how many there are, longest first, in nanometres.
@@ -95,17 +65,9 @@ pub fn volume(build: &Build, piece: &str) -> f64 {
     own.map(|part| part.shape().expect("something is left").volume()).sum()
 }
 
-/// That no two parts of a build run into one another by more than a micrometre, and that every part is put in place by one step.
+/// That the parts of a build are apart, in steps, and its numbers right.
 pub fn is_sound(build: &Build) {
-    let shapes: Vec<_> = build.parts.iter().map(|part| part.shape().expect("something is left")).collect();
-    for (at, part) in build.parts.iter().enumerate() {
-        for other in at + 1..build.parts.len() {
-            let deep = shapes[at].overlap(&shapes[other]);
-            assert!(deep < MICROMETRE, "{} and {} overlap by {deep}", part.key, build.parts[other].key);
-        }
-        let steps = build.steps.iter().filter(|step| step.parts.contains(&part.key)).count();
-        assert_eq!(steps, 1, "{} is in {steps} steps", part.key);
-    }
+    shop::is_sound(build, MICROMETRE);
 }
 
 /// How closely parts have to meet, in millimetres.

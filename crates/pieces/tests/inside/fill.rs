@@ -57,6 +57,41 @@ fn soil_on_a_floor() {
     assert_eq!(value(&build, "soil.layer-1.volume"), 59_358_012 - 6_820_800);
 }
 
+/// A bed 1160 × 760 inside and 292 high, gravel 50 deep, soil up to 250; on the soil at 200 a tier that keeps 150 off, 145 high.
+fn tiered(off_ground: u32) -> String {
+    format!(
+        "[piece.bed]\nis = \"walls\"\nlength = {{ exactly = 1200 }}\nwidth = {{ exactly = 800 }}\nheight = {{ exactly = 292 }}\nboard = \"larch-145\"\ngap = 2\n\
+         [piece.tier]\nis = \"walls\"\nin = \"bed\"\nsetback = {{ exactly = 150 }}\nheight = {{ exactly = 145 }}\nboard = \"larch-145\"\ngap = 0\noff-ground = {off_ground}\n\
+         [piece.soil]\nis = \"fill\"\nin = \"bed\"\nbelow-top = 42\n\
+         layers = [{{ what = \"gravel\", bag = \"gravel\", depth = 50 }}, {{ what = \"soil\", bag = \"soil-50\", rest = true }}]\n\
+         [piece.top]\nis = \"fill\"\nin = \"tier\"\nbelow-top = 25\nlayers = [{{ what = \"soil\", bag = \"soil-50\", rest = true }}]\n"
+    )
+}
+
+/// By hand: the tier is 860 × 460 outside, 820 × 420 inside. Of the soil, 1160 × 760 × 200, its boards take (395 600 − 344 400) × 50
+/// and its inside 344 400 × 50; the gravel below it is whole; in the tier lie 344 400 × 120.
+#[test]
+fn a_tier_on_soil_has_its_inside_for_itself() {
+    let build = built(&tiered(200));
+    assert_eq!(value(&build, "soil.layer-1.volume"), 1160 * 760 * 50);
+    assert_eq!(value(&build, "soil.layer-2.room"), 176_320_000);
+    assert_eq!(value(&build, "soil.layer-2.volume"), 176_320_000 - 2_560_000 - 17_220_000);
+    assert_eq!(value(&build, "top.layer-1.volume"), 344_400 * 120);
+    let steps = build.steps.iter().filter(|step| step.piece == "soil");
+    let told: Vec<&str> = steps.map(|step| step.what.split(" into").next().unwrap_or_default()).collect();
+    assert_eq!(told, ["Fill 50 mm of gravel", "Fill 150 mm of soil", "Fill 50 mm more of soil"]);
+}
+
+/// By hand: a tier that stands as low as the bed takes its outside, 395 600, of gravel and soil alike, up to its top at 145.
+#[test]
+fn a_tier_on_the_ground_takes_its_outside() {
+    let build = built(&tiered(0));
+    assert_eq!(value(&build, "soil.layer-1.volume"), (1160 * 760 - 395_600) * 50);
+    assert_eq!(value(&build, "soil.layer-2.volume"), 176_320_000 - 395_600 * 95);
+    assert_eq!(value(&build, "top.layer-1.volume"), 344_400 * 120);
+    assert_eq!(build.steps.iter().filter(|step| step.piece == "soil").count(), 2);
+}
+
 /// A layer of gravel 50 deep under soil: the layers lie one on the other, and together they are the whole.
 #[test]
 fn layers_from_below() {

@@ -5,6 +5,8 @@ mod fill;
 mod floor;
 mod liner;
 mod posts;
+#[path = "../workshop/mod.rs"]
+mod shop;
 mod workshop;
 
 /// No table of keys has a key twice or a default that cannot be read.

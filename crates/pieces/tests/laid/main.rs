@@ -3,6 +3,8 @@
 //! "Worked outside this project" are the results of our own scenarios, computed by a separate script in plain arithmetic that
 //! shares nothing with this repository, and checked by hand.
 
+#[path = "../workshop/mod.rs"]
+mod shop;
 mod workshop;
 mod slats;
 mod frame;

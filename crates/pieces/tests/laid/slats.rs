@@ -174,6 +174,9 @@ fn what_is_no_seat_is_told() {
     );
     let short = format!("top = 420\n{}", ON_LEGS.replace("foot = 20", "foot = 380"));
     holds(&told(&(beside() + &seat(&short)), YARD), "the legs of seat");
+    let covered = "[piece.skin]\nis = \"cladding\"\non = \"left\"\nboard = \"slat\"\nboards = \"board on board\"\ngap = { want = 40, from = 20, to = 60 }\nfaces = [\"right\"]\n";
+    let seat_on_skin = seat("").replace("between = [\"left\"", "between = [\"skin\"");
+    holds(&told(&(beside() + covered + &seat_on_skin), YARD), "`skin` is clad board on board");
     let clad = "[piece.skin]\nis = \"cladding\"\non = \"left\"\nboard = \"slat\"\ngap = { want = 6, from = 0, to = 30 }\nfaces = [\"right\"]\n";
     holds(&told(&(beside() + clad + &seat("")), YARD), "both lie against `left`");
     assert!(build(&(beside() + &seat("ledger-screws = 0")), YARD).is_err());

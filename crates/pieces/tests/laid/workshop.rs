@@ -1,64 +1,18 @@
-//! From the text of pieces and a yard to parts in place. All stock is our own.
+//! Pieces with a yard of their own each.
 
+use crate::shop::{self, Told};
 use measure::Length;
 use model::build::Build;
 use model::part::Part;
-use model::plan::Plan;
-use read::{Missing, Vocabulary, World};
 
-struct Texts<'t> {
-    pieces: &'t str,
-    yard: &'t str,
-}
-
-impl World for Texts<'_> {
-    fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
-        let text = match name {
-            "plan" => format!("format = 1\ntitle = \"Laid\"\nyard = \"yard\"\nshed = \"shed\"\n{}", self.pieces),
-            "yard" => format!("format = 1\ncurrency = \"EUR\"\n{}", self.yard),
-            "shed" => "format = 1\n[saw]\nkerf = 3\ntrim = 10\n".into(),
-            _ => return Err(Missing { reason: "there is no such file".into() }),
-        };
-        Ok(text.into_bytes())
-    }
-}
-
-/// The plan of these pieces, or what is told instead.
-fn plan(pieces: &str, yard: &str) -> Result<Plan, Vec<String>> {
-    let schemas = pieces::schemas();
-    let vocabulary = Vocabulary { pieces: &schemas, materials: &[] };
-    let read = read::plan("plan", &Texts { pieces, yard }, &vocabulary);
-    read.map(|read| read.plan).map_err(|report| report.problems.into_iter().map(|problem| problem.message).collect())
-}
+pub use crate::shop::parts;
 
 /// What comes out, or what is told instead: by the reader, by the pieces, or the names of the limits that fit cannot keep.
 pub fn build(pieces: &str, yard: &str) -> Result<Build, Vec<String>> {
-    let plan = plan(pieces, yard)?;
-    let told = |problems: Vec<model::problem::Problem>| {
-        problems.into_iter().map(|problem| {
-            assert!(problem.place.is_some() && problem.hint.is_some(), "{problem:?}");
-            problem.message
-        })
-    };
-    let asked = pieces::ask(&plan).map_err(|problems| told(problems).collect::<Vec<_>>())?;
-    match fit::solve(&asked.problem, fit::Ranking::AsWished, &fit::Limits::default(), &|| false) {
-        Ok(fit::Outcome::Fits(answer)) => {
-            let detail = pieces::detail(&asked, &answer.closings[0]);
-            detail.map_err(|problem| told(vec![problem]).collect())
-        }
-        Ok(fit::Outcome::Collides(collision)) => {
-            Err(collision.limits.iter().map(|limit| named(&asked, *limit)).collect())
-        }
-        other => panic!("{other:?}"),
-    }
-}
-
-/// A limit or row in the words of who asked for it.
-fn named(asked: &pieces::Asked, limit: fit::LimitRef) -> String {
-    match limit {
-        fit::LimitRef::Relation(at) => asked.problem.relations[at].name.clone(),
-        fit::LimitRef::Run(at) => asked.problem.runs[at].name.clone(),
-    }
+    shop::build(pieces, yard).map_err(|told| match told {
+        Told::Collides { limits, rows } => [rows, limits].concat(),
+        Told::Problems(problems) => shop::messages(problems),
+    })
 }
 
 pub fn built(pieces: &str, yard: &str) -> Build {
@@ -67,31 +21,14 @@ pub fn built(pieces: &str, yard: &str) -> Build {
     build
 }
 
+/// That the parts of a build are apart, in steps, and its numbers right.
+pub fn is_sound(build: &Build) {
+    shop::is_sound(build, 1e-5);
+}
+
 /// What is told in place of a build.
 pub fn told(pieces: &str, yard: &str) -> String {
     build(pieces, yard).expect_err("nothing comes out").join("; ")
-}
-
-/// No two parts lie in one another, every part is put in place by one step, and every number follows from its inputs.
-pub fn is_sound(build: &Build) {
-    let shapes: Vec<_> = build.parts.iter().map(|part| part.shape().expect("a shape")).collect();
-    for (at, part) in build.parts.iter().enumerate() {
-        for (other, shape) in shapes.iter().enumerate().skip(at + 1) {
-            let deep = shapes[at].overlap(shape);
-            assert!(deep < 1e-5, "{} and {} overlap by {deep} mm", part.key, build.parts[other].key);
-        }
-        let steps = build.steps.iter().flat_map(|step| &step.parts).filter(|&key| *key == part.key).count();
-        assert_eq!(steps, 1, "{}", part.key);
-    }
-    for quantity in &build.quantities {
-        let inputs: Vec<i128> = quantity.inputs.iter().map(|input| input.value.value).collect();
-        assert_eq!((quantity.rule.compute)(&inputs), Some(quantity.value.value), "{}", quantity.name);
-        assert_eq!(build.quantities.iter().filter(|other| other.name == quantity.name).count(), 1, "{}", quantity.name);
-    }
-}
-
-pub fn parts<'b>(build: &'b Build, piece: &str, role: &str) -> Vec<&'b Part> {
-    build.parts.iter().filter(|part| part.key.piece == piece && part.key.role == role).collect()
 }
 
 /// The lengths of the parts of a role, in the order of the build.

@@ -70,11 +70,14 @@ struct Measured {
     /// The steps that put them in place.
     after: BTreeSet<usize>,
     ground: bool,
+    /// What is measured inside, as that came out.
+    insides: BTreeSet<String>,
 }
 
 impl Measured {
     fn added(&self, build: &Build, step: usize) -> Added {
         let mut what: Vec<&str> = self.stands.iter().map(String::as_str).collect();
+        what.extend(self.insides.iter().map(String::as_str));
         what.extend(self.ground.then_some("the ground where each of them stands"));
         let piece = &build.steps[step].piece;
         let text = format!(
@@ -92,7 +95,7 @@ impl Measured {
 const LEG: &str = "leg";
 
 /// What has to be measured, by step: the length of a part hangs on what stands if it stands upright on another piece, if it is
-/// a leg or stands in the ground, or if it is screwed to what stands in the ground.
+/// a leg or stands in the ground, if it is screwed to what stands in the ground, or if it is laid into walls that stand.
 fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
     let mut found: BTreeMap<usize, Measured> = BTreeMap::new();
     let is_board = |part: usize| build.parts[part].stock.kind == StockKind::Board;
@@ -110,6 +113,16 @@ fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
         }
     }
     for (part, &step) in relations.step_of.iter().enumerate() {
+        if let Some((host, steps)) = relations.laid_in.get(&step) {
+            // What lies in several layers is measured once, before the first of them.
+            let piece = &build.steps[step].piece;
+            let first = relations.laid_in.keys().find(|&&other| build.steps[other].piece == *piece);
+            let what = found.entry(*first.unwrap_or(&step)).or_default();
+            what.parts.insert(part);
+            what.insides.insert(format!("the inside of {host}"));
+            what.after.extend(steps);
+            continue;
+        }
         let one = &build.parts[part];
         let on_ground = one.key.role == LEG || (is_upright(one) && stands_in_ground(one));
         if step != NO_STEP && is_board(part) && on_ground {

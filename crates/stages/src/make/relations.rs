@@ -1,7 +1,8 @@
 //! What of a build carries, holds and covers what: read off its geometry.
 
+use super::going::Goings;
 use measure::Length;
-use model::build::Build;
+use model::build::{Build, Going};
 use model::joint::{Joint, Joints};
 use model::part::{Axis, Frame, Part, PartKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -25,6 +26,8 @@ pub(super) struct Relations {
     pub held: Vec<(usize, usize)>,
     /// The parts with an end that lies on another part.
     pub ends_covered: BTreeSet<usize>,
+    /// What is put loose into what stands: by its step, the host that is measured first and the last steps of that.
+    pub laid_in: BTreeMap<usize, (String, Vec<usize>)>,
     /// Each step with those that it must come after.
     must: BTreeSet<(usize, usize)>,
     /// Each step with those that it comes after if nothing forbids it.
@@ -41,13 +44,14 @@ impl Relations {
         let held: Vec<(usize, usize)> = joints.made.iter().map(|one| (one.held, one.base)).chain(unmade).collect();
         let ends_covered = (0..build.parts.len()).filter(|&part| has_covered_end(part, &build.parts, &space)).collect();
         let steps = build.steps.len();
-        let (must, would) = (BTreeSet::new(), BTreeSet::new());
-        let mut relations = Relations { steps, step_of, rests, held, ends_covered, must, would };
+        let (must, would, laid_in) = (BTreeSet::new(), BTreeSet::new(), BTreeMap::new());
+        let mut relations = Relations { steps, step_of, rests, held, ends_covered, laid_in, must, would };
         relations.carry();
         relations.cover(&joints.made, &build.parts, &space);
         relations.hold(&build.parts, &space);
         relations.lie_below(&space);
         relations.keep(build);
+        relations.go(build, &space);
         // What must be the other way round is not waited for.
         relations.would.retain(|&(step, before)| !relations.must.contains(&(before, step)));
         relations
@@ -126,12 +130,32 @@ impl Relations {
         self.would.extend(found);
     }
 
+    /// How pieces go with others, beside what their parts tell.
+    fn go(&mut self, build: &Build, space: &Space) {
+        let goings = Goings::of(build, self, space);
+        self.must.extend(goings.must);
+        self.would.extend(goings.would);
+        self.laid_in = goings.laid_in;
+    }
+
+    /// Whether parts of a piece other than its own rest on it.
+    pub(super) fn carries(&self, build: &Build, piece: &str) -> bool {
+        let of = |part: usize| build.parts[part].key.piece == piece;
+        self.rests.iter().any(|&(upper, lower)| of(lower) && !of(upper))
+    }
+
+    /// All pairs of a step and one that it comes after, so far.
+    pub(super) fn pairs(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
+        self.must.iter().chain(&self.would).copied()
+    }
+
     /// The steps of one piece keep their order, and one that places nothing, such as filling, comes after all that was given
-    /// before it.
+    /// before it; of extras and liners more is known.
     fn keep(&mut self, build: &Build) {
+        let known = |piece: &str| build.with.iter().any(|one| one.piece == piece && one.going != Going::Fills);
         let mut last: BTreeMap<&str, usize> = BTreeMap::new();
         for (number, step) in build.steps.iter().enumerate() {
-            if step.parts.is_empty() {
+            if step.parts.is_empty() && !known(&step.piece) {
                 self.would.extend(last.values().map(|&before| (number, before)));
             }
             self.would.extend(last.insert(&step.piece, number).map(|before| (number, before)));
@@ -157,8 +181,8 @@ pub(super) fn is_upright(part: &Part) -> bool {
 /// What a part takes of the build.
 #[derive(Clone, Copy)]
 pub(super) struct Bounds {
-    near: [Length; 3],
-    far: [Length; 3],
+    pub near: [Length; 3],
+    pub far: [Length; 3],
 }
 
 /// The parts by where they are: cells of a grid with the parts that reach into them.
@@ -224,7 +248,7 @@ impl Bounds {
     }
 
     /// Whether they lie over one another, seen from above.
-    fn is_over(&self, other: &Bounds) -> bool {
+    pub fn is_over(&self, other: &Bounds) -> bool {
         (0..2).all(|axis| self.near[axis] < other.far[axis] && other.near[axis] < self.far[axis])
     }
 }

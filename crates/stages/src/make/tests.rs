@@ -2,7 +2,7 @@
 
 use super::*;
 use measure::{Length, Share, Tape, Unit};
-use model::build::{Row, give_ids};
+use model::build::{Bedded, Going, Row, With, give_ids};
 use model::joint::Joint;
 use model::part::{At, Axis, Frame, Part, PartKey, Solid, UNIT};
 use model::plan::Prefer;
@@ -304,6 +304,61 @@ fn tools_follow_from_what_a_step_does() {
     assert_eq!(of(&making, "step 2"), ["rubber mallet", "string line", "level"]);
     let inches = make(&build, &Joints { made: joints(), unmade: Vec::new() }, &plan(Unit::Inch));
     assert!(of(&inches, "step 0")[1].starts_with("drill with bits 0.1181"), "{:?}", of(&inches, "step 0"));
+}
+
+fn with(piece: &str, to: &str, going: Going) -> With {
+    With { piece: piece.into(), to: to.into(), going }
+}
+
+/// A slat goes into walls that stand, is measured there, and passes before a tie lies over it.
+#[test]
+fn what_is_laid_loose_goes_in_before_its_way_is_barred() {
+    let parts = vec![
+        part("posts", "tie", 0, [[400, 445], [20, 480], [200, 220]]),
+        part("floor", "slat", 0, [[25, 875], [100, 190], [20, 52]]),
+        part("box", "board", 0, [[0, 900], [0, 20], [0, 298]]),
+    ];
+    let mut build = build(parts, &[&[0], &[1], &[2]]);
+    build.with = vec![with("floor", "box", Going::Laid), with("posts", "box", Going::Stands)];
+    let making = made(&build, Vec::new());
+    assert_eq!(places(&making), ["step 2", "step 1", "step 0"]);
+    assert!(told(&making, Work::Measure)[0].starts_with("Before you cut parts B of floor, measure the inside of box"));
+}
+
+/// What is fitted to a box comes once it is together and before what covers it; what it is built on comes first of all.
+#[test]
+fn what_is_bought_is_fitted_in_its_place() {
+    let parts = vec![
+        part("box", "board", 0, [[0, 900], [0, 20], [0, 145]]),
+        part("box", "board", 1, [[0, 900], [0, 20], [145, 290]]),
+        part("cap", "board", 0, [[0, 900], [0, 95], [290, 310]]),
+    ];
+    let mut build = build(parts, &[&[0], &[1], &[2]]);
+    let step = |piece: &str| Step { piece: piece.into(), what: piece.into(), caution: None, parts: Vec::new() };
+    build.steps.extend(["feet", "plates", "soil"].map(step));
+    build.with = vec![
+        with("feet", "box", Going::First),
+        with("plates", "box", Going::Fitted),
+        with("soil", "box", Going::Fills),
+        with("cap", "box", Going::Closes),
+    ];
+    let making = made(&build, Vec::new());
+    assert_eq!(places(&making), ["feet", "step 0", "step 1", "plates", "step 2", "soil"]);
+}
+
+/// Soil up to a tier, the tier, soil round it.
+#[test]
+fn a_tier_comes_between_what_it_stands_on_and_what_goes_round_it() {
+    let parts = vec![
+        part("tier", "board", 0, [[200, 700], [200, 220], [200, 345]]),
+        part("box", "board", 0, [[0, 900], [0, 20], [0, 290]]),
+    ];
+    let mut build = build(parts, &[&[0], &[1]]);
+    let step = |what: &str| Step { piece: "soil".into(), what: what.into(), caution: None, parts: Vec::new() };
+    build.steps.extend(["below", "round"].map(step));
+    build.with = vec![with("tier", "box", Going::Stands), with("soil", "box", Going::Fills)];
+    build.bedded = vec![Bedded { piece: "tier".into(), on: 2 }];
+    assert_eq!(places(&made(&build, Vec::new())), ["step 1", "below", "step 0", "round"]);
 }
 
 /// Any steps in any order: each part once, no step before one that it waits for, the same twice.
