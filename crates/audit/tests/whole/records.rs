@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 25] = [
+pub static EXAMPLES: [Example; 26] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -48,6 +48,7 @@ pub static EXAMPLES: [Example; 25] = [
     example!("garden-seat"),
     example!("level-screen"),
     example!("upright-screen"),
+    example!("shared-pitch"),
     example!("posted-hexagon"),
     example!("picket-box"),
 ];
