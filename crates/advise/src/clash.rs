@@ -5,7 +5,7 @@
 
 use crate::Effort;
 use fit::{Collision, LimitRef, Outcome, Problem, Ranking, WishRef};
-use measure::{Length, Tape};
+use measure::{Length, Tape, Unit};
 use model::problem::Place;
 use pieces::Asked;
 
@@ -168,7 +168,7 @@ fn fixed(asked: &Asked, told: &[WishRef], limits: &[LimitRef], over: &[String]) 
 
 fn limited(asked: &Asked, limit: LimitRef) -> Option<String> {
     let problem = &asked.problem;
-    let fine = |value: i64| asked.tape.show_fine(Length::nm(value));
+    let fine = |value: i64| asked.tape.show_exact(Length::nm(value));
     match limit {
         LimitRef::Run(at) => {
             let run = problem.runs.get(at)?;
@@ -197,26 +197,31 @@ fn wished(asked: &Asked, wish: WishRef) -> Option<Wished> {
 }
 
 fn range(wish: &fit::Wish, tape: Tape) -> String {
-    let show = |value: i64| tape.show_fine(Length::nm(value));
-    let unit = tape.unit_name();
+    let show = |value: i64| tape.show_exact(Length::nm(value));
+    let unit = unit(tape);
     if wish.from == wish.to {
-        format!("exactly {} {unit}", show(wish.from))
+        format!("exactly {}{unit}", show(wish.from))
     } else {
-        format!("between {} and {} {unit}", show(wish.from), show(wish.to))
+        format!("between {} and {}{unit}", show(wish.from), show(wish.to))
     }
+}
+
+/// What follows a figure: inches carry their marks.
+fn unit(tape: Tape) -> &'static str {
+    if tape.unit() == Unit::Millimetre { " mm" } else { "" }
 }
 
 fn relaxed(asked: &Asked, relaxation: &fit::Relaxation) -> Option<String> {
     let problem = &asked.problem;
-    let unit = asked.tape.unit_name();
+    let unit = unit(asked.tape);
     let moved = |name: &str, wish: &fit::Wish| {
         // A gap's least change is a whole number of nanometres; what is offered is a figure that can be written down.
         let (from, to) = (outwards(relaxation.from, false), outwards(relaxation.to, true));
-        let show = |length: Length| asked.tape.show_fine(length);
+        let show = |length: Length| asked.tape.show_exact(length);
         match (relaxation.from < wish.from, relaxation.to > wish.to) {
-            (true, true) => format!("let {name} go from {} to {} {unit}", show(from), show(to)),
-            (false, _) => format!("let {name} go up to {} {unit}", show(to)),
-            (true, false) => format!("let {name} go down to {} {unit}", show(from)),
+            (true, true) => format!("let {name} go from {} to {}{unit}", show(from), show(to)),
+            (false, _) => format!("let {name} go up to {}{unit}", show(to)),
+            (true, false) => format!("let {name} go down to {}{unit}", show(from)),
         }
     };
     Some(match relaxation.wish {

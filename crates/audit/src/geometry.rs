@@ -50,30 +50,33 @@ pub(crate) fn hold<'a>(record: &Record, papers: &Papers, asked: &'a Asked, ledge
     Some(built)
 }
 
-/// What parts that are alike share, beside the planes that trim them.
-type Blank<'r> = (&'r str, &'r str, &'r str, [i64; 3]);
+/// What parts that are alike share exactly.
+type Stuff<'r> = (&'r str, &'r str, &'r str);
 
-/// Parts that share their letters: the letters, their form, and their numbers.
+/// Parts that share their letters: the letters, the form of the first, and the numbers of all.
 struct Letters<'r> {
     letters: &'r str,
     form: Form,
     numbers: Vec<i64>,
 }
 
-/// Ids are different; parts that are alike, ends included, share the letters and no others do; numbers run from 1.
+/// Ids are different; a part has the letters of the first kind whose first part it is like, and no others; numbers run
+/// from 1.
 fn hold_ids(record: &Record, ledger: &mut Ledger) {
-    let mut kinds: BTreeMap<Blank<'_>, Vec<Letters<'_>>> = BTreeMap::new();
-    let mut blanks: BTreeMap<&str, Blank<'_>> = BTreeMap::new();
+    let mut kinds: BTreeMap<Stuff<'_>, Vec<Letters<'_>>> = BTreeMap::new();
+    let mut stuffs: BTreeMap<&str, Stuff<'_>> = BTreeMap::new();
     for part in &record.parts {
         let letters = part.letters();
-        let blank = (&*part.piece, &*part.kind, &*part.stock, [part.length, part.width, part.thickness]);
+        let stuff = (&*part.piece, &*part.kind, &*part.stock);
         let number = part.id[letters.len()..].parse().unwrap_or(0);
         let sound = !letters.is_empty() && letters.bytes().all(|b| b.is_ascii_uppercase());
         ledger.hold(sound && part.id == format!("{letters}{number}"), || format!("`{}` is no id", part.id));
-        let own = *blanks.entry(letters).or_insert(blank);
-        ledger.hold(own == blank, || format!("{} is not like the other parts {letters}", part.slot()));
-        let (form, known) = (Form::of(part), kinds.entry(blank).or_default());
-        let other = known.iter().find(|other| other.letters != letters && other.form.is_same(&form));
+        let own = *stuffs.entry(letters).or_insert(stuff);
+        ledger.hold(own == stuff, || format!("{} is not like the other parts {letters}", part.slot()));
+        let (form, known) = (Form::of(part), kinds.entry(stuff).or_default());
+        // Kinds that began later than its own may be as near as they like.
+        let before = known.iter().take_while(|kind| kind.letters != letters);
+        let other = before.into_iter().find(|kind| kind.form.is_same(&form));
         ledger.hold(other.is_none(), || {
             format!("{} is like the parts {}", part.slot(), other.map_or("", |other| other.letters))
         });

@@ -8,6 +8,7 @@ pub mod words;
 mod fixings;
 mod model;
 mod printed;
+mod sawn;
 mod sheets;
 mod terminal;
 mod whatif;

@@ -90,7 +90,7 @@ fn sizes(settled: &Settled) -> String {
         let name = format!("{}.{}.gap", row.piece, row.face.replace(' ', "-"));
         let gap = row.gaps.map_or_else(
             || "none".to_owned(),
-            |gaps| format!("{} of {}", gaps.places(), number(&name, &escape(&tape.show_share(gaps)))),
+            |gaps| format!("{} of {}", gaps.places(), number(&name, &escape(&tape.show_gap(gaps)))),
         );
         let members = words::members(row, tape);
         vec![

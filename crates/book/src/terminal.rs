@@ -42,7 +42,7 @@ fn comes_out(settled: &Settled) -> Vec<String> {
     }
     for row in &settled.build.rows {
         let gap =
-            row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_share(gaps)));
+            row.gaps.map_or_else(|| "no gap".into(), |gaps| format!("{} of {}", gaps.places(), tape.show_gap(gaps)));
         let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
         let what = format!("{} and gaps {gap}", words::members(row, tape));
         lines.push(format!("{name:<22}{:>9}  {what}", tape.show_exact(row.length)));
@@ -141,13 +141,13 @@ fn sheet_lines(settled: &Settled, sheets: &Sheets) -> Vec<String> {
     for alike in crate::sheets::alike(settled, sheets) {
         let sheet = alike[0];
         let [length, width] = sheet.measures.map(|side| tape.show(side));
-        let left = format!("{} of the width left", tape.show_fine(sheet.slack));
+        let left = format!("{} of the width left", tape.show_exact(sheet.slack));
         let measured = if sheet.comfortable { "" } else { "; possible, if measured" };
         lines.push(format!("  {} × {length} × {width}: {left}{measured}", alike.len()));
         for (place, strip) in sheet.strips.iter().enumerate() {
             let ids = |sheet: &&stages::cut::SheetCut| ids(settled, &sheet.strips[place].parts);
             let ids: Vec<String> = alike.iter().map(ids).collect();
-            let left = tape.show_fine(strip.slack);
+            let left = tape.show_exact(strip.slack);
             lines.push(format!("    strip {} wide: {left} left  [{}]", tape.show_exact(strip.width), shortened(&ids)));
         }
     }

@@ -2,7 +2,7 @@
 
 use advise::{Because, NoPrice, Settled, Way};
 use fit::{Closing, GapShare};
-use measure::{Length, Mass, Money, Percent, Share, Tape};
+use measure::{Length, Mass, Money, Percent, Share, Tape, Unit};
 use model::plan::Prefer;
 use model::schema::StockKind;
 use model::why::{Of, Value};
@@ -93,14 +93,9 @@ pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
     };
     let said = of_gap.into_iter().filter(|(gap, _)| !butted(*gap)).filter_map(|(gap, mut shares)| {
         shares.sort_by_key(|share| share.first(1));
-        let (least, most) = (tape.show_share(*shares.first()?), tape.show_share(*shares.last()?));
+        let (least, most) = (tape.show_gap(*shares.first()?), tape.show_gap(*shares.last()?));
         let name = settled.asked.problem.gaps[gap].name.replace('.', " ");
-        let mark = inch_mark(tape);
-        Some(if least == most {
-            format!("{name} {least}{mark}")
-        } else {
-            format!("{name} {least}{mark} to {most}{mark}")
-        })
+        Some(if least == most { format!("{name} {least}") } else { format!("{name} {least} to {most}") })
     });
     said.collect()
 }
@@ -117,10 +112,6 @@ pub(crate) fn ids(settled: &Settled, places: impl Iterator<Item = usize>) -> Str
         [first, second, _, _, ..] => format!("{first}, {second}, …"),
         few => few.join(", "),
     }
-}
-
-fn inch_mark(tape: Tape) -> &'static str {
-    if tape.unit_name() == "in" { "\"" } else { "" }
 }
 
 /// What is bought, shelf by shelf: `59.22 GBP of boards, 60.75 GBP of units`.
@@ -235,7 +226,9 @@ pub fn price(way: &Way) -> String {
 pub fn proven(settled: &Settled) -> String {
     let problem = &settled.asked.problem;
     let tape = settled.plan.tape;
-    let show = |value: i64| tape.show_fine(Length::nm(value));
+    let show = |value: i64| tape.show_exact(Length::nm(value));
+    // Inches carry their marks.
+    let unit = if tape.unit() == Unit::Millimetre { " mm" } else { "" };
     let range = |wish: &fit::Wish| {
         if wish.from == wish.to { show(wish.want) } else { format!("{}–{}", show(wish.from), show(wish.to)) }
     };
@@ -256,11 +249,10 @@ pub fn proven(settled: &Settled) -> String {
     };
     match settled.answer.status {
         fit::Status::Proven if settled.chosen != 0 => format!(
-            "way {} of those listed, {picked}; way 1 is proven {count} within {domain} {}, sizes in steps of {step}",
-            settled.chosen + 1,
-            tape.unit_name()
+            "way {} of those listed, {picked}; way 1 is proven {count} within {domain}{unit}, sizes in steps of {step}",
+            settled.chosen + 1
         ),
-        fit::Status::Proven => format!("proven {count} within {domain} {}, sizes in steps of {step}", tape.unit_name()),
+        fit::Status::Proven => format!("proven {count} within {domain}{unit}, sizes in steps of {step}"),
         _ => format!("the nearest found within {} steps of search, not proven", settled.answer.steps),
     }
 }
@@ -282,20 +274,24 @@ pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
 
 /// What a way of cutting leaves and where it breaks: `84 left, breaks at kerf 45, comfortable`.
 pub fn left(settled: &Settled, cut: &BoardCut) -> String {
-    format!("{} left, {}", settled.plan.tape.show_fine(cut.slack), holds(settled, cut))
+    format!("{} left, {}", settled.plan.tape.show_exact(cut.slack), holds(settled, cut))
 }
 
 /// Where a way of cutting breaks: `breaks at kerf 45, comfortable`.
 pub fn holds(settled: &Settled, cut: &BoardCut) -> String {
+    let comfort = if cut.comfortable { "comfortable" } else { "possible, if measured" };
+    format!("{}, {comfort}", breaks(settled, cut))
+}
+
+/// Only that: `breaks at kerf 45`.
+pub(crate) fn breaks(settled: &Settled, cut: &BoardCut) -> String {
     let cuts = u32::try_from(cut.lengths.len().saturating_sub(1)).unwrap_or(u32::MAX);
     let sum: Length = cut.lengths.iter().copied().sum();
     let room = Share::new(cut.stock_length - settled.plan.shed.trim - sum, cuts);
-    let breaks = match room {
-        Some(room) => format!("breaks at kerf {}", settled.plan.tape.show_share(room)),
+    match room {
+        Some(room) => format!("breaks at kerf {}", settled.plan.tape.show_gap(room)),
         None => "no kerf inside".into(),
-    };
-    let comfort = if cut.comfortable { "comfortable" } else { "possible, if measured" };
-    format!("{breaks}, {comfort}")
+    }
 }
 
 /// A line of the buying list: `2 × larch board 20 × 145, 3600 long`.

@@ -7,6 +7,7 @@
 mod apart;
 
 use crate::balloons::{self, Balloon};
+use crate::groups::titled;
 use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::lines::{View, outline, visible_lines};
 use crate::paper::Paper;
@@ -49,6 +50,11 @@ const MOST_LINES: usize = 12;
 /// where it has room, else in a circle beside it. Parts of one place that are alike share a circle and a leader: a range in
 /// brackets, or a short list.
 pub fn exploded(build: &Build, paper: Paper) -> Svg {
+    exploded_of(build, "", paper)
+}
+
+/// The same, called by `of` if that is not empty.
+pub(crate) fn exploded_of(build: &Build, of: &str, paper: Paper) -> Svg {
     let (parts, shapes) = solids(build);
     let Some(view) = View::from(FROM).filter(|_| !parts.is_empty()) else { return nothing(paper) };
     let groups = apart::groups(build, &parts, &shapes);
@@ -72,7 +78,7 @@ pub fn exploded(build: &Build, paper: Paper) -> Svg {
         found = attempt(*other);
     }
     let (labels, set) = found;
-    draw(&scene, &items, (&labels, set), (parts.len(), paper))
+    draw(&scene, &items, (&labels, set), (parts.len(), of, paper))
 }
 
 /// Runs of alike parts; those whose numbers do not follow one another as one if they are few.
@@ -185,10 +191,13 @@ fn parted(id: &str, solid: usize) -> (&str, u32, usize) {
     (letters, id[letters.len()..].parse().unwrap_or(0), solid)
 }
 
-fn draw(scene: &Scene, items: &Items, (labels, set): (&Labels, Set), (count, paper): (usize, Paper)) -> Svg {
-    let (title, wide, place) = ("Taken apart, isometric, not to scale", paper.width(), &labels.place);
+fn draw(scene: &Scene, items: &Items, (labels, set): (&Labels, Set), (count, of, paper): (usize, &str, Paper)) -> Svg {
+    let title = titled(of, "Taken apart, isometric, not to scale");
+    let (wide, place) = (paper.width(), &labels.place);
     let mut pen = Pen::new();
-    pen.lines(&wrap(title, LARGE, wide, 1), [0.0, LARGE + 0.5], LARGE);
+    // The heading has one line.
+    let letters = if width(&title, LARGE) <= wide { LARGE } else { SMALL };
+    pen.lines(&wrap(&title, letters, wide, 1), [0.0, LARGE + 0.5], letters);
     strokes(&mut pen, &items.solids, place);
     let leaders: Vec<[[f64; 2]; 2]> = set.placed.iter().flat_map(balloons::Placed::leaders).collect();
     for &solid in &labels.written {
@@ -204,7 +213,7 @@ fn draw(scene: &Scene, items: &Items, (labels, set): (&Labels, Set), (count, pap
     }
     pen.scale = Some("not to scale".into());
     let description = format!("{count} parts: {}.", items.ids.join(", "));
-    pen.finish([wide, bottom + 1.0], title.into(), description)
+    pen.finish([wide, bottom + 1.0], title, description)
 }
 
 /// Circles in their places.

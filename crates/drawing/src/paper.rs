@@ -117,10 +117,14 @@ pub(crate) fn exact(tape: Tape, length: Length) -> String {
     if length.is_on(tape.step()) { tape.show(length) } else { decimals(tape, tape.show_fine(length)) }
 }
 
-/// Gaps that share a length: how many and how wide.
+/// Gaps that share a length: how many and how wide; in decimals unless they come out on a mark.
 pub(crate) fn shared(tape: Tape, gaps: Share) -> String {
     let words = if gaps.places() == 1 { "gap" } else { "gaps" };
-    format!("{} {words} of {}", gaps.places(), decimals(tape, tape.show_share(gaps)))
+    let each = match tape.show_gap(gaps) {
+        reading if reading.contains('.') => decimals(tape, tape.show_share(gaps)),
+        reading => reading,
+    };
+    format!("{} {words} of {each}", gaps.places())
 }
 
 /// Decimals of an inch carry their unit, so that they are not taken for a reading; mm stand without.

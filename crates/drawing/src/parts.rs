@@ -71,8 +71,8 @@ impl<'a> Kind<'a> {
     /// Whether the other is its mirror image, of the same piece and stock: its other hand.
     fn is_other_hand(&self, other: &Kind) -> bool {
         let (own, its) = (self.parts[0], other.parts[0]);
-        self.form != self.mirrored
-            && other.form == self.mirrored
+        !self.form.agrees(&self.mirrored)
+            && other.form.agrees(&self.mirrored)
             && own.stock == its.stock
             && own.key.piece == its.key.piece
     }
@@ -113,6 +113,12 @@ fn block(kind: &Kind, hand: Option<String>, tape: Tape, paper: Paper) -> Option<
     let y = pen.lines(&wrap(&words, SMALL, wide, MOST_LINES), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
     let height = sheet.draw(&mut pen, y);
     Some(Block { pen, height, words: format!("{heading}. {words}") })
+}
+
+/// How the ends and edges of a part are cut, in a few words.
+pub(crate) fn in_short(part: &Part, tape: Tape) -> String {
+    let face = Face::of(part, tape.unit() != Unit::Millimetre);
+    face.map_or_else(|| "square".to_owned(), |face| Cuts::of(part, &face).in_short())
 }
 
 /// The most lines of what is said above a part.

@@ -8,14 +8,18 @@ pub(crate) mod hatch;
 
 use crate::balloons::{self, Balloon};
 use crate::dimension;
+use crate::earth::Earth;
 use crate::exploded::{bracketed, nothing, ranges, solids};
+use crate::groups::titled;
 use crate::lettering::{LARGE, SMALL, width, wrap};
-use crate::lines::{View, visible_lines};
+use crate::lines::{Stroke, View, outline, visible_lines};
 use crate::paper::{Paper, Scale, figures};
 use crate::pen::{Line, Path, Pen};
 use crate::readings::UPRIGHT;
 use crate::scene::{Area, area, around, clip};
 use crate::svg::Svg;
+use crate::symmetry::{self, Thing};
+use crate::terrain::TOUCHES;
 use crate::view::{Place, height_readings, size_lines};
 use measure::{Length, Tape};
 use model::build::Build;
@@ -54,9 +58,8 @@ const MOST_HEIGHTS: usize = 14;
 const LEAST_COLUMN: f64 = 60.0;
 /// A stretch between cut parts that is narrower than this share of the whole is a gap, and no opening.
 const OPENING: f64 = 0.25;
-/// Ground that is drawn beyond the build, in mm of paper, and from one group of strokes of earth to the next.
+/// Ground that is drawn beyond the build, in mm of paper.
 const GROUND: f64 = 8.0;
-const EARTH: f64 = 12.0;
 
 impl Cut {
     /// Across the middle, looking to the end where more of the build is seen.
@@ -124,24 +127,34 @@ fn cut_faces(shapes: &[Convex], cut: &Cut) -> Vec<(usize, Vec<[f64; 2]>)> {
 
 /// A cut through the build; across the middle if no other is given.
 pub fn section(build: &Build, cut: Option<Cut>, tape: Tape, paper: Paper) -> Svg {
+    section_of(build, "", cut, tape, paper)
+}
+
+/// The same, called by `of` if that is not empty.
+pub(crate) fn section_of(build: &Build, of: &str, cut: Option<Cut>, tape: Tape, paper: Paper) -> Svg {
     let (parts, shapes) = solids(build);
     let Some(cut) = cut.or_else(|| middle(&shapes)) else { return nothing(paper) };
     let faces = cut_faces(&shapes, &cut);
-    let behind: Vec<Convex> = shapes.iter().filter_map(|shape| shape.cut(&cut.plane())).collect();
+    let left = |(shape, &part): (&Convex, &usize)| Some((part, shape.cut(&cut.plane())?));
+    let (behind_of, behind): (Vec<usize>, Vec<Convex>) = shapes.iter().zip(&parts).filter_map(left).unzip();
     if behind.is_empty() {
         return nothing(paper);
     }
     let starts = shapes.iter().map(|shape| shape.bounds()[0][cut.square_to.index()]);
     let start = starts.fold(f64::INFINITY, f64::min);
-    let drawing = Drawing { build, parts, faces, behind, cut, start, tape, paper };
+    let drawing = Drawing { build, of, parts, faces, behind, behind_of, cut, start, tape, paper };
     drawing.draw()
 }
 
 struct Drawing<'a> {
     build: &'a Build,
+    /// What it is called by, if anything.
+    of: &'a str,
     parts: Vec<usize>,
     faces: Vec<(usize, Vec<[f64; 2]>)>,
     behind: Vec<Convex>,
+    /// The part that each of these is left of.
+    behind_of: Vec<usize>,
     cut: Cut,
     /// Where the build begins along the axis that the cut is square to.
     start: f64,
@@ -155,7 +168,8 @@ impl Drawing<'_> {
         let [across, up]: Area = around(
             &self.behind.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect::<Vec<_>>(),
         );
-        let frame = [across, [up[0].min(0.0), up[1].max(0.0)]].map(|span| span.map(from_mm));
+        let [low, high] = self.earth().reach(across);
+        let frame = [across, [up[0].min(low).min(0.0), up[1].max(high).max(0.0)]].map(|span| span.map(from_mm));
         let heights = self.heights(up);
         let sizes = [self.widths(), Vec::new()];
         let mut labels = self.labels();
@@ -166,9 +180,10 @@ impl Drawing<'_> {
         let room = [self.paper.width() - left - right, self.paper.height() - below - 30.0];
         let [wide, tall] = frame.map(|[from, to]| to - from);
         let scale = Scale::fitting(wide, tall, room, self.tape);
-        let title = format!("{}, {}{}", self.cut.words(self.start, self.tape), scale.name, figures(self.tape));
+        let name = titled(self.of, &self.cut.words(self.start, self.tape));
+        let title = format!("{name}, {}{}", scale.name, figures(self.tape));
         let mut pen = Pen::new();
-        let top = pen.lines(&wrap(&title, LARGE, self.paper.width(), 2), [0.0, LARGE + 0.5], LARGE);
+        let top = pen.lines(&wrap(&title, LARGE, self.paper.width(), 4), [0.0, LARGE + 0.5], LARGE);
         labels.truncate(balloons::most(scale.of(tall).max(LEAST_COLUMN)));
         let columns = (heights.len() as f64 * UPRIGHT).max(labels.len() as f64 * balloons::PITCH) + 0.5;
         let lead = ((columns - scale.of(tall)) / 2.0).max(0.0);
@@ -184,12 +199,30 @@ impl Drawing<'_> {
             .collect::<Vec<_>>();
         balloons::draw(&mut pen, &balloons::column(labels, self.paper.width(), false, [top, top + high]));
         let foot = size_lines(&mut pen, &sizes, &place, [top, top + high], self.tape, self.paper);
-        let beyond = Place { left: place.left + GROUND, ..place };
+        let beyond = Place { left: place.left + GROUND, scale: place.scale.clone(), ..place };
         height_readings(&mut pen, &beyond, &heights, [top, top + high]);
+        symmetry::draw(&mut pen, &place, [symmetry::middle(&self.things(), 0), None]);
         pen.scale = Some(beyond.scale.name.clone());
         let cut: Vec<&str> = self.faces.iter().map(|(solid, _)| self.id(*solid)).collect();
         let description = format!("{} parts are cut: {}.", cut.len(), cut.join(", "));
         pen.finish([self.paper.width(), foot.max(top + high) + 2.0], title, description)
+    }
+
+    /// All that is seen, and the faces that are cut.
+    fn things(&self) -> Vec<Thing> {
+        let view = self.cut.view();
+        let part = |place: usize| self.build.parts[place].stock;
+        let behind = self.behind.iter().zip(&self.behind_of).map(|(solid, &place)| Thing {
+            kind: (part(place), false),
+            corners: outline(solid, &view),
+            deep: solid.reach(view.towards()),
+        });
+        let cut = self.faces.iter().map(|(solid, face)| Thing {
+            kind: (part(self.parts[*solid]), true),
+            corners: face.clone(),
+            deep: [0.0; 2],
+        });
+        behind.chain(cut).collect()
     }
 
     fn id(&self, solid: usize) -> &str {
@@ -261,10 +294,14 @@ impl Drawing<'_> {
 
     fn paint(&self, pen: &mut Pen, place: &Place) {
         let (mut behind, mut buried) = (Path::default(), Path::default());
-        for stroke in visible_lines(&self.behind, &self.cut.view()) {
-            let below = stroke.from[1] < -TOUCHES || stroke.to[1] < -TOUCHES;
-            let path = if below { &mut buried } else { &mut behind };
-            path.stroke(place.point(stroke.from), place.point(stroke.to));
+        let earth = self.earth();
+        for Stroke { solid, from, to, .. } in visible_lines(&self.behind, &self.cut.view()) {
+            let [above, below] = earth.before_solid(&self.behind[solid]).parted(from, to);
+            for (parts, path) in [(above, &mut behind), (below, &mut buried)] {
+                for [from, to] in parts {
+                    path.stroke(place.point(from), place.point(to));
+                }
+            }
         }
         pen.draw(&behind, Line::Narrow);
         pen.draw(&buried, Line::Hidden);
@@ -282,50 +319,30 @@ impl Drawing<'_> {
         pen.draw(&outlines, Line::Cover);
         pen.draw(&strokes, Line::Narrow);
         pen.draw(&outlines, Line::Wide);
-        self.ground(pen, place);
+        self.ground(pen, place, &earth);
+    }
+
+    /// The ground in the cut.
+    fn earth(&self) -> Earth {
+        let view = self.cut.view();
+        let axis = 1 - self.cut.square_to.index().min(1);
+        Earth::cut(self.build, axis, self.cut.at.as_mm(), view.right[axis] < 0.0)
     }
 
     /// The ground line where no part is cut in it, with groups of strokes below it.
-    fn ground(&self, pen: &mut Pen, place: &Place) {
+    fn ground(&self, pen: &mut Pen, place: &Place, earth: &Earth) {
         let spans = self.faces.iter().map(|(_, face)| bounds(face));
-        let mut cut: Vec<[f64; 2]> = spans
-            .filter(|[_, up]| up[0] < -TOUCHES && up[1] > -TOUCHES)
-            .map(|[across, _]| across.map(|at| place.x(from_mm(at))))
-            .collect();
+        let stands_in = |[across, up]: &Area| {
+            let ground = earth.near.height((across[0] + across[1]) / 2.0);
+            up[0] < ground - TOUCHES && up[1] > ground - TOUCHES
+        };
+        let mut cut: Vec<[f64; 2]> =
+            spans.filter(stands_in).map(|[across, _]| across.map(|at| place.x(from_mm(at)))).collect();
         cut.sort_by(|a, b| a[0].total_cmp(&b[0]));
-        let y = place.y(Length::ZERO);
-        let right = place.x(place.frame[0][1]) + GROUND;
-        let (mut line, mut earth) = (Path::default(), Path::default());
-        let mut from = place.left - GROUND;
-        for [start, end] in cut.into_iter().chain([[right, right]]) {
-            if start > from {
-                line.stroke([from, y], [start, y]);
-                strokes_of_earth(&mut earth, [from, start], y);
-            }
-            from = from.max(end);
-        }
-        pen.draw(&line, Line::Wide);
-        pen.draw(&earth, Line::Narrow);
+        earth.draw_near(pen, place, [GROUND; 2], &cut);
     }
 }
-
-/// Nearer to the ground than this, in mm, is on it.
-const TOUCHES: f64 = 1e-3;
 
 fn bounds(face: &[[f64; 2]]) -> Area {
     around(&face.iter().map(|corner| corner.map(|at| [at; 2])).collect::<Vec<_>>())
-}
-
-/// Groups of three slanting strokes below a stretch of ground.
-fn strokes_of_earth(path: &mut Path, [from, to]: [f64; 2], y: f64) {
-    let count = ((to - from) / EARTH).max(1.0) as usize;
-    let apart = (to - from) / count as f64;
-    for group in 0..count {
-        let start = from + (group as f64 + 0.5) * apart;
-        for stroke in [-1.2, 0.0, 1.2] {
-            if (from..=to - 0.2).contains(&(start + stroke)) {
-                path.stroke([start + stroke, y + 0.3], [start + stroke - 1.6, y + 1.9]);
-            }
-        }
-    }
 }

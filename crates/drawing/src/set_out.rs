@@ -1,11 +1,13 @@
 //! Where posts, rails, joists and their like go: a strip for each group, seen along it, to mark from with one hook of the tape.
 //!
 //! Running dimensions from one origin with a circle at 0 (ISO 129-1, *from memory*), so that no error adds up. Groups that
-//! read alike, such as the front and the back, share a strip. Parts that turn or lean have none: their places along a side
+//! read alike, such as the front and the back, share a strip. Where legs or posts stand on ground that need not be level, its
+//! height at each follows. Parts that turn or lean have none: their places along a side
 //! are no lengths along the build.
 
 use crate::boards::{Block, in_pages, stack};
 use crate::lettering::{LARGE, SMALL, wrap};
+use crate::levels;
 use crate::paper::{Paper, Scale, exact, figures};
 use crate::pen::{LEADING, Line, Path, Pen};
 use crate::readings::{self, Layout};
@@ -34,10 +36,12 @@ const MOST_LINES: usize = 8;
 
 /// A strip for every group of parts of one piece, face and role (posts, rails, joists, bearers, ledgers, legs, ribs, ties)
 /// that are boxes along the build: the parts in proportion on a line, with running readings of where each begins, in as many
-/// drawings as it takes for each to be no higher than the paper, so far as a single strip is not. None where nothing stands
-/// in such a group.
+/// drawings as it takes for each to be no higher than the paper, so far as a single strip is not; after them, for each line of
+/// legs or posts on ground that need not be level, the ground with its height at each. None where nothing stands in such a
+/// group.
 pub fn set_out_in_pages(build: &Build, tape: Tape, paper: Paper) -> Vec<Svg> {
-    let blocks = strips(build).iter().filter_map(|strip| block(strip, tape, paper)).collect();
+    let strips = strips(build).into_iter().filter_map(|strip| block(&strip, tape, paper));
+    let blocks = strips.chain(levels::blocks(build, tape, paper)).collect();
     let heading = format!("All readings from 0{}", figures(tape));
     in_pages(blocks, paper).into_iter().map(|blocks| stack(blocks, &heading, "Setting out", paper)).collect()
 }
@@ -197,7 +201,9 @@ fn block(strip: &Strip, tape: Tape, paper: Paper) -> Option<Block> {
 fn words(strip: &Strip, tape: Tape) -> String {
     let (piece, role, way) = (strip.piece, strip.role, strip.way.words);
     let wide: BTreeSet<Length> = strip.spans.iter().map(|[from, to]| *to - *from).collect();
-    let wide: Vec<String> = wide.into_iter().map(|wide| exact(tape, wide)).collect();
+    // Those that differ by rounding read alike.
+    let mut wide: Vec<String> = wide.into_iter().map(|wide| exact(tape, wide)).collect();
+    wide.dedup();
     let zero = match role == POST && strip.way.axis != Axis::Z {
         true => "the outer edge of the first post".to_owned(),
         false => format!("the outer end of the whole of {piece}"),

@@ -11,6 +11,8 @@ mod seen;
 mod shapes;
 
 use crate::dimension::{self, Dimension, in_levels};
+use crate::earth::{self, Earth, Parted};
+use crate::groups::titled;
 use crate::hidden::visible;
 use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::paper::{Paper, Scale, figures};
@@ -18,6 +20,7 @@ use crate::pen::{Hold, LEADING, Line, Path, Pen};
 use crate::readings::{UPRIGHT, spread};
 use crate::scene;
 use crate::svg::Svg;
+use crate::symmetry::{self, Thing};
 use measure::{Length, Tape};
 use model::build::Build;
 use model::part::from_mm;
@@ -40,17 +43,17 @@ pub(crate) enum Look {
 /// lines where no part covers them, outer sizes, sizes of the outlines, the clear opening, and in words how each level row
 /// is shared out.
 pub fn plan(build: &Build, tape: Tape, paper: Paper) -> Svg {
-    view(build, Look::Above, tape, paper)
+    view(build, "", Look::Above, tape, paper)
 }
 
 /// The build from the front, on the ground line: what lies below the ground is dashed.
 pub fn front(build: &Build, tape: Tape, paper: Paper) -> Svg {
-    view(build, Look::Front, tape, paper)
+    view(build, "", Look::Front, tape, paper)
 }
 
 /// The build from the right, the front to the left.
 pub fn side(build: &Build, tape: Tape, paper: Paper) -> Svg {
-    view(build, Look::Right, tape, paper)
+    view(build, "", Look::Right, tape, paper)
 }
 
 /// A rectangle in the build: from left to right and from below upwards as it is seen.
@@ -80,6 +83,11 @@ impl Place {
         self.top + self.scale.of(self.frame[1][1] - up)
     }
 
+    /// The place across the view, in mm of the build, that lies at a place of the paper.
+    pub fn across(&self, x: f64) -> f64 {
+        self.frame[0][0].as_mm() + (x - self.left) / self.scale.factor
+    }
+
     /// A point in mm of the build.
     pub fn point(&self, [across, up]: [f64; 2]) -> [f64; 2] {
         let [left, high] = [self.frame[0][0].as_mm(), self.frame[1][1].as_mm()];
@@ -87,17 +95,19 @@ impl Place {
     }
 }
 
-fn view(build: &Build, look: Look, tape: Tape, paper: Paper) -> Svg {
+/// A view, called by `of` if that is not empty.
+pub(crate) fn view(build: &Build, of: &str, look: Look, tape: Tape, paper: Paper) -> Svg {
     let shapes = shapes(build, look);
     let name = match look {
         Look::Above => "From above",
         Look::Front => "From the front",
         Look::Right => "From the right",
     };
+    let name = &titled(of, name);
     let Some(frame) = frame(build, look, &shapes) else {
         let mut pen = Pen::new();
         pen.text("Nothing to draw", [0.0, LARGE + 1.0], SMALL, Hold::Start);
-        return pen.finish([paper.width(), 8.0], name.into(), "No part has a size yet.".into());
+        return pen.finish([paper.width(), 8.0], name.clone(), "No part has a size yet.".into());
     };
     draw(build, look, &shapes, frame, name, tape, paper)
 }
@@ -117,7 +127,7 @@ fn draw(build: &Build, look: Look, shapes: &[Shape], frame: Frame, name: &str, t
     let scale = Scale::fitting(across, up, room, tape);
     let title = format!("{name}, {}{}", scale.name, figures(tape));
     let mut pen = Pen::new();
-    let heading = wrap(&title, LARGE, paper.width(), 2);
+    let heading = wrap(&title, LARGE, paper.width(), 3);
     let top = pen.lines(&heading, [0.0, LARGE + 0.5], LARGE);
     // A low view still needs room for upright figures, which stand below it, or for its heights one above the other.
     let figures =
@@ -129,6 +139,7 @@ fn draw(build: &Build, look: Look, shapes: &[Shape], frame: Frame, name: &str, t
     let hatched = paint(&mut pen, build, look, (shapes, order), &place, tape);
     let foot = size_lines(&mut pen, &sizes, &place, [top, top + high], tape, paper);
     height_readings(&mut pen, &place, &heights, [top, top + high]);
+    symmetry::draw(&mut pen, &place, middles(look, shapes));
     let mut y = foot + SMALL + 1.5;
     let told = notes::rows(build, look, tape);
     for note in told.iter().chain(&hatched) {
@@ -142,17 +153,38 @@ fn draw(build: &Build, look: Look, shapes: &[Shape], frame: Frame, name: &str, t
     pen.finish([paper.width(), bottom], title, description.trim_end().to_owned())
 }
 
+/// The middles of what is seen, where it is symmetric: across, and from above also from front to back.
+fn middles(look: Look, shapes: &[Shape]) -> [Option<f64>; 2] {
+    let thing = |shape: &Shape| Thing {
+        kind: (shape.part.stock, false),
+        corners: shape.trimmed.clone().unwrap_or_else(|| symmetry::rectangle([shape.seen.across, shape.seen.up])),
+        deep: shape.deep.map(Length::as_mm),
+    };
+    let things: Vec<Thing> = shapes.iter().map(thing).collect();
+    let up = if look == Look::Above { symmetry::middle(&things, 1) } else { None };
+    [symmetry::middle(&things, 0), up]
+}
+
 /// What the view reaches over; `None` if there is nothing in it.
 fn frame(build: &Build, look: Look, shapes: &[Shape]) -> Option<Frame> {
     let mut frames: Vec<Frame> = shapes.iter().map(|shape| [shape.seen.across, shape.seen.up]).collect();
     if look == Look::Above {
         let corners = build.outlines.iter().flat_map(|drawn| &drawn.corners);
         frames.extend(corners.map(|corner| corner.map(|at| [at, at])));
-    } else if !frames.is_empty() {
-        let [across, _] = frames[0];
-        frames.push([across, [Length::ZERO; 2]]);
+    } else if let Some([across, _]) = around(frames.iter().copied()) {
+        let ground = earth(build, look).map_or([0.0; 2], |earth| earth.reach(across.map(Length::as_mm)));
+        frames.extend([[across, [Length::ZERO; 2]], [across, ground.map(from_mm)]]);
     }
     around(frames)
+}
+
+/// The ground in a view; none from above.
+fn earth(build: &Build, look: Look) -> Option<Earth> {
+    match look {
+        Look::Above => None,
+        Look::Front => Some(Earth::seen(build, 0)),
+        Look::Right => Some(Earth::seen(build, 1)),
+    }
 }
 
 /// The smallest frame around frames.
@@ -315,16 +347,23 @@ fn paint(
         }
         pen.draw(&outlines, Line::Centre);
     }
+    let earth = self::earth(build, look);
+    if let Some(earth) = &earth {
+        earth.draw_far(pen, place);
+    }
+    let earth = earth.as_ref();
     let boxes = order.iter().all(|&at| shapes[at].trimmed.is_none());
     let order = if boxes { order } else { seen::uncovered(shapes, order) };
     let solids = if boxes { Vec::new() } else { seen::solids(look, shapes, &order, &runs) };
     if boxes {
-        paint_shapes(pen, look, shapes, &order, &runs, place);
+        paint_shapes(pen, earth, shapes, &order, &runs, place);
     } else {
-        seen::paint(pen, look, (shapes, &order, &runs), &solids, place);
+        seen::paint(pen, (look, earth), (shapes, &order, &runs), &solids, place);
     }
-    if look != Look::Above {
-        ground(pen, place);
+    match earth {
+        Some(earth) if earth.near.is_level() => ground(pen, place),
+        Some(earth) => earth.draw_near(pen, place, [5.0, 4.0], &[]),
+        None => {}
     }
     if boxes {
         ids::write(pen, shapes, &order, place);
@@ -359,7 +398,7 @@ fn line_width(build: &Build, shapes: &[Shape], order: &[usize], place: &Place) -
 }
 
 /// Paints shapes and runs, the farthest first; what lies equally near goes into one path.
-fn paint_shapes(pen: &mut Pen, look: Look, shapes: &[Shape], order: &[usize], runs: &[Run], place: &Place) {
+fn paint_shapes(pen: &mut Pen, earth: Option<&Earth>, shapes: &[Shape], order: &[usize], runs: &[Run], place: &Place) {
     let mut all: Vec<(Length, bool, usize)> = order.iter().map(|&at| (shapes[at].seen.near, false, at)).collect();
     all.extend(runs.iter().enumerate().map(|(at, run)| (run.near, true, at)));
     all.sort_by_key(|&(near, run, at)| (std::cmp::Reverse(near), run, at));
@@ -369,7 +408,7 @@ fn paint_shapes(pen: &mut Pen, look: Look, shapes: &[Shape], order: &[usize], ru
         if run {
             hatch(&runs[at], place, &mut path, &mut grain);
         } else {
-            outline(&shapes[at], look, place, [&mut path, &mut grain, &mut buried]);
+            outline(&shapes[at], earth, place, [&mut path, &mut grain, &mut buried]);
         }
         if all.get(count + 1).is_none_or(|next| next.0 != near) {
             pen.shape(&std::mem::take(&mut path));
@@ -381,22 +420,28 @@ fn paint_shapes(pen: &mut Pen, look: Look, shapes: &[Shape], order: &[usize], ru
 }
 
 /// One shape: its outline, crossed diagonals on end grain that is large enough to show them, dashed below the ground.
-fn outline(shape: &Shape, look: Look, place: &Place, [path, grain, buried]: [&mut Path; 3]) {
-    let [low, high] = shape.seen.up;
-    let ground = if look == Look::Above { low } else { Length::ZERO };
-    let rectangle = |path: &mut Path, low: Length, high: Length| {
-        let corner = [place.x(shape.seen.across[0]), place.y(high)];
-        let size = [place.scale.of(shape.seen.across[1] - shape.seen.across[0]), place.scale.of(high - low)];
+fn outline(shape: &Shape, earth: Option<&Earth>, place: &Place, [path, grain, buried]: [&mut Path; 3]) {
+    let [across, up] = [shape.seen.across, shape.seen.up].map(|span| span.map(Length::as_mm));
+    let ground = earth.map(|earth| earth.before(shape.deep.map(Length::as_mm)));
+    let parted = ground.map_or(Parted::Above, |ground| earth::parted(&ground, across, up));
+    let rectangle = |path: &mut Path| {
+        let corner = [place.x(shape.seen.across[0]), place.y(shape.seen.up[1])];
+        let size = [shape.seen.across, shape.seen.up].map(|[from, to]| place.scale.of(to - from));
         path.rectangle(corner, size);
         (corner, size)
     };
-    if low < ground {
-        rectangle(buried, low, high.min(ground));
-    }
-    if high > ground.max(low) {
-        let ([x, y], [wide, tall]) = rectangle(path, low.max(ground), high);
-        if shape.end_grain && wide.min(tall) >= 3.0 {
-            grain.stroke([x, y], [x + wide, y + tall]).stroke([x, y + tall], [x + wide, y]);
+    match parted {
+        Parted::Above => {
+            let ([x, y], [wide, tall]) = rectangle(path);
+            if shape.end_grain && wide.min(tall) >= 3.0 {
+                grain.stroke([x, y], [x + wide, y + tall]).stroke([x, y + tall], [x + wide, y]);
+            }
+        }
+        Parted::Below => _ = rectangle(buried),
+        Parted::Both { above, below } => {
+            for (path, ring) in [(path, above), (buried, below)] {
+                path.polygon(&ring.into_iter().map(|corner| place.point(corner)).collect::<Vec<_>>());
+            }
         }
     }
 }

@@ -131,6 +131,26 @@ impl Tape {
         self.fine(i128::from(share.total().nanometres()), i128::from(share.places()))
     }
 
+    /// The share of one place as a gap is told: the reading where it comes out on a mark of the tape, else decimals. Inches
+    /// carry their mark either way.
+    ///
+    /// # Example
+    /// ```
+    /// use measure::{Length, Share, Tape, Unit};
+    /// let gaps = |sixteenths| Share::new(Length::inch_64ths(4 * sixteenths), 8).unwrap();
+    /// let tape = Tape::usual(Unit::Inch);
+    /// assert_eq!((tape.show_gap(gaps(48)), tape.show_gap(gaps(49))), ("3/8\"".into(), "0.3828\"".into()));
+    /// ```
+    pub fn show_gap(self, share: Share) -> String {
+        let [total, places] = [i128::from(share.total().nanometres()), i128::from(share.places())];
+        let on_a_mark = total % (places * i128::from(self.step.nanometres())) == 0;
+        match (self.unit, i64::try_from(total / places)) {
+            (Unit::Inch | Unit::FootInch, Ok(each)) if on_a_mark => self.show(Length::nm(each)),
+            (Unit::Inch | Unit::FootInch, _) => format!("{}\"", self.show_share(share)),
+            (Unit::Millimetre, _) => self.show_share(share),
+        }
+    }
+
     fn fine(self, numerator: i128, denominator: i128) -> String {
         let (unit, decimals) = match self.unit {
             Unit::Millimetre if denominator == 1 => (1_000_000, 3),
@@ -228,6 +248,26 @@ mod tests {
         assert_eq!(mm.show_fine(Length::nm(-1_500_000)), "-1.5");
         assert_eq!(mm.show_fine(Length::nm(-1)), "0");
         assert_eq!(Tape::usual(Unit::Inch).show_fine(Length::nm(19_685_000)), "0.775");
+    }
+
+    /// Gaps that are whole marks, by hand: 20 gaps of 3/8 in are 7-1/2 in, 3 of 1-1/16 in are 3-3/16 in; a 32nd is a mark of
+    /// the finer tape alone, and no mark of either is a third.
+    #[test]
+    fn gaps_on_a_mark_are_fractions() {
+        let (usual, fine) = (Tape::usual(Unit::Inch), tape(Unit::Inch, Length::inch_64ths(2)));
+        let share = |sixty_fourths, places| Share::new(Length::inch_64ths(sixty_fourths), places).expect("gaps");
+        for (sixty_fourths, places, on_usual, on_fine) in [
+            (480, 20, "3/8\"", "3/8\""),
+            (204, 3, "1-1/16\"", "1-1/16\""),
+            (14, 7, "0.0313\"", "1/32\""),
+            (64, 3, "0.3333\"", "0.3333\""),
+            (0, 2, "0\"", "0\""),
+        ] {
+            let share = share(sixty_fourths, places);
+            assert_eq!((usual.show_gap(share), fine.show_gap(share)), (on_usual.into(), on_fine.into()), "{share:?}");
+        }
+        let mm = Share::new(Length::mm(140), 15).expect("gaps");
+        assert_eq!(Tape::usual(Unit::Millimetre).show_gap(mm), "9.33");
     }
 
     proptest! {

@@ -16,6 +16,8 @@ pub struct Build {
     pub rows: Vec<Row>,
     /// The outlines that pieces stand on or go round, for the plan view and the set-out.
     pub outlines: Vec<Drawn>,
+    /// Where the ground lies under the feet of pieces that stand on ground that need not be level; for drawing only.
+    pub ground: Vec<GroundAt>,
     /// Which piece is fixed to which, so that both are lifted together once they are.
     pub fixed: Vec<Fixed>,
     /// What is screwed to what: the screws themselves are placed where the parts touch.
@@ -41,6 +43,25 @@ pub struct Drawn {
     pub piece: String,
     /// Its corners, counter-clockwise seen from above, in the build's own x and y.
     pub corners: Vec<Point>,
+}
+
+/// How high the ground lies at a part that stands on it or in it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct GroundAt {
+    /// The part.
+    pub part: PartKey,
+    /// Its middle as seen from above, in the build's own x and y, down to the nanometre below.
+    pub at: Point,
+    /// How high the ground lies there above z = 0; negative where it is lower.
+    pub height: Length,
+}
+
+impl GroundAt {
+    /// The ground at an upright part that stands over a rectangle: its corner with least x and y, and its extent from there.
+    pub fn under(part: PartKey, corner: Point, extent: Point, height: Length) -> GroundAt {
+        let middle = [0, 1].map(|axis| corner[axis] + Length::nm(extent[axis].nanometres().div_euclid(2)));
+        GroundAt { part, at: middle, height }
+    }
 }
 
 /// A piece that is fixed to another.
@@ -253,21 +274,27 @@ pub struct Step {
     pub parts: Vec<PartKey>,
 }
 
-/// What parts share that share a letter: piece, stock, and form.
-type Alike = (String, StockRef, Form);
+/// What parts share exactly that share a letter, and their length to the micrometre below: piece, stock, length.
+type Alike = (String, StockRef, i64);
 
-/// Gives every part its short id: a letter for parts that are alike (same piece, stock and form), a number
-/// within it, in the order of the list. After Z comes AA.
+/// Gives every part its short id: a letter for parts that are alike (same piece and stock, and forms that agree within
+/// [`Form::agrees`]), a number within it, in the order of the list. A part takes the letter of the first kind whose first
+/// part it is like. After Z comes AA.
 pub fn give_ids(parts: &mut [Part]) {
     let mut kinds: Vec<(String, u32)> = Vec::new();
-    let mut known: BTreeMap<Alike, usize> = BTreeMap::new();
+    let mut known: BTreeMap<Alike, Vec<(usize, Form)>> = BTreeMap::new();
     for part in parts {
-        let next = known.len();
-        let alike = (part.key.piece.clone(), part.stock, part.form());
-        let kind = *known.entry(alike).or_insert(next);
-        if kind == kinds.len() {
-            kinds.push((letters(kind), 0));
-        }
+        let form = part.form();
+        let cell = part.solid.length.nanometres().div_euclid(Form::NOISE.nanometres());
+        // Lengths that agree lie in one cell or in two side by side.
+        let near = (cell - 1..=cell + 1).filter_map(|cell| known.get(&(part.key.piece.clone(), part.stock, cell)));
+        let like = near.flatten().filter(|(_, first)| first.agrees(&form)).map(|(kind, _)| *kind).min();
+        let kind = like.unwrap_or_else(|| {
+            kinds.push((letters(kinds.len()), 0));
+            let of_length = known.entry((part.key.piece.clone(), part.stock, cell)).or_default();
+            of_length.push((kinds.len() - 1, form));
+            kinds.len() - 1
+        });
         kinds[kind].1 += 1;
         part.id = format!("{}{}", kinds[kind].0, kinds[kind].1);
     }
@@ -294,6 +321,28 @@ mod tests {
     #[test]
     fn letters_go_on_after_z() {
         assert_eq!([0, 25, 26, 701, 702].map(letters), ["A", "Z", "AA", "ZZ", "AAA"]);
+    }
+
+    /// A rail between posts at a shared pitch is now and then a nanometre longer than its neighbour.
+    #[test]
+    fn a_letter_is_shared_within_a_micrometre_of_the_first() {
+        use crate::part::{At, Axis, Frame, Solid};
+        use crate::schema::StockKind;
+        let rail = |nanometres: i64| {
+            let width = Length::mm(70);
+            Part {
+                key: PartKey { piece: "p".into(), role: "rail".into(), face: "front".into(), course: 0, index: 0 },
+                id: String::new(),
+                stock: StockRef { kind: StockKind::Board, place: 0 },
+                solid: Solid::square(Length::nm(nanometres), width, Length::mm(20)),
+                at: At { frame: Frame::BUILD, corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
+            }
+        };
+        let longer = [0, 1, 1_000, 1_001, 2_000, 2_002, -1_000, -1_001];
+        let mut rails: Vec<Part> = longer.iter().map(|more| rail(600_000_000 + more)).collect();
+        give_ids(&mut rails);
+        let ids: Vec<&str> = rails.iter().map(|rail| rail.id.as_str()).collect();
+        assert_eq!(ids, ["A1", "A2", "A3", "B1", "B2", "C1", "A4", "D1"]);
     }
 
     #[test]

@@ -3,16 +3,21 @@
 
 use crate::claims::Part;
 
-/// Within this, in the parts of a normal and in millimetres, planes of parts that share their letters lie alike.
+/// Lengths, widths and thicknesses of parts that share their letters differ by no more nanometres.
+const NOISE: i64 = 1_000;
+/// Within this, in the parts of a normal and in millimetres, planes of parts that share their letters lie alike: twice what
+/// the rule says, since floats are compared.
 const LOOSE: [f64; 2] = [2e-6, 2e-3];
-/// Within this planes are the same, and parts that have the same ones must share their letters.
-const TIGHT: [f64; 2] = [1e-12, 1e-9];
+/// Within this, half of what the rule says, planes are the same, and parts that have the same ones must share their letters.
+const TIGHT: [f64; 2] = [5e-7, 5e-4];
 
 /// Identity and the half turns about length, width and thickness.
 const HALF_TURNS: [[f64; 3]; 4] = [[1.0, 1.0, 1.0], [1.0, -1.0, -1.0], [-1.0, 1.0, -1.0], [-1.0, -1.0, 1.0]];
 
-/// The planes of a part along its length, width and thickness, each with how far it lies from the part's middle in millimetres.
+/// The measures of a part in nanometres, and its planes along length, width and thickness, each with how far it lies from
+/// the part's middle in millimetres.
 pub(super) struct Form {
+    measures: [i64; 3],
     planes: Vec<([f64; 3], f64)>,
 }
 
@@ -28,7 +33,8 @@ impl Form {
             let far: f64 = (0..3).map(|axis| normal[axis] * from_middle[axis]).sum();
             ([normal[part.along], normal[part.across], hand * normal[third]], far)
         };
-        Form { planes: part.planes.iter().map(own).collect() }
+        let measures = [part.length, part.width, part.thickness];
+        Form { measures, planes: part.planes.iter().map(own).collect() }
     }
 
     /// Whether a turn lays one on the other, near enough to share letters.
@@ -36,13 +42,16 @@ impl Form {
         self.is_within(other, LOOSE)
     }
 
-    /// Whether a turn lays one exactly on the other.
+    /// Whether a turn lays one on the other, so near that they must share letters.
     pub fn is_same(&self, other: &Form) -> bool {
         self.is_within(other, TIGHT)
     }
 
     fn is_within(&self, other: &Form, [apart, far]: [f64; 2]) -> bool {
-        self.planes.len() == other.planes.len() && HALF_TURNS.iter().any(|turn| self.lies_on(other, turn, apart, far))
+        let near = |(a, b): (&i64, &i64)| a.checked_sub(*b).is_some_and(|apart| (-NOISE..=NOISE).contains(&apart));
+        self.measures.iter().zip(&other.measures).all(near)
+            && self.planes.len() == other.planes.len()
+            && HALF_TURNS.iter().any(|turn| self.lies_on(other, turn, apart, far))
     }
 
     fn lies_on(&self, other: &Form, turn: &[f64; 3], apart: f64, far: f64) -> bool {
@@ -66,6 +75,20 @@ mod tests {
         let through = [if end == 0 { 0 } else { 500_000_000 }, 0, 0];
         let plane = Plane { end, normal: slant, through };
         Part { planes: vec![plane], ..Part::sized([500_000_000, 90_000_000, 20_000_000]) }
+    }
+
+    /// The rule counts a thousand nanometres in, and the next one out, in each of the three measures.
+    #[test]
+    fn measures_are_alike_within_a_micrometre() {
+        let sized = |measures| Form::of(&Part::sized(measures));
+        let one = [500_000_000, 90_000_000, 20_000_000];
+        for way in 0..3 {
+            let mut other = one;
+            other[way] += 1_000;
+            assert!(sized(one).is_same(&sized(other)) && sized(other).is_same(&sized(one)));
+            other[way] += 1;
+            assert!(!sized(one).is_like(&sized(other)) && !sized(other).is_like(&sized(one)));
+        }
     }
 
     /// A board mitred at one end, turned end over end about its thickness, is the same board; its mirror image, with the long

@@ -48,6 +48,7 @@ pub static EXAMPLES: [Example; 26] = [
     example!("garden-seat"),
     example!("level-screen"),
     example!("upright-screen"),
+    example!("shared-pitch"),
     example!("posted-hexagon"),
     example!("picket-box"),
     example!("tier-on-soil"),

@@ -2,13 +2,13 @@
 
 use super::html::{escape, number, table};
 use super::pictures::figure;
+use crate::sawn;
 use crate::sheets;
 use crate::words;
 use advise::Settled;
-use drawing::{BoardView, PanelView, SheetView, StripView};
 use measure::Length;
 use model::part::{Axis, Part};
-use stages::cut::{BoardCut, Section, SheetCut, Sheets};
+use stages::cut::{BoardCut, Section, Sheets};
 use std::collections::BTreeMap;
 
 /// The list of parts, those that are alike in one line.
@@ -94,18 +94,7 @@ fn boards(settled: &Settled, section: &Section) -> String {
     let tape = settled.plan.tape;
     let (name, label) = settled.plan.yard.label(section.stock);
     let status = words::cut_status(settled, section);
-    let view = |cut: &BoardCut| BoardView {
-        label: label.to_owned(),
-        stock: cut.stock_length,
-        trim: settled.plan.shed.trim,
-        kerf: kerf_between(settled, cut),
-        parts: cut.lengths.iter().enumerate().map(|(at, length)| (ids_at(settled, cut, at), *length)).collect(),
-        times: u32::try_from(cut.boards.len()).unwrap_or(u32::MAX),
-        left: cut.slack,
-        tight: !cut.comfortable,
-        note: words::holds(settled, cut),
-    };
-    let views: Vec<BoardView> = section.cuts.iter().map(view).collect();
+    let views = sawn::boards(settled, section);
     let row = |(at, cut): (usize, &BoardCut)| {
         let quantity = |what: &str| format!("cut.{name}.{}.{what}", at + 1);
         let value = |what: &str| {
@@ -140,47 +129,11 @@ fn boards(settled: &Settled, section: &Section) -> String {
         + &table(&caption, &["boards", "each", "parts, board by board", "left", "breaks at kerf", ""], &rows)
 }
 
-/// What a cut takes between the parts of one board: square parts are marked by the saw's own kerf, also where others of the kind
-/// are mitred and the board is reckoned with more.
-fn kerf_between(settled: &Settled, cut: &BoardCut) -> Length {
-    let places = cut.boards.iter().flatten();
-    stages::cut::kerf_along(places.map(|&place| &settled.build.parts[place]), settled.plan.shed.kerf)
-}
-
-/// The ids of the parts at one place of a pattern over all boards that are cut so, one for each board: `A1`, or `A1, A3`.
-fn ids_at(settled: &Settled, cut: &BoardCut, at: usize) -> String {
-    let places = cut.boards.iter().filter_map(|board| board.get(at));
-    words::ids(settled, places.copied())
-}
-
 fn sheet(settled: &Settled, sheets: &Sheets) -> String {
     let label = settled.plan.yard.label(sheets.stock).1;
-    let trim = settled.plan.shed.trim;
-    let view = |alike: &Vec<&SheetCut>| SheetView {
-        label: label.to_owned(),
-        length: alike[0].measures[0],
-        width: alike[0].measures[1],
-        trim: [trim, trim],
-        kerf: sheets.kerf,
-        strips: (0..alike[0].strips.len()).map(|place| strip_view(settled, alike, place)).collect(),
-        times: u32::try_from(alike.len()).unwrap_or(u32::MAX),
-        left: alike[0].slack,
-        tight: !alike[0].comfortable,
-        note: String::new(),
-    };
-    let views: Vec<SheetView> = sheets::alike(settled, sheets).iter().map(view).collect();
+    let views = sawn::sheets(settled, sheets);
     format!("<h3>{}</h3>\n", escape(&format!("{label}: {}", sheets::said(sheets))))
         + &figure(|paper| drawing::sheets(&views, settled.plan.tape, paper))
-}
-
-/// One strip of sheets that are cut alike.
-fn strip_view(settled: &Settled, alike: &[&SheetCut], place: usize) -> StripView {
-    let strip = &alike[0].strips[place];
-    let panel = |(at, part): (usize, &usize)| {
-        let solid = &settled.build.parts[*part].solid;
-        PanelView { id: sheets::ids_at(settled, alike, place, at), length: solid.length, width: solid.width }
-    };
-    StripView { width: strip.width, panels: strip.parts.iter().enumerate().map(panel).collect(), left: strip.slack }
 }
 
 /// The buying list.

@@ -1,7 +1,7 @@
 //! The drawings of the page.
 
 use advise::Settled;
-use drawing::{Notch, Paper, RodView, Svg};
+use drawing::{Group, Notch, Paper, RodView, Svg};
 use measure::{Length, Tape};
 use model::build::{Build, Step};
 use stages::make::Work;
@@ -43,19 +43,21 @@ pub(super) fn rods(settled: &Settled) -> String {
     text
 }
 
-/// From above, from the front, from the side, cut through, and taken apart.
+/// From above, from the front, from the side, cut through, and taken apart: each group of pieces that stand together by
+/// itself.
 pub(super) fn views(settled: &Settled) -> String {
-    let (build, tape) = (&settled.build, settled.plan.tape);
-    let views: [fn(&Build, Tape, Paper) -> Svg; 3] = [drawing::plan, drawing::front, drawing::side];
-    let views: String = views.iter().map(|view| figure(|paper| view(build, tape, paper))).collect();
+    drawing::groups(&settled.build).iter().map(|group| views_of(group, settled.plan.tape)).collect()
+}
+
+fn views_of(group: &Group, tape: Tape) -> String {
+    let views: [fn(&Group, Tape, Paper) -> Svg; 3] = [Group::plan, Group::front, Group::side];
+    let views: String = views.iter().map(|view| figure(|paper| view(group, tape, paper))).collect();
     // A large build is drawn once for page and phone: the phone has little use for thousands of parts.
-    if build.parts.len() > MOST_BUILT_UP {
-        let once = [drawing::section(build, None, tape, Paper::Page), drawing::exploded(build, Paper::Page)];
+    if group.build.parts.len() > MOST_BUILT_UP {
+        let once = [group.section(tape, Paper::Page), group.exploded(Paper::Page)];
         return views + &once.map(|svg| plain(&svg.inline())).concat();
     }
-    views
-        + &figure(|paper| drawing::section(build, None, tape, paper))
-        + &figure(|paper| drawing::exploded(build, paper))
+    views + &figure(|paper| group.section(tape, paper)) + &figure(|paper| group.exploded(paper))
 }
 
 /// Beyond so many parts the pictures of the steps show less than the exploded view, and take their time.
@@ -135,10 +137,9 @@ pub(super) fn joints(settled: &Settled) -> String {
         return String::new();
     }
     let screws = screws(settled);
-    let details = drawing::details_in_pages(build, joints, &screws, tape, Paper::Page);
-    let templates = drawing::templates_in_pages(build, joints, tape, Paper::Page);
-    let both = |pages: Vec<Svg>| -> String { pages.iter().map(|svg| plain(&svg.inline())).collect() };
-    format!("<h3>How each joint is made</h3>\n{}<h3>Where the holes go</h3>\n{}", both(details), both(templates))
+    let details = figures(|paper| drawing::details_in_pages(build, joints, &screws, tape, paper));
+    let templates = figures(|paper| drawing::templates_in_pages(build, joints, tape, paper));
+    format!("<h3>How each joint is made</h3>\n{details}<h3>Where the holes go</h3>\n{templates}")
 }
 
 /// The screws by their names in the shop, in the order of the shelf.
@@ -148,7 +149,15 @@ pub(crate) fn screws(settled: &Settled) -> Vec<String> {
 
 /// A drawing that is the same on a page and on a phone, where it can be pushed sideways.
 fn plain(svg: &str) -> String {
-    format!("<figure tabindex=\"0\">\n{svg}\n</figure>\n")
+    format!("<figure class=\"plain\" tabindex=\"0\">\n{svg}\n</figure>\n")
+}
+
+/// A drawing in several pages, once for a page and once for a phone, of which the style sheet shows one.
+fn figures(draw: impl Fn(Paper) -> Vec<Svg>) -> String {
+    let one =
+        |class: &str, svg: &Svg| format!("<figure class=\"{class}\" tabindex=\"0\">\n{}\n</figure>\n", svg.inline());
+    let all = |class: &str, paper: Paper| draw(paper).iter().map(|svg| one(class, svg)).collect::<String>();
+    all("wide", Paper::Page) + &all("narrow", Paper::Phone)
 }
 
 /// The marks of each row, each different row once, and where posts, rails, joists and their like go.
@@ -167,8 +176,7 @@ pub(super) fn marks(settled: &Settled) -> String {
             drawn.push(row);
         }
     }
-    let strips = drawing::set_out_in_pages(&settled.build, settled.plan.tape, Paper::Page);
-    text + &strips.iter().map(|svg| plain(&svg.inline())).collect::<String>()
+    text + &figures(|paper| drawing::set_out_in_pages(&settled.build, settled.plan.tape, paper))
 }
 
 /// A drawing, once for a page and once for a phone, of which the style sheet shows one. It carries its own title.

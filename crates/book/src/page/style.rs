@@ -32,6 +32,7 @@ figure.narrow { display: none; }
 @media screen and (max-width: 44rem) {
   figure.wide { display: none; }
   figure.narrow { display: block; }
+  figure.plain svg { max-width: none; }
   th, td { padding-right: .5rem; font-size: .9375rem; }
 }
 @media print {

@@ -147,6 +147,32 @@ impl Cuts {
         words
     }
 
+    /// The same in a few words, for a list.
+    pub(super) fn in_short(&self) -> String {
+        let [left, right] = [0, 1].map(|end| self.end_in_short(end));
+        let mut words = vec![match (left.as_str(), right.as_str()) {
+            (left, right) if left == right => left.to_owned(),
+            ("square", other) | (other, "square") => format!("one end {other}, the other square"),
+            (left, right) => format!("one end {left}, the other {right}"),
+        }];
+        words.extend(self.planed.iter().map(|cut| format!("an edge bevelled {}", shown(cut.bevel()))));
+        words.join("; ")
+    }
+
+    fn end_in_short(&self, end: usize) -> String {
+        match (self.rounds[end], self.ends[end].as_slice()) {
+            (Some(_), _) => "rounded".to_owned(),
+            (None, []) => "square".to_owned(),
+            (None, [cut]) => match (cut.saw() > SQUARE, cut.tilt() > SQUARE) {
+                (false, false) => "square".to_owned(),
+                (true, false) => format!("mitred {}", shown(cut.saw())),
+                (false, true) => format!("bevelled {}", shown(cut.tilt())),
+                (true, true) => format!("compound, mitre {}, tilt {}", shown(cut.saw()), shown(cut.tilt())),
+            },
+            (None, _) => "pointed".to_owned(),
+        }
+    }
+
     fn end(&self, end: usize, face: &Face, tape: Tape) -> String {
         let read = |mm: f64| exact(tape, from_mm(mm).round_to(tape.step()));
         let cuts = &self.ends[end];

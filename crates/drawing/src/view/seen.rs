@@ -3,6 +3,7 @@
 use super::runs::Run;
 use super::shapes::{Shape, axes, direction};
 use super::{Look, Place, hatch, outline};
+use crate::earth::Earth;
 use crate::lines::{Stroke, visible_lines};
 use crate::pen::{Line, Path, Pen};
 use measure::Length;
@@ -52,18 +53,18 @@ fn around(run: &Run, look: Look) -> Convex {
 /// seen: dashed below the ground.
 pub(super) fn paint(
     pen: &mut Pen,
-    look: Look,
+    (look, earth): (Look, Option<&Earth>),
     (shapes, order, runs): (&[Shape], &[usize], &[Run]),
     solids: &[Convex],
     place: &Place,
 ) {
-    fill(pen, look, (shapes, order, runs), place);
+    fill(pen, earth, (shapes, order, runs), place);
     let (mut lines, mut buried) = (Path::default(), Path::default());
-    let ground = if look == Look::Above { f64::NEG_INFINITY } else { 0.0 };
-    for stroke in visible_lines(solids, &direction(look)) {
-        let [above, below] = parted(&stroke, ground);
-        for (part, path) in [(above, &mut lines), (below, &mut buried)] {
-            if let Some([from, to]) = part {
+    for Stroke { solid, from, to, .. } in visible_lines(solids, &direction(look)) {
+        let ground = earth.map(|earth| earth.before_solid(&solids[solid]));
+        let [above, below] = ground.map_or([vec![[from, to]], Vec::new()], |ground| ground.parted(from, to));
+        for (parts, path) in [(above, &mut lines), (below, &mut buried)] {
+            for [from, to] in parts {
                 path.stroke(place.point(from), place.point(to));
             }
         }
@@ -73,7 +74,7 @@ pub(super) fn paint(
 }
 
 /// Paper and what lies on it, without outlines.
-fn fill(pen: &mut Pen, look: Look, (shapes, order, runs): (&[Shape], &[usize], &[Run]), place: &Place) {
+fn fill(pen: &mut Pen, earth: Option<&Earth>, (shapes, order, runs): (&[Shape], &[usize], &[Run]), place: &Place) {
     let mut all: Vec<(Length, bool, usize)> = order.iter().map(|&at| (shapes[at].seen.near, false, at)).collect();
     all.extend(runs.iter().enumerate().map(|(at, run)| (run.near, true, at)));
     all.sort_by_key(|&(near, run, at)| (std::cmp::Reverse(near), run, at));
@@ -85,25 +86,10 @@ fn fill(pen: &mut Pen, look: Look, (shapes, order, runs): (&[Shape], &[usize], &
             (false, Some(corners)) => {
                 path.polygon(&corners.iter().map(|&corner| place.point(corner)).collect::<Vec<_>>());
             }
-            (false, None) => outline(&shapes[at], look, place, [&mut path, &mut grain, &mut buried]),
+            (false, None) => outline(&shapes[at], earth, place, [&mut path, &mut grain, &mut buried]),
         }
         pen.shape(&path);
         pen.draw(&grain, Line::Narrow);
     }
     pen.end();
-}
-
-/// What of a stroke lies above the ground, and what below it.
-fn parted(stroke: &Stroke, ground: f64) -> [Option<[[f64; 2]; 2]>; 2] {
-    let (from, to) = (stroke.from, stroke.to);
-    let [low, high] = if from[1] <= to[1] { [from, to] } else { [to, from] };
-    if low[1] >= ground {
-        return [Some([low, high]), None];
-    }
-    if high[1] <= ground {
-        return [None, Some([low, high])];
-    }
-    let share = (ground - low[1]) / (high[1] - low[1]);
-    let between = [low[0] + share * (high[0] - low[0]), ground];
-    [Some([between, high]), Some([low, between])]
 }

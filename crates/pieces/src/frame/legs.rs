@@ -9,7 +9,7 @@ use crate::spaced::spacing;
 use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Note, Step};
+use model::build::{Build, GroundAt, Note, Step};
 use model::part::{Axis, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -180,6 +180,9 @@ impl Legs {
                 let key = key(text, "leg", face, index as u32);
                 let bottom = ground + self.pad;
                 let extent = [width, thickness, upper - bottom];
+                if self.ground.is_some() {
+                    out.ground.push(GroundAt::under(key.clone(), [x + start, near], [width, thickness], ground));
+                }
                 out.parts.push(boxed([x + start, near, bottom], extent, [Axis::Z, Axis::X], key.clone(), stock));
                 parts.push(key);
                 let name = text.called(&format!("{face}.leg-{}.length", index + 1));

@@ -8,7 +8,7 @@ use crate::place::boxed;
 use crate::timber::Timber;
 use measure::{Length, Percent, Volume};
 use model::affine::Affine;
-use model::build::{Build, Need, Needed, Note, Step};
+use model::build::{Build, GroundAt, Need, Needed, Note, Step};
 use model::part::{Axis, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -306,6 +306,9 @@ impl Posts {
             *own += 1;
             self.explain_post(text, &format!("{face}.post-{own}"), ground, deep, out);
             let extent = [self.timber.width, self.timber.thickness, place.top - ground + deep];
+            if self.ground.is_some() {
+                out.ground.push(GroundAt::under(key.clone(), corner, [extent[0], extent[1]], ground));
+            }
             let corner = [corner[0], corner[1], ground - deep];
             out.parts.push(boxed(corner, extent, [Axis::Z, Axis::X], key.clone(), self.timber.stock));
             parts.push(key);
