@@ -16,7 +16,7 @@ use crate::timber::Timber;
 use crate::within::{Host, StandsOut, Within, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Note, Roles};
+use model::build::{Build, Fixed, Fixing, Load, Note, Roles};
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -388,7 +388,7 @@ impl Posts {
                 base: roles(&self.text.name, base),
                 screw,
                 each: None,
-                carries_itself: false,
+                load: Load::Outwards,
             };
             out.fixings.extend(held.iter().map(fixing));
         }
