@@ -11,7 +11,7 @@ use handbook::fasteners;
 use handbook::movement::{self, Movement};
 use measure::Length;
 use model::joint::Slot;
-use model::part::{UNIT, from_mm};
+use model::part::UNIT;
 use model::schema::StockKind;
 use model::stock::Material;
 use shape::Vector;
@@ -106,8 +106,11 @@ impl Moves {
     }
 }
 
+/// Less of a unit vector than this is none.
+const LEVEL: f64 = 1e-6;
+
 /// A direction or its opposite: the one that goes up; of level ones that to the back, then to the right.
 fn upwards(way: Vector) -> Vector {
-    let first = [2, 1, 0].into_iter().map(|axis| way[axis]).find(|part| from_mm(part.abs()) > TOLERANCE);
+    let first = [2, 1, 0].into_iter().map(|axis| way[axis]).find(|part| part.abs() > LEVEL);
     times(way, if first.is_some_and(|part| part < 0.0) { -1.0 } else { 1.0 })
 }
