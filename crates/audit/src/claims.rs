@@ -11,7 +11,9 @@ mod money;
 mod told;
 
 pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Size, Tree, When, Wish};
-pub(crate) use joints::{Joint, Slot, Unmade};
+#[cfg(test)]
+pub(crate) use joints::Slot;
+pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
 pub(crate) use money::{Buying, Line, Material, Need, Notch, Price, Way, Windows};
 pub(crate) use told::{Note, Quantity, Question, Step};

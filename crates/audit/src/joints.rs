@@ -518,7 +518,17 @@ mod tests {
         let [held, base, screw] = ["A1", "B1", "s"].map(String::from);
         let (pilot, clearance) = (3 * MM, 5_500_000);
         let heads = [46_250_000, 118_750_000].map(|z| [123_500_000, -20 * MM, z]).into();
-        Joint { held, base, screw, length: 50 * MM, pilot, clearance, direction: [0, UNIT as i64, 0], heads, slots: Vec::new() }
+        Joint {
+            held,
+            base,
+            screw,
+            length: 50 * MM,
+            pilot,
+            clearance,
+            direction: [0, UNIT as i64, 0],
+            heads,
+            slots: Vec::new(),
+        }
     }
 
     /// What is found of a joint of these parts.

@@ -77,7 +77,8 @@ mod tests {
     fn coefficients_follow_from_shrinkage() {
         let parts = |s: f64, f: f64| ((s / f) / (100.0 - s * (f - 10.0) / f) * PARTS as f64).round() as i64;
         assert_eq!(parts(7.2, 30.0), 252);
-        let from = [("western-red-cedar", 5.0, 22.0), ("douglas-fir", 7.6, 30.0), ("larch", 9.1, 30.0), ("ipe", 8.0, 30.0)];
+        let from =
+            [("western-red-cedar", 5.0, 22.0), ("douglas-fir", 7.6, 30.0), ("larch", 9.1, 30.0), ("ipe", 8.0, 30.0)];
         for (name, s, f) in from {
             assert_eq!(of(name).coefficient, parts(s, f), "{name}");
         }

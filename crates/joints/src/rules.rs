@@ -164,7 +164,13 @@ pub static SLOT: Rule = Rule {
     id: "screw-slot",
     words: "Where a wide board lies across its base its lowest row of screws holds it, and the others stand in slots across the grain, so much longer than the hole is wide as the wood between moves in a year outdoors",
     formula: "slot = ⌈(clearance + distance × C × change) / step⌉ × step, C in hundred-thousandths",
-    inputs: &["clearance", "distance from the round row", "C for each percent", "change of moisture in percent", "step of bits"],
+    inputs: &[
+        "clearance",
+        "distance from the round row",
+        "C for each percent",
+        "change of moisture in percent",
+        "step of bits",
+    ],
     source: "change = width × C × change of moisture content: USDA FPL-GTR-190 (2010) Eq. 13-2, p. 13-18; C of wood in general EN 1313-1:2010 clause 5; 12 to 19 % outdoors is common practice",
     mark: Mark::Published,
     compute: |x| match x {
@@ -212,8 +218,19 @@ fn times(x: &[i128]) -> Option<i128> {
 }
 
 /// Every rule of the joints, in the order of the reference page.
-pub static ALL: &[&Rule] =
-    &[&LEAST, &LEAST_FROM_BELOW, &MOST, &PILOT, &CLEARANCE, &COUNTERSINK, &DISTANCE, &CLADDING_END, &APART, &SLOT, &COUNT];
+pub static ALL: &[&Rule] = &[
+    &LEAST,
+    &LEAST_FROM_BELOW,
+    &MOST,
+    &PILOT,
+    &CLEARANCE,
+    &COUNTERSINK,
+    &DISTANCE,
+    &CLADDING_END,
+    &APART,
+    &SLOT,
+    &COUNT,
+];
 
 #[cfg(test)]
 mod tests {

@@ -53,7 +53,7 @@ pub(crate) fn notes(
         note(
             piece,
             format!(
-                "Boards of {piece} are wider than {}, and move: at each support the lowest row of screws holds them, and the others stand in the middle of slots across the board, {} long (see the hole templates), under a washer or a pan head and not drawn tight, so that the head can slide",
+                "Boards of {piece} are wider than {}, and move: at each support the lowest row of screws (of level boards the front one) holds them, and the others stand in the middle of slots across the board, {} long (see the hole templates), under a washer or a pan head and not drawn tight, so that the head can slide",
                 tape.show_with_unit(fasteners::WIDE_BOARD.length),
                 slots.join(" or ")
             ),
@@ -236,7 +236,8 @@ fn slots(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
                 Input::new("change of moisture in percent", Value::count(change)),
                 length("step of bits", given.bits),
             ];
-            let (name, what) = (format!("joint.{held}-{base}.slot{more}"), format!("a slot in {held}, from end to end"));
+            let (name, what) =
+                (format!("joint.{held}-{base}.slot{more}"), format!("a slot in {held}, from end to end"));
             out.extend(Quantity::by(name, what, Of::Length, &rules::SLOT, inputs));
         }
     }
@@ -256,14 +257,7 @@ struct Uses {
 }
 
 /// The holes and distances of each screw that is used or was asked for.
-fn holes(
-    build: &Build,
-    plan: &Plan,
-    laid: &[Laid],
-    unmade: &[Unmade],
-    patches: &[Patch],
-    out: &mut Vec<Quantity>,
-) {
+fn holes(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade], patches: &[Patch], out: &mut Vec<Quantity>) {
     let mut screws: BTreeMap<usize, Uses> = BTreeMap::new();
     for one in laid {
         let uses = screws.entry(one.screw).or_default();

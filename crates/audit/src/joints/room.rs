@@ -66,7 +66,8 @@ fn left(asks: &Asks<'_>, long: f64, spare: f64) -> Vec<Vector> {
     let touch = asks.touch;
     let through = touch.held as f64 / MILLIMETRE;
     let mut ring = touch.ring.clone();
-    for (side, body, depths) in [(Side::Held, asks.held, [-through, 0.0]), (Side::Base, asks.base, [0.0, long - through])]
+    for (side, body, depths) in
+        [(Side::Held, asks.held, [-through, 0.0]), (Side::Base, asks.base, [0.0, long - through])]
     {
         for face in body.faces.iter().filter(|face| dot(face.normal, touch.normal).abs() < BESIDE) {
             let lean = depths.map(|depth| depth * dot(face.normal, touch.normal));

@@ -57,9 +57,7 @@ impl Moves {
         let bits = numbers::bits(papers);
         let clearance = numbers::clearance(screw.diameter.into(), bits);
         let coefficient = match papers.board(&held.part.stock).map(|board| &board.material) {
-            Some(Material::Named(name)) => {
-                MOVEMENT.iter().find(|row| row.0 == name).map_or(IN_GENERAL, |row| row.1)
-            }
+            Some(Material::Named(name)) => MOVEMENT.iter().find(|row| row.0 == name).map_or(IN_GENERAL, |row| row.1),
             _ => IN_GENERAL,
         };
         let mut moves = Moves { across, most: 0.0, coefficient, clearance, bits };

@@ -135,10 +135,22 @@ pub(super) fn joints(settled: &Settled) -> String {
         return String::new();
     }
     let screws = screws(settled);
-    let details = drawing::details_in_pages(build, joints, &screws, tape, Paper::Page);
-    let templates = drawing::templates_in_pages(build, joints, tape, Paper::Page);
-    let both = |pages: Vec<Svg>| -> String { pages.iter().map(|svg| plain(&svg.inline())).collect() };
-    format!("<h3>How each joint is made</h3>\n{}<h3>Where the holes go</h3>\n{}", both(details), both(templates))
+    let large = build.parts.len() > MOST_BUILT_UP;
+    let details = figures(large, |paper| drawing::details_in_pages(build, joints, &screws, tape, paper));
+    let templates = figures(large, |paper| drawing::templates_in_pages(build, joints, tape, paper));
+    format!("<h3>How each joint is made</h3>\n{details}<h3>Where the holes go</h3>\n{templates}")
+}
+
+/// Drawings for a page and, laid out anew so that they can be read there, for a phone; once for both of a large build.
+fn figures(large: bool, draw: impl Fn(Paper) -> Vec<Svg>) -> String {
+    let of = |class: &str, paper: Paper| -> String {
+        let figure = |svg: &Svg| format!("<figure{class} tabindex=\"0\">\n{}\n</figure>\n", svg.inline());
+        draw(paper).iter().map(figure).collect()
+    };
+    if large {
+        return of("", Paper::Page);
+    }
+    of(" class=\"wide\"", Paper::Page) + &of(" class=\"narrow\"", Paper::Phone)
 }
 
 /// The screws by their names in the shop, in the order of the shelf.
