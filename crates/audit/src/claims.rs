@@ -12,6 +12,8 @@ mod told;
 mod whatif;
 
 pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Size, Tree, When, Wish};
+#[cfg(test)]
+pub(crate) use joints::Slot;
 pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
 pub(crate) use money::{Buying, Line, Material, Need, Notch, Price, Way, Windows};

@@ -10,11 +10,13 @@
 mod body;
 mod touch;
 mod lengths;
+mod load;
+mod slots;
 mod meet;
 mod room;
 mod numbers;
 
-use crate::asked::{Asked, Fixing};
+use crate::asked::{Asked, Fixing, Load};
 use crate::claims::{Joint, Record, Unmade};
 use crate::laid::Built;
 use crate::ledger::{Ledger, Mm};
@@ -22,7 +24,9 @@ use crate::solid::{Vector, dot, length, minus};
 use crate::texts::{Papers, Screw};
 use body::{Body, plus};
 use lengths::Lengths;
+use load::Side;
 use meet::Fastener;
+use slots::Moves;
 use std::collections::{BTreeMap, BTreeSet};
 use touch::{Touch, Touches, Way};
 
@@ -105,6 +109,7 @@ struct Asks<'b> {
     base: &'b Body<'b>,
     screw: &'b Screw,
     lengths: Lengths,
+    moves: Option<Moves>,
 }
 
 impl<'r> Book<'r> {
@@ -121,8 +126,7 @@ impl<'r> Book<'r> {
         ledger.hold(self.told.insert(pair, made).is_none(), || format!("the joint of {name} stands twice"));
         ledger.same(&format!("the screw of {name}"), screw, fixing.screw.as_str());
         let screw = self.papers.screw(&fixing.screw)?;
-        let lengths = Lengths::of(touch, screw);
-        Some(Asks { touch, fixing, held: &self.bodies[&pair.0], base: &self.bodies[&pair.1], screw, lengths })
+        Some(Asks::of(touch, fixing, [&self.bodies[&pair.0], &self.bodies[&pair.1]], screw, self.papers))
     }
 
     fn joint(&mut self, at: usize, joint: &Joint, fasteners: &mut Vec<Fastener>, ledger: &mut Ledger) {
@@ -138,6 +142,10 @@ impl<'r> Book<'r> {
         hold_holes(&name, joint, asks.screw, numbers::density(record, papers, asks.base.part), papers, ledger);
         asks.hold_heads(&name, joint, ledger);
         asks.hold_exact(&name, joint, ledger);
+        asks.hold_slots(&name, joint, ledger);
+        if !joint.slots.is_empty() {
+            hold_slots_told(&asks.held.part.piece, record, ledger);
+        }
         let direction = joint.direction.map(|part| part as f64 / UNIT);
         for head in &joint.heads {
             let from = head.map(|at| at as f64 / MILLIMETRE);
@@ -175,8 +183,7 @@ impl<'r> Book<'r> {
         let touch = self.touches.get(&pair)?;
         let fixing = self.fixings[touch.fixing];
         let screw = self.papers.screw(&fixing.screw)?;
-        let lengths = Lengths::of(touch, screw);
-        Some(Asks { touch, fixing, held: &self.bodies[&pair.0], base: &self.bodies[&pair.1], screw, lengths })
+        Some(Asks::of(touch, fixing, [&self.bodies[&pair.0], &self.bodies[&pair.1]], screw, self.papers))
     }
 
     /// Fewer screws than are asked for only where more have no room, and that is told; heads between the marks of the tape
@@ -258,6 +265,13 @@ fn hold_nowhere(record: &Record, fixings: &[&Fixing], nowhere: &[usize], ledger:
     ledger.same("what is asked to be screwed and touches nowhere", &told, &wanted);
 }
 
+/// A note of the piece says that its boards stand in slots.
+fn hold_slots_told(piece: &str, record: &Record, ledger: &mut Ledger) {
+    const SAID: &str = "in the middle of slots across the board";
+    let told = record.notes.iter().any(|note| note.piece == piece && note.text.contains(SAID));
+    ledger.hold(told, || format!("boards of {piece} have slots, and no note tells of them"));
+}
+
 /// Pilot and clearance by their rules, and the thread has wood to grip.
 fn hold_holes(
     name: &str,
@@ -293,17 +307,20 @@ fn hold_holes(
     });
 }
 
-impl Asks<'_> {
-    /// From the end of the held part, in millimetres.
-    fn end_distance(&self) -> f64 {
-        let diameter = self.diameter();
-        if self.fixing.carries_itself {
-            (CLADDING_FROM_END as f64).max(FROM_EDGE as f64 * diameter)
-        } else {
-            FROM_END as f64 * diameter
-        }
+impl<'b> Asks<'b> {
+    fn of(
+        touch: &'b Touch,
+        fixing: &'b Fixing,
+        [held, base]: [&'b Body<'b>; 2],
+        screw: &'b Screw,
+        papers: &Papers,
+    ) -> Asks<'b> {
+        let (lengths, moves) = (Lengths::of(touch, screw), Moves::of(touch, held, screw, papers));
+        Asks { touch, fixing, held, base, screw, lengths, moves }
     }
+}
 
+impl Asks<'_> {
     fn diameter(&self) -> f64 {
         self.screw.diameter as f64 / MILLIMETRE
     }
@@ -394,7 +411,7 @@ impl Asks<'_> {
     fn least_count(&self) -> i64 {
         let two = 2.0 * FROM_EDGE as f64 * self.diameter() + ALONG as f64 * self.diameter();
         let width = self.touch.across(self.held).min(self.held.part.width as f64 / MILLIMETRE);
-        let wide = if self.fixing.carries_itself { width >= TWO_SCREWS_FROM } else { width >= two };
+        let wide = if self.fixing.load == Load::Own { width >= TWO_SCREWS_FROM } else { width >= two };
         if wide || self.touch.way == Way::Alongside { 2 } else { 1 }
     }
 
@@ -422,11 +439,11 @@ impl Asks<'_> {
         ledger.hold(leaves < long && long <= ends - TIP + NEAR, || {
             format!("the tip of {} is {long} mm in, and must lie between {leaves} and {} mm", shown(), ends - TIP)
         });
-        for (body, depths, end) in [
-            (self.held, [0.0, leaves.clamp(0.0, long)], self.end_distance()),
-            (self.base, [leaves.clamp(0.0, long), long], FROM_END as f64 * self.diameter()),
+        for (side, body, depths) in [
+            (Side::Held, self.held, [0.0, leaves.clamp(0.0, long)]),
+            (Side::Base, self.base, [leaves.clamp(0.0, long), long]),
         ] {
-            let tight = self.nearest(body, head, direction, depths, end);
+            let tight = self.nearest(body, head, direction, depths, |face| self.keep(side, face, body.grain));
             ledger.hold(tight >= -NEAR, || {
                 format!("{} comes {} mm too near an end or edge of {}", shown(), -tight, body.part.slot())
             });
@@ -434,12 +451,18 @@ impl Asks<'_> {
     }
 
     /// How much further than it must a screw keeps off the ends and edges of a part that it lies in between two depths.
-    fn nearest(&self, body: &Body<'_>, head: Vector, direction: Vector, depths: [f64; 2], end: f64) -> f64 {
-        let edge = FROM_EDGE as f64 * self.diameter();
+    fn nearest(
+        &self,
+        body: &Body<'_>,
+        head: Vector,
+        direction: Vector,
+        depths: [f64; 2],
+        keep: impl Fn(Vector) -> f64,
+    ) -> f64 {
         let beside = body.faces.iter().filter(|face| dot(face.normal, direction).abs() < BESIDE);
         let over = |face: &body::Face| {
             let off = depths.map(|depth| face.offset - dot(face.normal, plus(head, direction, depth)));
-            off[0].min(off[1]) - edge.max(end * dot(face.normal, body.grain).abs())
+            off[0].min(off[1]) - keep(face.normal)
         };
         beside.map(over).fold(f64::INFINITY, f64::min)
     }
@@ -453,7 +476,7 @@ const MOST_HEADS: usize = 500;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::claims::Part;
+    use crate::claims::{Part, Slot};
     use crate::texts::Boxed;
 
     const MM: i64 = 1_000_000;
@@ -476,9 +499,18 @@ mod tests {
         Screw { name: "s".into(), diameter: 5 * MM, lengths: [40, 50, 60, 80].map(sold).into() }
     }
 
-    fn fixing(each: Option<i64>) -> Fixing {
+    fn fixing(each: Option<i64>, load: Load) -> Fixing {
         let [held, base] = ["held", "base"].map(|role| ("p".to_string(), role.to_string()));
-        Fixing { held, base, screw: "s".into(), each, carries_itself: false }
+        Fixing { held, base, screw: "s".into(), each, load }
+    }
+
+    fn papers() -> Papers {
+        let texts = crate::Texts {
+            plan: "title = \"t\"\nyard = \"y\"\nshed = \"s\"\n[piece.a]\nis = \"walls\"",
+            yard: "currency = \"EUR\"",
+            shed: "[saw]\nkerf = 3",
+        };
+        crate::texts::read(&texts).expect("texts")
     }
 
     /// Screws of 50 through the middle of the post, 36 mm from either edge of the board.
@@ -486,20 +518,36 @@ mod tests {
         let [held, base, screw] = ["A1", "B1", "s"].map(String::from);
         let (pilot, clearance) = (3 * MM, 5_500_000);
         let heads = [46_250_000, 118_750_000].map(|z| [123_500_000, -20 * MM, z]).into();
-        Joint { held, base, screw, length: 50 * MM, pilot, clearance, direction: [0, UNIT as i64, 0], heads }
+        Joint {
+            held,
+            base,
+            screw,
+            length: 50 * MM,
+            pilot,
+            clearance,
+            direction: [0, UNIT as i64, 0],
+            heads,
+            slots: Vec::new(),
+        }
     }
 
     /// What is found of a joint of these parts.
-    fn found_on([held, base]: &[Part; 2], joint: &Joint, each: Option<i64>) -> Vec<String> {
+    fn found_on(parts: &[Part; 2], joint: &Joint, each: Option<i64>) -> Vec<String> {
+        found_under(Load::Outwards, parts, joint, each)
+    }
+
+    /// The same under another load.
+    fn found_under(load: Load, [held, base]: &[Part; 2], joint: &Joint, each: Option<i64>) -> Vec<String> {
         let (held, base) = (Body::of(held).expect("a body"), Body::of(base).expect("a body"));
         let touch = touch::touch(&held, &base, 0).expect("they touch");
-        let (screw, fixing) = (screw(), fixing(each));
-        let lengths = Lengths::of(&touch, &screw);
-        let asks = Asks { touch: &touch, fixing: &fixing, held: &held, base: &base, screw: &screw, lengths };
+        let (screw, fixing) = (screw(), fixing(each, load));
+        let papers = papers();
+        let asks = Asks::of(&touch, &fixing, [&held, &base], &screw, &papers);
         let mut ledger = Ledger::default();
         ledger.turn_to(RULE);
         asks.hold_length("it", joint, &mut ledger);
         asks.hold_heads("it", joint, &mut ledger);
+        asks.hold_slots("it", joint, &mut ledger);
         for head in &joint.heads {
             let from = head.map(|at| at as f64 / MILLIMETRE);
             let direction = joint.direction.map(|part| part as f64 / UNIT);
@@ -537,6 +585,61 @@ mod tests {
         assert!(says(&found(|joint| joint.length = 80 * MM), "only stay inside to 62 mm"));
         assert!(says(&found(|joint| joint.length = 80 * MM), "the tip of"));
         assert!(says(&found(|joint| joint.direction = [0, -(UNIT as i64), 0]), "its face looks"));
+    }
+
+    /// A board of 200 whose upper row lies 100 above the lower: 5.5 + 100 · 0.0025 · 7 = 7.25, so a slot of 7.5 (GTR-190 Eq. 13-2,
+    /// EN 1313-1:2010 clause 5; worked by hand).
+    #[test]
+    fn slots_are_held() {
+        let [mut board, post] = parts();
+        (board.width, board.kind) = (200 * MM, "board".into());
+        let wide = [board, post];
+        let found = |change: fn(&mut Joint)| {
+            let slot = Slot { head: 1, length: 7_500_000, direction: [0, 0, UNIT as i64] };
+            let heads = [60, 160].map(|z| [123_500_000, -20 * MM, z * MM]).into();
+            let mut joint = Joint { heads, slots: vec![slot], ..joint() };
+            change(&mut joint);
+            found_on(&wide, &joint, None)
+        };
+        assert_eq!(found(|_| ()), Vec::<String>::new());
+        assert_eq!(found(|joint| joint.slots[0].direction[2] *= -1), Vec::<String>::new());
+        assert!(says(&found(|joint| joint.slots[0].length = 7_000_000), "a slot of it"));
+        assert!(says(&found(|joint| joint.slots[0].direction = [UNIT as i64, 0, 0]), "across the grain is"));
+        assert!(says(&found(|joint| joint.slots.clear()), "that stand in slots"));
+        assert!(says(&found(|joint| joint.slots[0].head = 0), "that stand in slots"));
+        // 3 · 5 from the edge at 210 and (9.5 - 5.5) / 2 for 5.5 + 200 · 0.0175 = 9.0 and no more: 1.75 from 195.
+        let high = |z: i64| {
+            let mut joint = joint();
+            joint.heads = [60 * MM, z].map(|z| [123_500_000, -20 * MM, z]).into();
+            says(&found_on(&wide, &joint, None), "too near an end or edge")
+        };
+        assert!(!high(193_250_000) && high(193_260_000));
+        // A board of 145 has none.
+        assert!(says(
+            &super::tests::found(|joint| {
+                joint.slots.push(Slot { head: 1, length: 7_500_000, direction: [0, 0, UNIT as i64] });
+            }),
+            "that stand in slots"
+        ));
+    }
+
+    /// 7 · 5 from the upper edge of a board that is borne, from the lower of one that bears; 12 · 5 from the foot of a post that
+    /// bears (LVL Handbook 2025 Table 5.1: a4,t, a3,t).
+    #[test]
+    fn loaded_edges_and_ends_are_held() {
+        let near = |load: Load, heights: [i64; 2], foot: i64| {
+            let [board, mut post] = parts();
+            (post.corner[2], post.length) = (foot * MM, (400 - foot) * MM);
+            let mut joint = joint();
+            joint.heads = heights.map(|z| [123_500_000, -20 * MM, z * MM]).into();
+            says(&found_under(load, &[board, post], &joint, None), "too near an end or edge")
+        };
+        // The board lies from 10 to 155.
+        assert!(!near(Load::Down, [60, 120], 0) && near(Load::Down, [60, 121], 0));
+        assert!(!near(Load::DownOnBase, [45, 140], 0) && near(Load::DownOnBase, [44, 140], 0));
+        assert!(!near(Load::Outwards, [35, 140], 0));
+        assert!(!near(Load::Down, [80, 120], 20) && near(Load::Down, [80, 120], 21));
+        assert!(!near(Load::DownOnBase, [80, 120], 45) && near(Load::DownOnBase, [80, 120], 46));
     }
 
     #[test]
@@ -578,12 +681,7 @@ mod tests {
         let held = |change: fn(&mut Joint), density: Option<Option<i128>>| {
             let mut joint = joint();
             change(&mut joint);
-            let texts = crate::Texts {
-                plan: "title = \"t\"\nyard = \"y\"\nshed = \"s\"\n[piece.a]\nis = \"walls\"",
-                yard: "currency = \"EUR\"",
-                shed: "[saw]\nkerf = 3",
-            };
-            let papers = crate::texts::read(&texts).expect("texts");
+            let papers = papers();
             let mut ledger = Ledger::default();
             ledger.turn_to(RULE);
             hold_holes("it", &joint, &screw(), density, &papers, &mut ledger);

@@ -3,7 +3,7 @@
 use advise::Settled;
 use measure::{Length, Tape};
 use model::joint::{Joint, NoScrew, Unmade};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Joints that are alike: the same kinds of parts and the same screws.
 pub(crate) struct Alike<'s> {
@@ -37,7 +37,8 @@ pub(crate) fn alike(settled: &Settled) -> Vec<Alike<'_>> {
     let mut all: Vec<Alike<'_>> = Vec::new();
     for joint in &settled.joints.made {
         let letters = [letters(settled, joint.held), letters(settled, joint.base)];
-        let kind = (letters, joint.screw, joint.length, joint.pilot, joint.clearance, joint.heads.len());
+        let slots: Vec<Length> = joint.slots.iter().map(|slot| slot.length).collect();
+        let kind = (letters, joint.screw, joint.length, joint.pilot, joint.clearance, joint.heads.len(), slots);
         let at = *known.entry(kind).or_insert(all.len());
         if at == all.len() {
             all.push(Alike { one: joint, letters, joints: 0, screws: 0 });
@@ -72,10 +73,13 @@ pub(crate) fn screw(settled: &Settled, joint: &Joint) -> String {
     format!("{}, {} × {}", screw.label, tape.show_exact(screw.diameter), tape.show_exact(joint.length))
 }
 
-/// The holes of a joint: `pilot 3, clearance 5`.
+/// The holes of a joint: `pilot 3, clearance 5`, and slots if it has some: `slot 5 × 7.5`.
 pub(crate) fn holes(settled: &Settled, joint: &Joint) -> String {
     let show = |across: Length| settled.plan.tape.show_exact(across);
-    format!("pilot {}, clearance {}", show(joint.pilot), show(joint.clearance))
+    let lengths: BTreeSet<Length> = joint.slots.iter().map(|slot| slot.length).collect();
+    let slots: String =
+        lengths.into_iter().map(|length| format!(", slot {} × {}", show(joint.clearance), show(length))).collect();
+    format!("pilot {}, clearance {}{slots}", show(joint.pilot), show(joint.clearance))
 }
 
 /// Why no screw will do, and what would.

@@ -11,7 +11,7 @@ use crate::plate::{self, Plate, direction};
 use crate::readings;
 use crate::section::hatch::hatch;
 use crate::svg::Svg;
-use crate::template::{letters, ranges};
+use crate::template::{SLOTS, letters, ranges};
 use measure::{Length, Tape};
 use model::build::Build;
 use model::joint::{Joint, Joints};
@@ -47,14 +47,15 @@ fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
     stack(blocks, &heading, "Details of joints", paper)
 }
 
-/// What kinds of joints are told apart by: letters of both parts, screw, its length, how many at a place.
-type Key<'a> = (&'a str, &'a str, usize, Length, usize);
+/// What kinds of joints are told apart by: letters of both parts, screw, its length, how many at a place, slots.
+type Key<'a> = (&'a str, &'a str, usize, Length, usize, Vec<Length>);
 
 fn blocks(build: &Build, joints: &Joints, screws: &[String], tape: Tape, paper: Paper) -> Vec<Block> {
     let mut kinds: BTreeMap<Key, Vec<&Joint>> = BTreeMap::new();
     for joint in &joints.made {
         let (Some(held), Some(base)) = (build.parts.get(joint.held), build.parts.get(joint.base)) else { continue };
-        let key = (letters(&held.id), letters(&base.id), joint.screw, joint.length, joint.heads.len());
+        let slots = joint.slots.iter().map(|slot| slot.length).collect();
+        let key = (letters(&held.id), letters(&base.id), joint.screw, joint.length, joint.heads.len(), slots);
         kinds.entry(key).or_default().push(joint);
     }
     let all = kinds.values();
@@ -128,15 +129,17 @@ impl<'a> Detail<'a> {
             }
         };
         format!(
-            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick), pilot hole Ø {} in {}; {ends}. Held: {}.",
+            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick){}, pilot hole Ø {} in {}; {ends}. Held: {}.{}",
             joint.heads.len(),
             exact(tape, joint.length),
             hole(tape, joint.clearance),
             letters(&self.part(joint.held).id),
             read(self.through),
+            slots(joint, tape),
             hole(tape, joint.pilot),
             letters(&self.part(joint.base).id),
-            ranges(&held)
+            ranges(&held),
+            if joint.slots.is_empty() { "" } else { SLOTS }
         )
     }
 
@@ -218,6 +221,15 @@ fn draw_screw(pen: &mut Pen, joint: &Joint, [through, factor]: [f64; 2], [left, 
     pen.draw(&outline, Line::Outline);
     pen.wide = 0.5;
     pen.draw(&axis, Line::Centre);
+}
+
+/// How many of the clearance holes are slots, and how long.
+fn slots(joint: &Joint, tape: Tape) -> String {
+    let mut known: BTreeMap<Length, usize> = BTreeMap::new();
+    for slot in &joint.slots {
+        *known.entry(slot.length).or_default() += 1;
+    }
+    known.iter().map(|(length, count)| format!(", {count} of them a slot {} long", hole(tape, *length))).collect()
 }
 
 /// How wide a hole is: as the bit is called, in fractions where it is one.

@@ -87,6 +87,19 @@ impl Path {
         self
     }
 
+    /// A circle about a point, drawn out upwards and downwards by `more`.
+    pub(crate) fn slot(&mut self, [x, y]: [f64; 2], radius: f64, more: f64) -> &mut Path {
+        self.point('M', [x + radius, y - more]);
+        for (side, down) in [(-2.0 * radius, 2.0 * more), (2.0 * radius, -2.0 * more)] {
+            self.0.push('v');
+            push_number(&mut self.0, down);
+            let radius = number(radius);
+            self.0.push_str(&format!("a{radius} {radius} 0 0 1 {} 0", number(side)));
+        }
+        self.0.push('z');
+        self
+    }
+
     fn point(&mut self, command: char, [x, y]: [f64; 2]) -> &mut Path {
         self.0.push(command);
         push_number(&mut self.0, x);

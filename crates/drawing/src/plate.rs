@@ -21,6 +21,8 @@ pub(crate) struct Hole {
     pub at: [f64; 2],
     /// How wide it is.
     pub wide: Length,
+    /// How long it is from the lower to the upper end: as long as wide if it is round.
+    pub tall: Length,
 }
 
 /// A face of a part, as one stands before it.
@@ -82,8 +84,11 @@ impl Plate {
 
     /// Adds the clearance holes of a joint.
     pub(crate) fn bore(&mut self, joint: &Joint) {
-        let heads = joint.heads.iter().map(|head| self.flat(head.map(Length::as_mm)));
-        let holes: Vec<Hole> = heads.map(|at| Hole { at, wide: joint.clearance }).collect();
+        // Slots run across the grain, and the grain is drawn from the left to the right.
+        let tall = |head: usize| joint.slots.iter().find(|slot| slot.head == head).map(|slot| slot.length);
+        let heads = joint.heads.iter().map(|head| self.flat(head.map(Length::as_mm))).enumerate();
+        let wide = joint.clearance;
+        let holes: Vec<Hole> = heads.map(|(head, at)| Hole { at, wide, tall: tall(head).unwrap_or(wide) }).collect();
         self.holes.extend(holes);
     }
 
@@ -265,6 +270,8 @@ pub(crate) const ORIGIN: f64 = 0.8;
 /// The least radius at which a hole is drawn, and how far centre lines and crosses reach beyond it.
 const LEAST_HOLE: f64 = 0.4;
 const CROSS: f64 = 1.2;
+/// The least by which a slot is drawn longer than its hole at either end, so that it is seen at small scales.
+const LEAST_SLOT: f64 = 0.5;
 
 /// The outline, what lies behind, breaks, and holes with crosses and centre lines.
 fn face(pen: &mut Pen, plate: &Plate, behind: &[Vec<[f64; 2]>], broken: &Broken, at: &impl Fn([f64; 2]) -> [f64; 2]) {
@@ -292,9 +299,15 @@ fn face(pen: &mut Pen, plate: &Plate, behind: &[Vec<[f64; 2]>], broken: &Broken,
     for hole in &plate.holes {
         let [x, y] = at(hole.at);
         let radius = (hole.wide.as_mm() / 2.0 * broken.scale.factor).max(LEAST_HOLE);
-        holes.stadium([x, y], radius, 0.0);
-        let reach = radius + CROSS;
-        crosses.stroke([x - reach, y], [x + reach, y]).stroke([x, y - reach], [x, y + reach]);
+        let mut more = 0.0;
+        if hole.tall > hole.wide {
+            more = ((hole.tall - hole.wide).as_mm() / 2.0 * broken.scale.factor).max(LEAST_SLOT);
+            holes.slot([x, y], radius, more);
+        } else {
+            holes.stadium([x, y], radius, 0.0);
+        }
+        let (reach, up) = (radius + CROSS, radius + more + CROSS);
+        crosses.stroke([x - reach, y], [x + reach, y]).stroke([x, y - up], [x, y + up]);
     }
     pen.draw(&outline, Line::Outline);
     pen.draw(&hidden, Line::Hidden);

@@ -7,7 +7,7 @@ use crate::boards::{Block, in_pages, stack};
 use crate::lettering::{LARGE, SMALL, wrap};
 use crate::paper::{Paper, exact, figures};
 use crate::pen::{LEADING, Pen};
-use crate::plate::{self, Plate, direction};
+use crate::plate::{self, Hole, Plate, direction};
 use crate::svg::Svg;
 use measure::{Length, Tape};
 use model::build::Build;
@@ -44,7 +44,7 @@ struct Template {
 
 /// What templates are told apart by: the letters, the size of the face and the holes as a tape reads them, and whether the
 /// part stands.
-type Key = (String, Vec<[String; 3]>, [String; 2], bool);
+type Key = (String, Vec<[String; 4]>, [String; 2], bool);
 
 fn all(build: &Build, joints: &Joints, tape: Tape) -> Vec<Template> {
     // A part may be drilled from several sides: one plate for each.
@@ -72,8 +72,8 @@ fn all(build: &Build, joints: &Joints, tape: Tape) -> Vec<Template> {
 
 fn key(letters: &str, plate: &Plate, tape: Tape) -> Key {
     let read = |mm: f64| tape.show(from_mm(mm));
-    let holes = plate.holes.iter().map(|hole| [read(hole.at[0]), read(hole.at[1]), exact(tape, hole.wide)]);
-    let mut holes: Vec<[String; 3]> = holes.collect();
+    let hole = |hole: &Hole| [read(hole.at[0]), read(hole.at[1]), exact(tape, hole.wide), exact(tape, hole.tall)];
+    let mut holes: Vec<[String; 4]> = plate.holes.iter().map(hole).collect();
     holes.sort_unstable();
     (letters.to_owned(), holes, plate.size.map(read), plate.upright)
 }
@@ -114,19 +114,28 @@ fn words(build: &Build, template: &Template, tape: Tape) -> String {
     }
     let faces: Vec<String> =
         sides.iter().map(|(looks, ids)| format!("{} from the face that looks {}", ranges(ids), way(looks))).collect();
-    let mut wide: BTreeMap<Length, usize> = BTreeMap::new();
+    let mut wide: BTreeMap<[Length; 2], usize> = BTreeMap::new();
     for hole in &template.plate.holes {
-        *wide.entry(hole.wide).or_default() += 1;
+        *wide.entry([hole.wide, hole.tall]).or_default() += 1;
     }
-    let holes: Vec<String> =
-        wide.iter().map(|(across, count)| format!("{count} × Ø {}", exact(tape, *across))).collect();
+    let holes: Vec<String> = wide
+        .iter()
+        .map(|(&[wide, tall], count)| match tall > wide {
+            true => format!("{count} × slot {} × {} across the board", exact(tape, wide), exact(tape, tall)),
+            false => format!("{count} × Ø {}", exact(tape, wide)),
+        })
+        .collect();
     let zero = if template.plate.upright {
         "0 is the lower end, to the left, and the right-hand edge as it stands, below"
     } else {
         "0 is the left end and the lower edge, as one looks at the face"
     };
-    format!("{} through: {}. {zero}.", holes.join(" and "), faces.join("; "))
+    let slots = if wide.keys().any(|[wide, tall]| tall > wide) { SLOTS } else { "" };
+    format!("{} through: {}. {zero}.{slots}", holes.join(" and "), faces.join("; "))
 }
+
+/// How the screw of a slot is set, as the trade says it.
+pub(crate) const SLOTS: &str = " The screw stands in the middle of its slot, under a washer or a pan head and not drawn tight: its head must slide.";
 
 /// Which way a face looks, in words.
 fn way(looks: &str) -> String {

@@ -10,7 +10,7 @@ use drawing::{
 };
 use measure::{Length, Tape, Unit};
 use model::build::Build;
-use model::joint::Joints;
+use model::joint::{Joints, Slot};
 use model::part::{Axis, Part};
 use shape::Convex;
 use std::collections::BTreeSet;
@@ -258,6 +258,31 @@ fn other_holes_make_a_variant() {
     assert_eq!(count(&joints), 1);
     joints.made[0].heads.pop();
     assert_eq!(count(&joints), 2);
+}
+
+/// A board with two slots is drilled otherwise than its like, and both its template and the detail of its joint say so: each slot
+/// as wide as the hole, 8 long, upright on the face, where across the grain is drawn.
+#[test]
+fn slots_are_drawn_and_told() {
+    let (build, mut joints) = screwed();
+    let board = build.parts.iter().position(|part| part.id == "C3").expect("C3");
+    joints.made.retain(|joint| joint.held == board || joint.held == board + 2);
+    let page = |joints: &Joints| templates(&build, joints, mm(), Paper::Page);
+    let round = page(&joints);
+    let direction = [1_000_000_000_000, 0, 0];
+    joints.made[0].slots = [1, 3].map(|head| Slot { head, length: Length::mm(8), direction }).into();
+    let said = |svg: &Svg| svg.texts.iter().map(|text| text.text.as_str()).collect::<Vec<_>>().join(" ");
+    let slotted = page(&joints);
+    for words in ["4 × Ø 5.5 and 2 × slot 5.5 × 8 across the board through", "in the middle of its slot", "6 × Ø 5.5"]
+    {
+        assert!(said(&slotted).contains(words), "{words}: {}", said(&slotted));
+    }
+    assert!(!said(&round).contains("slot"));
+    // A slot is drawn with two straight sides, a round hole with none.
+    let sides = |svg: &Svg| svg.inline().matches(" 0 0 1 -").count();
+    assert_eq!((sides(&round), sides(&slotted)), (0, 2));
+    let detail = said(&details(&build, &joints, &["deck screw".to_owned()], mm(), Paper::Phone));
+    assert!(detail.contains("2 of them a slot 8 long"), "{detail}");
 }
 
 /// A board of 18 on a post of 47, held by a screw of 60: it grips 60 − 18 = 42 and ends 18 + 47 − 60 = 5 short. Cladding of 20

@@ -1,7 +1,8 @@
 //! Screws in wood: holes, distances, how long they have to be.
 //!
-//! Distances are those of the European pattern for screws across the grain in timber up to 420 kg/m³, where no load pulls
-//! towards the end or pushes towards the edge. They keep the wood from splitting and say nothing of what a screw carries.
+//! Distances are those of the European pattern for screws across the grain in timber up to 420 kg/m³: the least, and those
+//! where a load pulls towards the end or pushes towards the edge. They keep the wood from splitting and say nothing of what a
+//! screw carries.
 
 use measure::Length;
 use model::why::Mark;
@@ -29,6 +30,21 @@ const fn distance(drilled: i64, not_drilled: i64) -> Distance {
 pub static FROM_END: Distance = distance(7, 10);
 /// From an edge, across the grain, not loaded towards it: a4,c.
 pub static FROM_EDGE: Distance = distance(3, 5);
+/// From an end towards which a screw pushes the wood: a3,t, `(7 + 5 cos a) d` drilled and `(10 + 5 cos a) d` not, at its most.
+pub static FROM_LOADED_END: Distance = distance(12, 15);
+/// From an edge towards which a screw thinner than [`THICK_FROM`] pushes the wood: a4,t, `(3 + 2 sin a) d` drilled and
+/// `(5 + 2 sin a) d` not, at its most.
+pub static FROM_EDGE_LOADED_BY_THIN: Distance = distance(5, 7);
+/// The same of thicker screws: `(3 + 4 sin a) d` drilled and `(5 + 5 sin a) d` not, at its most.
+pub static FROM_EDGE_LOADED_BY_THICK: Distance = distance(7, 10);
+/// From this diameter on a screw keeps further off a loaded edge, by the same table.
+pub const THICK_FROM: Length = Length::mm(5);
+
+/// From an edge towards which a screw of this diameter pushes the wood.
+pub fn from_loaded_edge(diameter: Length) -> &'static Distance {
+    if diameter < THICK_FROM { &FROM_EDGE_LOADED_BY_THIN } else { &FROM_EDGE_LOADED_BY_THICK }
+}
+
 /// From screw to screw along the grain: a1, `(4 + |cos a|) d` drilled and `(5 + 7 |cos a|) d` not, at its most.
 pub static ALONG_GRAIN: Distance = distance(5, 12);
 /// From screw to screw across the grain: a2, `(3 + |sin a|) d` drilled, at its most.
@@ -104,5 +120,15 @@ mod tests {
         assert_eq!(drilled, [7, 3, 4 + 1, 3 + 1]);
         let not_drilled = [&FROM_END, &FROM_EDGE, &ALONG_GRAIN, &ACROSS_GRAIN].map(|distance| distance.not_drilled);
         assert_eq!(not_drilled, [10, 5, 5 + 7, 5]);
+    }
+
+    /// Pre-drilled a3,t (7 + 5 cos a) d at a = 0; a4,t (3 + 2 sin a) d below 5 mm and (3 + 4 sin a) d from there on at a = 90°;
+    /// not drilled 10 + 5, 5 + 2 and 5 + 5 (the same table).
+    #[test]
+    fn loaded_ends_and_edges_are_the_tables() {
+        assert_eq!([FROM_LOADED_END.drilled, FROM_LOADED_END.not_drilled], [7 + 5, 10 + 5]);
+        let edge = |nm: i64| [from_loaded_edge(Length::nm(nm)).drilled, from_loaded_edge(Length::nm(nm)).not_drilled];
+        assert_eq!(edge(4_999_999), [3 + 2, 5 + 2]);
+        assert_eq!(edge(5_000_000), [3 + 4, 5 + 5]);
     }
 }

@@ -9,13 +9,14 @@
 use crate::body::Body;
 use crate::plane::{Flat, Limit, Marks, Plane, Stretch, both, clip, middles, settle, sides, stretch_at, without};
 use crate::screw::{self, Room};
+use crate::slot::Moves;
 use crate::touch::{Patch, Way};
 use handbook::fasteners::{self, Distance};
 use measure::Length;
-use model::build::Fixing;
+use model::build::{Fixing, Load};
 use model::joint::NoScrew;
 use model::part::from_mm;
-use model::stock::Screw;
+use model::stock::{Screw, Yard};
 use shape::vector::{dot, plus, times};
 use shape::{TOUCH, Vector};
 
@@ -33,6 +34,10 @@ pub(crate) struct Ask<'a> {
     pub place: usize,
     /// The screw.
     pub screw: &'a Screw,
+    /// Where it says what boards are made of.
+    pub yard: &'a Yard,
+    /// The step that drill bits come in.
+    pub bits: Length,
     /// Where the outer face of the held part is covered already.
     pub behind: Vec<&'a Patch>,
     /// From one mark of the tape to the next, in millimetres.
@@ -48,8 +53,6 @@ pub(crate) struct Laid {
     pub held: usize,
     /// The base.
     pub base: usize,
-    /// How they lie.
-    pub way: Way,
     /// Which screw, by its place on the shelf.
     pub screw: usize,
     /// Across its thread.
@@ -62,6 +65,10 @@ pub(crate) struct Laid {
     pub direction: Vector,
     /// How many screws are asked for.
     pub asked: usize,
+    /// How the held part moves, if it is wide.
+    pub moves: Option<Moves>,
+    /// Whether a load pushes the wood across the screws.
+    pub loaded: bool,
     /// The face, by which the screws may be moved.
     face: Face,
     /// Where each may pass from one part into the other before they are moved: in the wanted way first, then drawn together,
@@ -128,7 +135,8 @@ pub(crate) fn lay(ask: &Ask<'_>) -> Result<Laid, NoScrew> {
     }
     let room = room(ask).ok_or(NoScrew::NoRoom)?;
     let length = screw::choose(ask.screw, &room)?;
-    let face = Face::new(ask, length, &room).ok_or(NoScrew::NoRoom)?;
+    let moves = Moves::of(ask);
+    let face = Face::new(ask, length, &room, moves.as_ref()).ok_or(NoScrew::NoRoom)?;
     let ways = face.ways(ask);
     if ways.is_empty() {
         return Err(NoScrew::NoRoom);
@@ -137,13 +145,14 @@ pub(crate) fn lay(ask: &Ask<'_>) -> Result<Laid, NoScrew> {
         fixing: patch.fixing,
         held: patch.held,
         base: patch.base,
-        way: patch.way,
         screw: ask.place,
         diameter: ask.screw.diameter,
         length,
         room,
         direction: patch.normal,
         asked: face.asked(ask).into_iter().map(|count| count as usize).product(),
+        moves,
+        loaded: is_loaded(ask.fixing, patch),
         face,
         ways,
         taken: 0,
@@ -184,21 +193,18 @@ struct Face {
 }
 
 impl Face {
-    fn new(ask: &Ask<'_>, length: Length, room: &Room) -> Option<Face> {
+    fn new(ask: &Ask<'_>, length: Length, room: &Room, moves: Option<&Moves>) -> Option<Face> {
         let patch = ask.patch;
         let plane = Plane::new(*patch.ring.first()?, patch.normal, ask.held.grain)?;
         let ring: Vec<Flat> = patch.ring.iter().map(|&corner| plane.flat(corner)).collect();
         let sides = sides(&ring);
         let diameter = ask.screw.diameter;
-        let end = |carries_itself: bool| match carries_itself {
-            true => fasteners::CLADDING_FROM_END.length.max(times_diameter(&fasteners::FROM_EDGE, diameter)),
-            false => times_diameter(&fasteners::FROM_END, diameter),
-        };
         let mut limits = sides.clone();
         let through = [-room.held.as_mm(), 0.0];
-        limits.extend(keep_off(&plane, ask.held, patch.normal, through, end(ask.fixing.carries_itself), diameter));
+        let [held, base] = Keep::of(ask, moves);
+        limits.extend(held.off(&plane, ask.held, patch.normal, through));
         let into = [0.0, (length - room.held).as_mm()];
-        limits.extend(keep_off(&plane, ask.base, patch.normal, into, end(false), diameter));
+        limits.extend(base.off(&plane, ask.base, patch.normal, into));
         let head = (diameter * fasteners::COUNTERSINK_DIAMETERS).as_mm() / 2.0;
         let behind = ask.behind.iter().map(|other| covered(&plane, &other.ring, head)).collect();
         let grain = Plane::new([0.0; 3], patch.normal, ask.base.grain);
@@ -351,7 +357,7 @@ fn by_width(ask: &Ask<'_>, [from, to]: Stretch) -> u32 {
     let diameter = ask.screw.diameter;
     let edges = times_diameter(&fasteners::FROM_EDGE, diameter) * 2;
     let two = (edges + times_diameter(&fasteners::ALONG_GRAIN, diameter)).as_mm();
-    let narrow = ask.fixing.carries_itself && width < fasteners::ONE_SCREW_BELOW.length.as_mm();
+    let narrow = ask.fixing.load == Load::Own && width < fasteners::ONE_SCREW_BELOW.length.as_mm();
     if narrow || width < two { 1 } else { parts(width).max(2) }
 }
 
@@ -359,26 +365,64 @@ fn times_diameter(row: &Distance, diameter: Length) -> Length {
     screw::distance(diameter, row.drilled)
 }
 
-/// The limits that the ends and edges of a part set to screws that run through it from one depth to another.
-fn keep_off(
-    plane: &Plane,
-    body: &Body<'_>,
-    normal: Vector,
-    depths: [f64; 2],
-    end: Length,
-    diameter: Length,
-) -> Vec<Limit> {
-    let edge = times_diameter(&fasteners::FROM_EDGE, diameter).as_mm();
-    // Faces that screws go through, or end before, set no limit beside them.
-    let beside = body.shape.faces().iter().filter(|face| dot(face.plane.normal, normal).abs() < BESIDE);
-    let limit = |face: &shape::Face| {
-        let face = face.plane;
-        // From the end it is measured along the grain: at a mitre that is further than square to the cut.
-        let keep = edge.max(end.as_mm() * dot(face.normal, body.grain).abs());
-        let leans = depths.map(|depth| depth * dot(face.normal, normal));
-        plane.limit(face.normal, face.offset - keep - leans[0].max(leans[1]))
-    };
-    beside.map(limit).collect()
+/// Whether the load of a fixing pushes the wood across the screws of a face: one down does where they do not run down or up.
+pub(crate) fn is_loaded(fixing: &Fixing, patch: &Patch) -> bool {
+    matches!(fixing.load, Load::Down | Load::DownOnBase) && !patch.points_down() && !patch.points_up()
+}
+
+/// What keeps the screws off the ends and edges of a part.
+struct Keep {
+    /// From an end and from an edge, in millimetres.
+    end: f64,
+    edge: f64,
+    /// What is added where the load pushes straight towards it.
+    more: [f64; 2],
+    /// The way in which the screws push the part, up or down, in parts of a downright push.
+    push: f64,
+    /// Which way and how far the part moves past its screws either way.
+    moves: Option<(Vector, f64)>,
+}
+
+impl Keep {
+    /// Of the held part and of the base.
+    fn of(ask: &Ask<'_>, moves: Option<&Moves>) -> [Keep; 2] {
+        let diameter = ask.screw.diameter;
+        let of = |row: &Distance| times_diameter(row, diameter);
+        let (end, edge) = (of(&fasteners::FROM_END), of(&fasteners::FROM_EDGE));
+        let own = if ask.fixing.load == Load::Own { fasteners::CLADDING_FROM_END.length.max(edge) } else { end };
+        let loaded = [of(&fasteners::FROM_LOADED_END) - end, of(fasteners::from_loaded_edge(diameter)) - edge];
+        let push = match ask.fixing.load {
+            Load::Down if is_loaded(ask.fixing, ask.patch) => 1.0,
+            Load::DownOnBase if is_loaded(ask.fixing, ask.patch) => -1.0,
+            _ => 0.0,
+        };
+        let keep = |end: Length, push: f64| Keep {
+            end: end.as_mm(),
+            edge: edge.as_mm(),
+            more: loaded.map(Length::as_mm),
+            push,
+            moves: None,
+        };
+        let moves = moves.map(|moves| (moves.across, moves.most));
+        [Keep { moves, ..keep(own, push) }, keep(end, -push)]
+    }
+
+    /// The limits that the ends and edges of a part set to screws that run through it from one depth to another.
+    fn off(&self, plane: &Plane, body: &Body<'_>, normal: Vector, depths: [f64; 2]) -> Vec<Limit> {
+        // Faces that screws go through, or end before, set no limit beside them.
+        let beside = body.shape.faces().iter().filter(|face| dot(face.plane.normal, normal).abs() < BESIDE);
+        let limit = |face: &shape::Face| {
+            let face = face.plane;
+            let loaded = (self.push * face.normal[2]).max(0.0);
+            let [end, edge] = [self.end + self.more[0] * loaded, self.edge + self.more[1] * loaded];
+            // From the end it is measured along the grain: at a mitre that is further than square to the cut.
+            let keep = edge.max(end * dot(face.normal, body.grain).abs());
+            let moved = self.moves.map_or(0.0, |(across, far)| far * dot(face.normal, across).abs());
+            let leans = depths.map(|depth| depth * dot(face.normal, normal));
+            plane.limit(face.normal, face.offset - keep - moved - leans[0].max(leans[1]))
+        };
+        beside.map(limit).collect()
+    }
 }
 
 /// A face is beside a screw if the cosine between its normal and the screw is less: bevels up to 60°.

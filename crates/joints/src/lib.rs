@@ -1,7 +1,7 @@
 //! Joints: the pieces say what is screwed to what, and here it is found where the parts touch and what holds them there.
 //!
 //! For each [`Fixing`] of a build: `touch` finds the faces on which a held part lies on its base; `screw` picks the
-//! length and the holes; `lay` puts the screws where ends and edges leave room; `apart` moves those of a second
+//! length and the holes; `slot` lets wide boards move; `lay` puts the screws where ends and edges leave room; `apart` moves those of a second
 //! face along a post where they would meet those of the first. `tell` explains the numbers, by [`rules`].
 //!
 //! In goes a [`Build`], out come its [`Joints`], the notes that a maker wants with them, and their quantities. What a joint
@@ -12,6 +12,7 @@ pub mod rules;
 mod body;
 mod touch;
 mod screw;
+mod slot;
 mod plane;
 mod lay;
 mod apart;
@@ -67,8 +68,8 @@ pub fn join(build: &Build, plan: &Plan) -> Joined {
     laid.sort_by_key(|one| (one.held, one.base));
     unmade.sort_by_key(|one| (one.held, one.base));
     let made = laid.iter().filter_map(|one| joint(one, plan, &bodies)).collect();
-    let notes = tell::notes(build, &laid, &patches, &chances);
-    let quantities = tell::quantities(build, plan, &laid, &unmade);
+    let notes = tell::notes(build, plan.tape, &laid, &patches, &chances);
+    let quantities = tell::quantities(build, plan, &laid, &unmade, &patches);
     Joined { joints: Joints { made, unmade }, notes, quantities }
 }
 
@@ -144,6 +145,8 @@ fn ask<'a>(
         base: bodies[patch.base].as_ref()?,
         place,
         screw: plan.yard.screws.get(place)?,
+        yard: &plan.yard,
+        bits: screw::bits(plan.tape.unit()),
         behind,
         step: plan.tape.step().as_mm(),
     })
@@ -181,6 +184,7 @@ fn joint(one: &Laid, plan: &Plan, bodies: &[Option<Body<'_>>]) -> Option<Joint> 
     let bits = screw::bits(plan.tape.unit());
     let mut heads = one.points().map(head).collect::<Option<Vec<_>>>()?;
     heads.sort_unstable();
+    let slots = one.moves.map(|moves| moves.slots(&heads)).unwrap_or_default();
     Some(Joint {
         held: one.held,
         base: one.base,
@@ -191,5 +195,6 @@ fn joint(one: &Laid, plan: &Plan, bodies: &[Option<Body<'_>>]) -> Option<Joint> 
         // A component of a unit vector is at most 1.
         direction: one.direction.map(|part| (part * UNIT as f64).round() as i64),
         heads,
+        slots,
     })
 }

@@ -1,5 +1,6 @@
 //! The rules that the joints' numbers come from, each declared once.
 
+use handbook::movement;
 use model::why::{Case, Mark, Rule};
 
 /// The least length of a screw.
@@ -115,10 +116,10 @@ pub static COUNTERSINK: Rule = Rule {
 /// A distance in diameters.
 pub static DISTANCE: Rule = Rule {
     id: "screw-distance",
-    words: "In pre-drilled wood a screw stays so many diameters from ends, edges and other screws that the wood does not split; for loads that neither pull towards the end nor push towards the edge",
+    words: "In pre-drilled wood a screw stays so many diameters from ends, edges and other screws that the wood does not split; it keeps further off an end or edge towards which its load pushes the wood",
     formula: "distance = diameters × diameter",
     inputs: &["diameter", "diameters"],
-    source: "LVL Handbook (Federation of the Finnish Woodworking Industries, 2025) Table 5.1, the pattern of EN 1995-1-1 Table 8.2: end 7, edge 3, along the grain 5, across 4",
+    source: "LVL Handbook (Federation of the Finnish Woodworking Industries, 2025) Table 5.1, the pattern of EN 1995-1-1 Table 8.2: end 7, loaded 12; edge 3, loaded 7, or 5 for screws thinner than 5 mm; along the grain 5, across 4",
     mark: Mark::Published,
     compute: times,
     case: Case {
@@ -158,6 +159,37 @@ pub static APART: Rule = Rule {
     case: Case { given: &[5_000_000, 3_000_000], gives: 13_000_000, source: "2 × 5 + 3, worked by hand" },
 };
 
+/// How long a slot is.
+pub static SLOT: Rule = Rule {
+    id: "screw-slot",
+    words: "Where a wide board lies across its base its lowest row of screws holds it, and the others stand in slots across the grain, so much longer than the hole is wide as the wood between moves in a year outdoors",
+    formula: "slot = ⌈(clearance + distance × C × change) / step⌉ × step, C in hundred-thousandths",
+    inputs: &[
+        "clearance",
+        "distance from the round row",
+        "C for each percent",
+        "change of moisture in percent",
+        "step of bits",
+    ],
+    source: "change = width × C × change of moisture content: USDA FPL-GTR-190 (2010) Eq. 13-2, p. 13-18; C of wood in general EN 1313-1:2010 clause 5; 12 to 19 % outdoors is common practice",
+    mark: Mark::Published,
+    compute: |x| match x {
+        [clearance, distance, coefficient, change, bits] if *bits > 0 => {
+            let moved = distance.checked_mul(*coefficient)?.checked_mul(*change)?;
+            let parts = i128::from(movement::PARTS);
+            let whole = clearance.checked_mul(parts)?.checked_add(moved)?;
+            let step = parts.checked_mul(*bits)?;
+            whole.checked_add(step.checked_sub(1)?)?.div_euclid(step).checked_mul(*bits)
+        }
+        _ => None,
+    },
+    case: Case {
+        given: &[5_500_000, 100_000_000, 323, 7, 500_000],
+        gives: 8_000_000,
+        source: "a larch board, screws of 5 at 100 from one another: 5.5 + 100 × 0.00323 × 7 = 7.76, worked by hand outside this project",
+    },
+};
+
 /// How many screws hold a piece.
 pub static COUNT: Rule = Rule {
     id: "screws",
@@ -186,8 +218,19 @@ fn times(x: &[i128]) -> Option<i128> {
 }
 
 /// Every rule of the joints, in the order of the reference page.
-pub static ALL: &[&Rule] =
-    &[&LEAST, &LEAST_FROM_BELOW, &MOST, &PILOT, &CLEARANCE, &COUNTERSINK, &DISTANCE, &CLADDING_END, &APART, &COUNT];
+pub static ALL: &[&Rule] = &[
+    &LEAST,
+    &LEAST_FROM_BELOW,
+    &MOST,
+    &PILOT,
+    &CLEARANCE,
+    &COUNTERSINK,
+    &DISTANCE,
+    &CLADDING_END,
+    &APART,
+    &SLOT,
+    &COUNT,
+];
 
 #[cfg(test)]
 mod tests {
@@ -216,6 +259,36 @@ mod tests {
                     let digit = |place: u32| huge[turn / huge.len().pow(place) % huge.len()];
                     let given: Vec<i128> = (0..count).map(digit).collect();
                     (rule.compute)(&given);
+                }
+            }
+        }
+    }
+
+    /// An example of a page about flooring: a board of 5 in, C 0.00129, from 6 to 9 %, moves 0.019 in. With a clearance of 0 and a
+    /// step of 0.001 in the slot is that, rounded up.
+    #[test]
+    fn a_slot_holds_the_published_movement() {
+        const INCH: i128 = 25_400_000;
+        let slot = |distance| (SLOT.compute)(&[0, distance, 129, 3, INCH / 1000]).expect("a slot");
+        assert_eq!(slot(5 * INCH), 20 * INCH / 1000);
+        assert!((5.0 * 0.00129 * 3.0 - 0.019_f64).abs() < 0.0005);
+    }
+
+    /// Further from the round row, of wood that moves more, or through a wider hole no slot is shorter.
+    #[test]
+    fn a_slot_never_gets_shorter() {
+        let slot = |given: [i128; 5]| (SLOT.compute)(&given).expect("a slot");
+        for bits in [500_000, 396_875] {
+            for distance in (0..400_000_000_i128).step_by(7_300_001) {
+                for coefficient in [158, 250, 323] {
+                    let given = [5_500_000, distance, coefficient, 7, bits];
+                    let own = slot(given);
+                    assert!(own >= 5_500_000 && own % bits == 0);
+                    for (place, more) in [(0, 1), (1, 999_999), (2, 10), (3, 1)] {
+                        let mut larger = given;
+                        larger[place] += more;
+                        assert!(slot(larger) >= own, "{given:?}");
+                    }
                 }
             }
         }

@@ -104,6 +104,7 @@ pub(crate) fn is_dense(part: &Part, plan: &Plan) -> bool {
     density.is_some_and(|density| density.value() > fasteners::DENSE_FROM)
 }
 
-fn by(rule: &Rule, given: &[i128]) -> Option<Length> {
+/// A length by a rule.
+pub(crate) fn by(rule: &Rule, given: &[i128]) -> Option<Length> {
     (rule.compute)(given).and_then(|value| i64::try_from(value).ok()).map(Length::nm)
 }

@@ -2,21 +2,28 @@
 
 use crate::apart::WANDER;
 use crate::body::by_role;
-use crate::lay::Laid;
+use crate::lay::{Laid, is_loaded};
 use crate::rules;
 use crate::screw::{self, Room};
+use crate::slot::Given;
 use crate::touch::{Patch, Way};
 use handbook::fasteners;
-use measure::Length;
-use model::build::{Build, Fixing, Note};
+use measure::{Length, Tape};
+use model::build::{Build, Fixing, Load, Note};
 use model::joint::{NoScrew, Unmade};
+use model::part::from_mm;
 use model::plan::Plan;
-use model::schema::StockKind;
 use model::why::{Input, Of, Quantity, Rule, Value};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What the maker should know, by piece.
-pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch], chances: &[(usize, usize)]) -> Vec<Note> {
+pub(crate) fn notes(
+    build: &Build,
+    tape: Tape,
+    laid: &[Laid],
+    patches: &[Patch],
+    chances: &[(usize, usize)],
+) -> Vec<Note> {
     let mut notes: BTreeSet<(&str, String)> = BTreeSet::new();
     let mut note = |piece, text| {
         notes.insert((piece, text));
@@ -41,14 +48,14 @@ pub(crate) fn notes(build: &Build, laid: &[Laid], patches: &[Patch], chances: &[
             ),
         );
     }
-    for one in laid.iter().filter(|one| is_wide(build, one)) {
-        let held = key(one.held);
+    for (piece, slots) in slotted(build, laid) {
+        let slots: Vec<String> = slots.into_iter().map(|length| tape.show_exact(length)).collect();
         note(
-            &held.piece,
+            piece,
             format!(
-                "Boards of {} are wider than {} mm: at each support screw one row tight, and slot the holes of the other across the board, so that it can move",
-                held.piece,
-                fasteners::WIDE_BOARD.length.as_mm()
+                "Boards of {piece} are wider than {}, and move: at each support the lowest row of screws (of level boards the front one) holds them, and the others stand in the middle of slots across the board, {} long (see the hole templates), under a washer or a pan head and not drawn tight, so that the head can slide",
+                tape.show_with_unit(fasteners::WIDE_BOARD.length),
+                slots.join(" or ")
             ),
         );
     }
@@ -123,11 +130,22 @@ fn apart<'b>(build: &'b Build, patches: &[Patch]) -> Vec<&'b Fixing> {
     build.fixings.iter().filter(is_apart).collect()
 }
 
-/// Boards move across the grain, and wide ones split where two rows hold them; sheets do not.
-fn is_wide(build: &Build, one: &Laid) -> bool {
-    let part = &build.parts[one.held];
-    let rows = one.way == Way::Across && one.points().count() > 1;
-    rows && part.stock.kind == StockKind::Board && part.solid.width > fasteners::WIDE_BOARD.length
+/// How long the slots in the boards of each piece are.
+fn slotted<'b>(build: &'b Build, laid: &[Laid]) -> BTreeMap<&'b str, BTreeSet<Length>> {
+    let mut pieces: BTreeMap<&str, BTreeSet<Length>> = BTreeMap::new();
+    for one in laid {
+        let slots: BTreeSet<Length> = slots_of(one).into_iter().filter_map(|given| given.length()).collect();
+        if !slots.is_empty() {
+            pieces.entry(&build.parts[one.held].key.piece).or_default().extend(slots);
+        }
+    }
+    pieces
+}
+
+/// What makes the slots of a joint, each once.
+fn slots_of(one: &Laid) -> BTreeSet<Given> {
+    let points: Vec<[Length; 3]> = one.points().map(|point| point.map(from_mm)).collect();
+    one.moves.iter().flat_map(|moves| moves.by_head(&points).flatten().collect::<Vec<Given>>()).collect()
 }
 
 /// How many screws of each held piece are moved in each base piece.
@@ -141,10 +159,17 @@ fn moved<'b>(build: &'b Build, laid: &[Laid]) -> Vec<(&'b str, &'b str, usize)> 
 }
 
 /// The numbers of the joints: lengths for each kind of joint, holes and distances for each screw, counts for each piece.
-pub(crate) fn quantities(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade]) -> Vec<Quantity> {
+pub(crate) fn quantities(
+    build: &Build,
+    plan: &Plan,
+    laid: &[Laid],
+    unmade: &[Unmade],
+    patches: &[Patch],
+) -> Vec<Quantity> {
     let mut out = Vec::new();
     lengths(build, laid, &mut out);
-    holes(build, plan, laid, unmade, &mut out);
+    slots(build, laid, &mut out);
+    holes(build, plan, laid, unmade, patches, &mut out);
     counts(build, laid, &mut out);
     out
 }
@@ -191,6 +216,33 @@ fn least(name: String, held: &str, base: &str, room: &Room) -> Option<Quantity> 
     Quantity::by(name, format!("the shortest screw through {held} that holds in {base}"), Of::Length, rule, inputs)
 }
 
+/// The slots for each kind of held part on each kind of base.
+fn slots(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
+    let mut kinds: BTreeMap<(&str, &str), BTreeSet<Given>> = BTreeMap::new();
+    for one in laid {
+        let slots = slots_of(one);
+        if !slots.is_empty() {
+            kinds.entry((letters(build, one.held), letters(build, one.base))).or_default().extend(slots);
+        }
+    }
+    for ((held, base), slots) in kinds {
+        for (number, given) in slots.into_iter().enumerate() {
+            let more = if number == 0 { String::new() } else { format!("-{}", number + 1) };
+            let [_, _, coefficient, change, _] = given.inputs();
+            let inputs = vec![
+                length("the hole", given.clearance),
+                length("from the round row, up to whole bits", given.distance),
+                Input::new("hundred-thousandths of it for each percent", Value::count(coefficient)),
+                Input::new("change of moisture in percent", Value::count(change)),
+                length("step of bits", given.bits),
+            ];
+            let (name, what) =
+                (format!("joint.{held}-{base}.slot{more}"), format!("a slot in {held}, from end to end"));
+            out.extend(Quantity::by(name, what, Of::Length, &rules::SLOT, inputs));
+        }
+    }
+}
+
 fn length(what: impl Into<String>, length: Length) -> Input {
     Input::new(what, Value::length(length))
 }
@@ -201,20 +253,24 @@ struct Uses {
     light: bool,
     dense: bool,
     itself: bool,
+    loaded: bool,
 }
 
 /// The holes and distances of each screw that is used or was asked for.
-fn holes(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade], out: &mut Vec<Quantity>) {
+fn holes(build: &Build, plan: &Plan, laid: &[Laid], unmade: &[Unmade], patches: &[Patch], out: &mut Vec<Quantity>) {
     let mut screws: BTreeMap<usize, Uses> = BTreeMap::new();
     for one in laid {
         let uses = screws.entry(one.screw).or_default();
         let dense = screw::is_dense(&build.parts[one.base], plan);
         uses.dense |= dense;
         uses.light |= !dense;
-        uses.itself |= build.fixings[one.fixing].carries_itself;
+        uses.itself |= build.fixings[one.fixing].load == Load::Own;
+        uses.loaded |= one.loaded;
     }
     for one in unmade.iter().filter(|one| matches!(one.why, NoScrew::NoRoom | NoScrew::Meets)) {
-        screws.entry(one.screw).or_default();
+        let uses = screws.entry(one.screw).or_default();
+        let patch = patches.iter().find(|patch| (patch.held, patch.base) == (one.held, one.base));
+        uses.loaded |= patch.is_some_and(|patch| is_loaded(&build.fixings[patch.fixing], patch));
     }
     let bits = screw::bits(plan.tape.unit());
     for (place, uses) in screws {
@@ -254,12 +310,24 @@ fn holes_of(screw: &str, diameter: Length, bits: Length, uses: Uses, out: &mut V
 fn distances_of(screw: &str, diameter: Length, uses: Uses, out: &mut Vec<Quantity>) {
     let name = |end: &str| format!("screw.{screw}.{end}");
     let rows = [
-        ("from-end", "from the end of the wood", &fasteners::FROM_END),
-        ("from-edge", "from an edge", &fasteners::FROM_EDGE),
-        ("along", "from screw to screw along the grain", &fasteners::ALONG_GRAIN),
-        ("across", "from screw to screw across the grain", &fasteners::ACROSS_GRAIN),
+        ("from-end", "from the end of the wood", &fasteners::FROM_END, true),
+        ("from-edge", "from an edge", &fasteners::FROM_EDGE, true),
+        (
+            "from-loaded-end",
+            "from an end towards which the load pushes the wood",
+            &fasteners::FROM_LOADED_END,
+            uses.loaded,
+        ),
+        (
+            "from-loaded-edge",
+            "from an edge towards which the load pushes the wood",
+            fasteners::from_loaded_edge(diameter),
+            uses.loaded,
+        ),
+        ("along", "from screw to screw along the grain", &fasteners::ALONG_GRAIN, true),
+        ("across", "from screw to screw across the grain", &fasteners::ACROSS_GRAIN, true),
     ];
-    for (end, what, row) in rows {
+    for (end, what, row, _) in rows.into_iter().filter(|row| row.3) {
         let times = Input::new("diameters, pre-drilled", Value::count(row.drilled));
         let inputs = vec![length("its diameter", diameter), times];
         out.extend(Quantity::by(name(end), what, Of::Length, &rules::DISTANCE, inputs));

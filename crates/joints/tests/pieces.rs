@@ -5,7 +5,7 @@ mod common;
 use common::{build, count, fixing, judge, mm, part, plan};
 use joints::join;
 use measure::{Length, Unit};
-use model::build::Build;
+use model::build::{Build, Load};
 use model::joint::NoScrew;
 use model::part::Part;
 
@@ -88,7 +88,7 @@ fn a_thicker_screw_has_no_room_at_the_end_of_an_end_board_that_carries_more_than
     assert_eq!((joined.joints.unmade.len(), count(&joined.joints.made)), (12, 48));
     assert!(joined.joints.unmade.iter().all(|one| one.why == NoScrew::NoRoom));
     judge(&build, &joined.joints.made, 5.0, None);
-    build.fixings[0].carries_itself = true;
+    build.fixings[0].load = Load::Own;
     let joined = join(&build, &plan);
     assert_eq!((joined.joints.unmade.len(), count(&joined.joints.made)), (0, 72));
     judge(&build, &joined.joints.made, 5.0, Some(20.0));

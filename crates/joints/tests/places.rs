@@ -5,7 +5,7 @@ mod common;
 use common::{build, count, fixing, judge, mm, part, plan};
 use joints::{Joined, join};
 use measure::{Angle, Length, Unit};
-use model::build::Fixing;
+use model::build::{Fixing, Load};
 use model::joint::NoScrew;
 use model::part::{Axis, Frame, Part, UNIT};
 use model::schema::StockKind;
@@ -18,7 +18,7 @@ fn one(parts: Vec<Part>, change: impl Fn(&mut Fixing)) -> Joined {
     let build = build(parts, vec![fixing]);
     let joined = join(&build, &plan(5.0, &ON_SALE, None, Unit::Millimetre));
     if joined.joints.made.iter().all(|joint| joint.direction.iter().any(|part| part.abs() == UNIT)) {
-        let itself = build.fixings[0].carries_itself.then_some(20.0);
+        let itself = (build.fixings[0].load == Load::Own).then_some(20.0);
         judge(&build, &joined.joints.made, 5.0, itself);
     }
     joined
@@ -58,7 +58,7 @@ fn cladding_has_one_screw_in_a_narrow_board_and_may_come_near_its_end() {
     for (width, screws) in [(99.0, 1), (100.0, 2)] {
         let board = held([[210.0, 600.0], [-20.0, 0.0], [100.0, 100.0 + width]]);
         let batten = base([[200.0, 250.0], [0.0, 50.0], [0.0, 900.0]]);
-        let joined = one(vec![board.clone(), batten.clone()], |fixing| fixing.carries_itself = true);
+        let joined = one(vec![board.clone(), batten.clone()], |fixing| fixing.load = Load::Own);
         assert_eq!(count(&joined.joints.made), screws, "{width}");
         // The batten's middle would do but for the 20.
         assert!(heads(&joined).iter().all(|head| head[0] == mm(230.0)));
@@ -156,15 +156,6 @@ fn an_end_against_a_face_is_told_and_not_made() {
     parts.push(part("a", "held", "front", (0, 1), [[0.0, 600.0], [-20.0, 0.0], [100.0, 245.0]]));
     let joined = one(parts, |_| ());
     assert_eq!((joined.joints.unmade.len(), count(&joined.joints.made), joined.notes.len()), (0, 2, 0));
-}
-
-#[test]
-fn a_wide_board_is_told_to_be_slotted() {
-    let joined = one(
-        vec![held([[0.0, 600.0], [-20.0, 0.0], [100.0, 300.0]]), base([[200.0, 270.0], [0.0, 70.0], [0.0, 900.0]])],
-        |_| (),
-    );
-    assert!(joined.notes[0].text.contains("slot the holes"), "{}", joined.notes[0].text);
 }
 
 #[test]

@@ -132,8 +132,21 @@ pub struct Fixing {
     pub screw: StockRef,
     /// How many at each place where a held part touches a base; none is by the width of the held part.
     pub each: Option<u32>,
-    /// Whether the held part carries only itself, so that the distances of cladding hold (*common practice*).
-    pub carries_itself: bool,
+    /// What pulls at the held part.
+    pub load: Load,
+}
+
+/// What pulls at a held part, as its piece knows it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Load {
+    /// It carries only itself, so that the distances of cladding hold (*common practice*).
+    Own,
+    /// It is pushed off its base, along the screws, as soil pushes walls off their posts.
+    Outwards,
+    /// Its weight and what lies on it are borne by the base.
+    Down,
+    /// It bears the base with what lies on that.
+    DownOnBase,
 }
 
 /// What is filled in, laid out or bought beside parts.

@@ -21,6 +21,20 @@ pub struct Joint {
     pub direction: [i64; 3],
     /// Where the heads lie: points on the outer face of the held part, in the build.
     pub heads: Vec<[Length; 3]>,
+    /// The heads whose screws stand in slots, in the order of the heads; the others have round clearance holes.
+    pub slots: Vec<Slot>,
+}
+
+/// A slot in a held part, as wide as its clearance hole, in the middle of which a screw stands, so that the wood can move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Slot {
+    /// Which head, by its place among the heads.
+    pub head: usize,
+    /// From end to end.
+    pub length: Length,
+    /// The way it runs, across the grain of the held part, of unit length, in [`UNIT`](crate::part::UNIT)s, along the build's
+    /// axes.
+    pub direction: [i64; 3],
 }
 
 /// A place where a held part touches its base and no screw of the yard will do, with the reason.

@@ -24,7 +24,7 @@ use crate::timber::Timber;
 use boards::Boards;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Note, Roles};
+use model::build::{Build, Fixed, Fixing, Load, Note, Roles};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
@@ -277,7 +277,7 @@ impl Cladding {
             (&self.text.name, |piece: &str, role: &str| Roles { piece: piece.to_owned(), role: role.to_owned() });
         for role in &self.clad_roles {
             let (held, base) = (roles(name, "board"), roles(&self.on, role));
-            out.fixings.push(Fixing { held, base, screw, each: None, carries_itself: true });
+            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Own });
         }
         if self.way == Boards::Covered {
             let text = format!(

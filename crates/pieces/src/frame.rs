@@ -14,7 +14,7 @@ use crate::{Piece, rules};
 use legs::Legs;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Note, Roles, Step};
+use model::build::{Build, Fixed, Fixing, Load, Note, Roles, Step};
 use model::outline::Outline;
 use model::part::{Axis, PartKey};
 use model::plan::{PieceText, Plan};
@@ -283,7 +283,7 @@ impl Frame {
         if let Some(screw) = self.screw {
             let held = Roles { piece: self.under.clone(), role: "board".into() };
             let base = Roles { piece: name.clone(), role: "joist".into() };
-            out.fixings.push(Fixing { held, base, screw, each: None, carries_itself: false });
+            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Down });
         }
     }
 }

@@ -16,7 +16,7 @@ use crate::timber::Timber;
 use crate::within::{Host, StandsOut, Within, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Going, Note, Roles, With};
+use model::build::{Build, Fixed, Fixing, Going, Load, Note, Roles, With};
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -391,7 +391,7 @@ impl Posts {
                 base: roles(&self.text.name, base),
                 screw,
                 each: None,
-                carries_itself: false,
+                load: Load::Outwards,
             };
             out.fixings.extend(held.iter().map(fixing));
         }

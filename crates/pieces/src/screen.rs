@@ -12,7 +12,7 @@ use crate::spaced::spacing;
 use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Fixing, Roles};
+use model::build::{Build, Fixing, Load, Roles};
 use model::outline::Outline;
 use model::part::PartKey;
 use model::plan::{PieceText, Plan};
@@ -242,7 +242,7 @@ impl Piece for Screen {
             let own = |role: &str| Roles { piece: self.text.name.clone(), role: role.into() };
             let (held, base) = (own("slat"), own(self.slatted.base()));
             // Two at each crossing (*common practice*): one alone lets a slat turn.
-            out.fixings.push(Fixing { held, base, screw, each: Some(2), carries_itself: true });
+            out.fixings.push(Fixing { held, base, screw, each: Some(2), load: Load::Own });
         }
         out.outlines.push(Ground::of(stand, fitted)?.drawn(&self.text.name));
         Ok(())

@@ -79,6 +79,19 @@ pub struct JointRecord {
     pub direction: [i64; 3],
     /// Where the heads lie.
     pub heads: Vec<[i64; 3]>,
+    /// The heads that stand in slots; the others have round holes.
+    pub slots: Vec<SlotRecord>,
+}
+
+/// A slot in a held part, as wide as its clearance hole, the screw in the middle of it.
+#[derive(Debug, Serialize)]
+pub struct SlotRecord {
+    /// Which head, by its place among the heads.
+    pub head: usize,
+    /// From end to end.
+    pub length: i64,
+    /// The way it runs, of unit length times 10¹².
+    pub direction: [i64; 3],
 }
 
 /// A place where no screw of the yard will do.
@@ -314,6 +327,11 @@ fn planes(ends: &[Vec<Plane>; 2]) -> Vec<PlaneRecord> {
 
 pub(crate) fn joints(settled: &Settled) -> Vec<JointRecord> {
     let id = |place: usize| settled.build.parts[place].id.clone();
+    let slot = |slot: &model::joint::Slot| SlotRecord {
+        head: slot.head,
+        length: slot.length.nanometres(),
+        direction: slot.direction,
+    };
     let joint = |joint: &model::joint::Joint| JointRecord {
         held: id(joint.held),
         base: id(joint.base),
@@ -323,6 +341,7 @@ pub(crate) fn joints(settled: &Settled) -> Vec<JointRecord> {
         clearance: joint.clearance.nanometres(),
         direction: joint.direction,
         heads: joint.heads.iter().map(|head| head.map(Length::nanometres)).collect(),
+        slots: joint.slots.iter().map(slot).collect(),
     };
     settled.joints.made.iter().map(joint).collect()
 }

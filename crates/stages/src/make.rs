@@ -63,7 +63,8 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
     let ordered = order::order(&relations);
     let notes = ordered.forced.iter().map(|&step| forced(&build.steps[step])).collect();
     let between = Between::of(build, &relations, &ordered.order);
-    let tools = tools::by_step(build, joints, plan, &relations, &ordered.order);
+    let joined = tools::joints_by_step(joints, &relations, &ordered.order);
+    let tools = tools::by_step(build, &joined, plan);
     let mut made = Sequence::default();
     // Where each step that a piece gave stands in the end.
     let mut places = vec![usize::MAX; build.steps.len()];
@@ -77,7 +78,9 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
             made.push(added.step.clone(), added.work, waits, added.tools());
         }
         places[given] = made.steps.len();
-        made.push(build.steps[given].clone(), Work::Place, after, tools[given].clone());
+        let mut step = build.steps[given].clone();
+        step.what.push_str(&tools::slots(joined.get(&given).map_or(&[], Vec::as_slice), plan.tape));
+        made.push(step, Work::Place, after, tools[given].clone());
     }
     Making { steps: made.steps, notes }
 }

@@ -2,7 +2,7 @@
 
 use super::leaning::Leaning;
 use super::lines::{self, BOARD_CORNERS, Line};
-use super::{Asked, Form, Planned, Stand, of_board};
+use super::{Asked, Form, Load, Planned, Stand, of_board};
 use crate::ground::{Outline, QUARTER, Way, meets, sin_cos};
 use crate::laid::{ANGLE, Built, ROUNDED, Site};
 use crate::texts::{Papers, Piece};
@@ -57,9 +57,9 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         let (screw, own) = (piece.word("screw", "")?, (piece.name.as_str(), "board"));
         let (rails, ends) = (piece.word("from-below", "")?, piece.word("into-end-grain", "")?);
         match rails.as_str() {
-            "" => planned.fix(own, (&ends, "post"), &screw),
-            rails => planned.fix((rails, "rail"), own, &screw),
-        };
+            "" => planned.fix(own, (&ends, "post"), &screw).load = Load::Down,
+            rails => planned.fix((rails, "rail"), own, &screw).load = Load::DownOnBase,
+        }
     }
     Ok(Planned { around: Some(around), fixed: true, ..planned })
 }

@@ -3,7 +3,7 @@
 mod shaped;
 
 use super::lines::{self, BOARD_CORNERS, Line, Pattern, and_option, corner_words, owned, slack};
-use super::{Asked, Form, Planned, Stand, of_board};
+use super::{Asked, Form, Load, Planned, Stand, of_board};
 use crate::claims::Part;
 use crate::geometry::{Case, hold_gaps, meet, parts_of};
 use crate::ground::{Ground, Outline, Sum, Way};
@@ -109,7 +109,7 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         let (screw, clad) = (piece.word("screw", "")?, piece.word("on", "")?);
         // What is clad has parts in some of these roles; in the others there is nothing to touch.
         for role in ["board", "panel", "post", "cover"] {
-            planned.fix((&piece.name, "board"), (&clad, role), &screw).carries_itself = true;
+            planned.fix((&piece.name, "board"), (&clad, role), &screw).load = Load::Own;
         }
     }
     Ok(Planned { around: Some(around), fixed: true, ..planned })

@@ -2,7 +2,7 @@
 
 use super::slats::{Timber, boxed};
 use super::spaced::Spaced;
-use super::{Asked, BEYOND, Form, Planned, SHORTEST, Stand};
+use super::{Asked, BEYOND, Form, Load, Planned, SHORTEST, Stand};
 use crate::geometry::{Case, parts_of};
 use crate::ground::{Outline, Sum, Way};
 use crate::laid::{Built, Laid, Number, Site};
@@ -52,7 +52,7 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let stand = Stand { faces: true, ..Stand::plain(outline, bottom, top) };
     let mut planned = Planned::new(piece, "frame", stand, Box::new(frame));
     if piece.has("screw") {
-        planned.fix((&over_name, "board"), (&piece.name, "joist"), &piece.word("screw", "")?);
+        planned.fix((&over_name, "board"), (&piece.name, "joist"), &piece.word("screw", "")?).load = Load::Down;
     }
     Ok(Planned { around: Some(deck), fixed: true, ..planned })
 }

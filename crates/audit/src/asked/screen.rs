@@ -3,7 +3,7 @@
 use super::frame::keep_count;
 use super::slats::{Timber, boxed};
 use super::spaced::Spaced;
-use super::{Asked, BEYOND, Form, Planned, SHORTEST, Stand, Standing};
+use super::{Asked, BEYOND, Form, Load, Planned, SHORTEST, Stand, Standing};
 use crate::fitting::up;
 use crate::geometry::Case;
 use crate::ground::{Outline, Sum, Way};
@@ -122,7 +122,7 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let mut planned = Planned::new(piece, "screen", stand, Box::new(screen));
     if piece.has("screw") {
         let screw = piece.word("screw", "")?;
-        planned.fix((&piece.name, "slat"), (&piece.name, base), &screw).carries_itself = true;
+        planned.fix((&piece.name, "slat"), (&piece.name, base), &screw).load = Load::Own;
     }
     Ok(Planned { standing: Standing::Alone, ..planned })
 }

@@ -1,7 +1,7 @@
 //! Slats: boards lying flat side by side, as a deck that stands by itself or as a seat between two pieces.
 
 use super::spaced::Spaced;
-use super::{Asked, BEYOND, Form, Planned, SHORTEST, Stand, Standing, of_board};
+use super::{Asked, BEYOND, Form, Load, Planned, SHORTEST, Stand, Standing, of_board};
 use crate::ground::{Outline, Spot, Sum, Way};
 use crate::laid::{Built, Laid, Number, RowOf, Site};
 use crate::texts::{Papers, Piece};
@@ -173,14 +173,15 @@ fn screws(planned: &mut Planned, piece: &Piece, names: [&str; 2]) -> Result<(), 
     }
     let (screw, own) = (piece.word("screw", "")?, piece.name.as_str());
     let each = piece.whole("ledger-screws", USUAL_LEDGER_SCREWS)?;
-    planned.fix((own, "board"), (own, "ledger"), &screw);
+    planned.fix((own, "board"), (own, "ledger"), &screw).load = Load::Down;
     if piece.has("span") {
-        planned.fix((own, "board"), (own, "bearer"), &screw);
-        planned.fix((own, "bearer"), (own, "leg"), &screw);
+        planned.fix((own, "board"), (own, "bearer"), &screw).load = Load::Down;
+        planned.fix((own, "bearer"), (own, "leg"), &screw).load = Load::Down;
     }
     for name in names {
         for held in ["board", "panel"] {
-            planned.fix((name, held), (own, "ledger"), &screw).each = Some(each);
+            let fixing = planned.fix((name, held), (own, "ledger"), &screw);
+            (fixing.each, fixing.load) = (Some(each), Load::DownOnBase);
         }
     }
     Ok(())

@@ -33,8 +33,20 @@ pub(crate) struct Fixing {
     pub screw: String,
     /// How many at each place, if the plan says so.
     pub each: Option<i64>,
-    /// Whether the held part carries only itself, as cladding does: it may be screwed nearer to its end.
-    pub carries_itself: bool,
+    pub load: Load,
+}
+
+/// What pulls at what is held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Load {
+    /// Its own weight alone, as of cladding: it may be screwed nearer to its end.
+    Own,
+    /// It is pushed along its screws.
+    Outwards,
+    /// Its weight and what lies on it, borne by the base.
+    Down,
+    /// The base bears on it.
+    DownOnBase,
 }
 
 /// What a piece stands by.
@@ -83,12 +95,13 @@ impl Planned {
         Planned { name, is, around: None, fixed: false, and_to: None, standing, stand, fixings, form }
     }
 
-    /// Asks that parts of some role be screwed to parts of another one, wherever they touch.
+    /// Asks that parts of some role be screwed to parts of another one, wherever they touch; unless more is said of it, pushed
+    /// outwards.
     pub fn fix(&mut self, held: (&str, &str), base: (&str, &str), screw: &str) -> &mut Fixing {
         let owned = |of: (&str, &str)| (of.0.to_string(), of.1.to_string());
         let (held, base) = (owned(held), owned(base));
         let at = self.fixings.len();
-        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, carries_itself: false });
+        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, load: Load::Outwards });
         &mut self.fixings[at]
     }
 

@@ -19,6 +19,17 @@ pub(crate) struct Joint {
     pub direction: [i64; 3],
     /// The middle of each head, in the build.
     pub heads: Vec<[i64; 3]>,
+    pub slots: Vec<Slot>,
+}
+
+/// A slot in what is held, in place of a round clearance hole.
+pub(crate) struct Slot {
+    /// Which of the heads.
+    pub head: usize,
+    /// From end to end.
+    pub length: i64,
+    /// The way it runs, in the build, times 10^12.
+    pub direction: [i64; 3],
 }
 
 /// A joint that no screw on sale makes.
@@ -37,7 +48,8 @@ pub(crate) struct Unmade {
 
 impl<'l> Reader<'l> {
     pub(super) fn joint(&mut self, json: &Json, path: &str) -> Option<Joint> {
-        const KEYS: [&str; 8] = ["held", "base", "screw", "length", "pilot", "clearance", "direction", "heads"];
+        const KEYS: [&str; 9] =
+            ["held", "base", "screw", "length", "pilot", "clearance", "direction", "heads", "slots"];
         let joint = self.object(json, path, &KEYS)?;
         Some(Joint {
             held: self.field(&joint, "held", Self::text)?,
@@ -48,6 +60,16 @@ impl<'l> Reader<'l> {
             clearance: self.field(&joint, "clearance", Self::length)?,
             direction: self.field(&joint, "direction", Self::point)?,
             heads: self.list(&joint, "heads", Self::point)?,
+            slots: self.list(&joint, "slots", Self::slot)?,
+        })
+    }
+
+    fn slot(&mut self, json: &Json, path: &str) -> Option<Slot> {
+        let slot = self.object(json, path, &["head", "length", "direction"])?;
+        Some(Slot {
+            head: self.field(&slot, "head", Self::index)?,
+            length: self.field(&slot, "length", Self::length)?,
+            direction: self.field(&slot, "direction", Self::point)?,
         })
     }
 

@@ -1,8 +1,10 @@
 //! The numbers of joints that must have a why: least and greatest lengths, holes, distances, counts.
 
 use super::lengths::{END_GRAIN_MORE, GRIP_TENTHS, TIP_SHORT, slack};
+use super::load::{FROM_LOADED_END, from_loaded_edge, is_across};
 use super::touch::{Touch, Way};
 use super::{ACROSS, ALONG, Book, CLADDING_FROM_END, FROM_EDGE, FROM_END};
+use crate::asked::Load;
 use crate::claims::{Part, Record};
 use crate::laid::Number;
 use crate::texts::{Material, Papers};
@@ -116,6 +118,7 @@ impl Room {
 pub(super) fn of(book: &Book<'_>) -> Vec<Number> {
     let mut numbers = Vec::new();
     lengths(book, &mut numbers);
+    slots(book, &mut numbers);
     holes(book, &mut numbers);
     counts(book, &mut numbers);
     numbers
@@ -154,6 +157,27 @@ fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>) {
     }
 }
 
+/// The slots of each kind of held part on each kind of base, by distance and material.
+fn slots(book: &Book<'_>, numbers: &mut Vec<Number>) {
+    let mut kinds: BTreeMap<(&str, &str), BTreeMap<(i128, i128), [i128; 5]>> = BTreeMap::new();
+    for joint in &book.record.joints {
+        let pair = book.places.get(joint.held.as_str()).copied().zip(book.places.get(joint.base.as_str()).copied());
+        let Some((pair, asks)) = pair.and_then(|pair| Some((pair, book.known(pair)?))) else { continue };
+        let Some(moves) = &asks.moves else { continue };
+        let letters = [pair.0, pair.1].map(|place| book.record.parts[place].letters());
+        for distance in moves.slotted(joint) {
+            let kind = kinds.entry((letters[0], letters[1])).or_default();
+            kind.insert((distance, moves.coefficient()), moves.inputs(distance));
+        }
+    }
+    for ((held, base), slots) in kinds {
+        for (at, inputs) in slots.into_values().enumerate() {
+            let more = if at == 0 { String::new() } else { format!("-{}", at + 1) };
+            numbers.push(number(format!("joint.{held}-{base}.slot{more}"), "screw-slot", inputs.into()));
+        }
+    }
+}
+
 fn claimed(record: &Record, name: &str) -> Option<[i128; 2]> {
     let most = record.quantities.iter().find(|quantity| quantity.name == name)?;
     Some([most.inputs.first()?.value.into(), most.inputs.get(1)?.value.into()])
@@ -165,6 +189,7 @@ struct Uses {
     light: bool,
     dense: bool,
     itself: bool,
+    loaded: bool,
 }
 
 fn holes(book: &Book<'_>, numbers: &mut Vec<Number>) {
@@ -183,19 +208,25 @@ fn holes(book: &Book<'_>, numbers: &mut Vec<Number>) {
         };
         uses.dense |= dense;
         uses.light |= !dense;
-        uses.itself |= book.fixings[touch.fixing].carries_itself;
+        let load = book.fixings[touch.fixing].load;
+        uses.itself |= load == Load::Own;
+        uses.loaded |= is_across(load, touch);
     }
     for unmade in record.unmade.iter().filter(|unmade| ["no room", "would meet"].contains(&unmade.why.as_str())) {
-        screws.entry(&unmade.screw).or_default();
+        let uses = screws.entry(&unmade.screw).or_default();
+        let pair = book.places.get(unmade.held.as_str()).copied().zip(book.places.get(unmade.base.as_str()).copied());
+        let touch = pair.and_then(|pair| book.touches.get(&pair));
+        uses.loaded |= touch.is_some_and(|touch| is_across(book.fixings[touch.fixing].load, touch));
     }
     for (name, uses) in screws {
         if let Some(screw) = papers.screw(name) {
-            holes_of(name, screw.diameter.into(), uses, bits(papers), numbers);
+            holes_of(name, screw.diameter, uses, bits(papers), numbers);
         }
     }
 }
 
-fn holes_of(screw: &str, diameter: i128, uses: Uses, bits: i128, numbers: &mut Vec<Number>) {
+fn holes_of(screw: &str, diameter: i64, uses: Uses, bits: i128, numbers: &mut Vec<Number>) {
+    let (loaded_edge, diameter) = (from_loaded_edge(diameter), i128::from(diameter));
     let mut add = |what: &str, rule, inputs| numbers.push(number(format!("screw.{screw}.{what}"), rule, inputs));
     if uses.light {
         add("pilot", "screw-pilot", vec![diameter, LIGHT[0], LIGHT[1], bits]);
@@ -207,6 +238,10 @@ fn holes_of(screw: &str, diameter: i128, uses: Uses, bits: i128, numbers: &mut V
     add("countersink", "screw-countersink", vec![diameter, COUNTERSINK]);
     for (what, times) in [("from-end", FROM_END), ("from-edge", FROM_EDGE), ("along", ALONG), ("across", ACROSS)] {
         add(what, "screw-distance", vec![diameter, times.into()]);
+    }
+    if uses.loaded {
+        add("from-loaded-end", "screw-distance", vec![diameter, FROM_LOADED_END.into()]);
+        add("from-loaded-edge", "screw-distance", vec![diameter, loaded_edge.into()]);
     }
     if uses.itself {
         let edge = i128::from(FROM_EDGE) * diameter;

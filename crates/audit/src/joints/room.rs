@@ -1,9 +1,10 @@
 //! Whether there is room for the screws of a joint after all: places are sought on a grid over the face.
 
 use super::body::plus;
+use super::load::Side;
 use super::meet::{Fastener, apart};
 use super::touch::{Way, area, clipped};
-use super::{Asks, BESIDE, FROM_EDGE, FROM_END, MILLIMETRE, NEAR};
+use super::{Asks, BESIDE, MILLIMETRE, NEAR};
 use crate::claims::{Part, Record};
 use crate::solid::{Vector, cross, dot, length, minus};
 
@@ -63,15 +64,14 @@ fn place([low, high]: [f64; 2], at: i32) -> f64 {
 /// What ends and edges of both parts leave of the face.
 fn left(asks: &Asks<'_>, long: f64, spare: f64) -> Vec<Vector> {
     let touch = asks.touch;
-    let (edge, through) = (FROM_EDGE as f64 * asks.diameter(), touch.held as f64 / MILLIMETRE);
+    let through = touch.held as f64 / MILLIMETRE;
     let mut ring = touch.ring.clone();
-    for (body, depths, end) in [
-        (asks.held, [-through, 0.0], asks.end_distance()),
-        (asks.base, [0.0, long - through], FROM_END as f64 * asks.diameter()),
-    ] {
+    for (side, body, depths) in
+        [(Side::Held, asks.held, [-through, 0.0]), (Side::Base, asks.base, [0.0, long - through])]
+    {
         for face in body.faces.iter().filter(|face| dot(face.normal, touch.normal).abs() < BESIDE) {
             let lean = depths.map(|depth| depth * dot(face.normal, touch.normal));
-            let keep = edge.max(end * dot(face.normal, body.grain).abs()) + spare;
+            let keep = asks.keep(side, face.normal, body.grain) + spare;
             ring = clipped(&ring, face.normal, face.offset - keep - lean[0].max(lean[1]));
         }
     }

@@ -77,7 +77,7 @@ impl Touch {
         self.normal[2] > ALIKE
     }
 
-    fn points_down(&self) -> bool {
+    pub fn points_down(&self) -> bool {
         self.normal[2] < -ALIKE
     }
 }

@@ -85,6 +85,13 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         }
         ("screw-countersink" | "screw-distance", [diameter, times]) => diameter.checked_mul(*times),
         ("screw-cladding-end", [rule, edge]) => Some(*rule.max(edge)),
+        ("screw-slot", [clearance, distance, parts, change, bits]) if *bits > 0 => {
+            // In hundred-thousandths of a nanometre, up to whole bits.
+            let whole = distance.checked_mul(*parts)?.checked_mul(*change)?;
+            let whole = clearance.checked_mul(100_000)?.checked_add(whole)?;
+            let bit = bits.checked_mul(100_000)?;
+            bits.checked_mul(whole.div_euclid(bit).checked_add(i128::from(whole.rem_euclid(bit) != 0))?)
+        }
         ("screw-apart", [diameter, wander]) => diameter.checked_mul(2)?.checked_add(*wander),
         ("screws", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
@@ -158,6 +165,7 @@ pub(super) const KNOWN: &[&str] = &[
     "screw-distance",
     "screw-cladding-end",
     "screw-apart",
+    "screw-slot",
     "screws",
     "clear",
     "leg",

@@ -42,6 +42,24 @@ fn from_two_faces(record: &Value) -> (usize, usize) {
     pairs.into_iter().find(|&(a, b)| crosses(&joints[a], &joints[b])).expect("joints from two faces")
 }
 
+/// The first joint with a slot.
+fn slotted(record: &mut Value) -> &mut Value {
+    let has_slot = |joint: &&mut Value| joint["slots"].as_array().is_some_and(|slots| !slots.is_empty());
+    joints(record).iter_mut().find(has_slot).expect("a joint with a slot")
+}
+
+/// Puts the first head of the first joint into a ledger so far below its upper edge.
+fn below_the_top_of_a_ledger(record: &mut Value, far: i64) {
+    let ledger = entry(&mut record["parts"], "role", "ledger").clone();
+    // A ledger of the seat lies along y, and is as wide as it is thick.
+    let top = ledger["corner"][2].as_i64().expect("a height") + ledger["width"].as_i64().expect("a width");
+    for joint in joints(record).iter_mut().filter(|joint| joint["direction"][2] == 0) {
+        if joint["base"] == ledger["id"] {
+            joint["heads"][0][2] = json!(top - far);
+        }
+    }
+}
+
 /// Sets what a bag is used for, as if all that follows from it followed.
 fn order(record: &mut Value, what: &str, cubic_mm: i64) {
     entry(&mut record["needs"], "what", what)["cubic_mm"] = json!(cubic_mm);
@@ -147,6 +165,94 @@ const FALSEHOODS: &[Falsehood] = &[
         does: |record| _ = joints(record)[0]["heads"].as_array_mut().expect("heads").pop(),
         rule: "joints",
         says: "wants 2 or more",
+    },
+    Falsehood {
+        name: "a slot is too short for what the board moves",
+        example: "wide-boards",
+        does: |record| add(slotted(record), "slots.0.length", -500_000),
+        rule: "joints",
+        says: "a slot of",
+    },
+    Falsehood {
+        name: "a slot runs along the grain",
+        example: "wide-boards",
+        does: |record| {
+            // The boards of the trough lie along x or y, and their slots stand upright.
+            slotted(record)["slots"][0]["direction"] = json!([1_000_000_000_000_i64, 0, 0]);
+        },
+        rule: "joints",
+        says: "and across the grain is",
+    },
+    Falsehood {
+        name: "a wide board is held hard on both sides",
+        example: "wide-boards",
+        does: |record| slotted(record)["slots"] = json!([]),
+        rule: "joints",
+        says: "that stand in slots",
+    },
+    Falsehood {
+        name: "nothing holds a wide board: its lowest row has slots too",
+        example: "wide-boards",
+        does: |record| {
+            let mut again = slotted(record)["slots"][0].clone();
+            let heads = [0, 1].map(Value::from);
+            again["head"] = heads.into_iter().find(|head| *head != again["head"]).expect("another head");
+            slotted(record)["slots"].as_array_mut().expect("slots").push(again);
+        },
+        rule: "joints",
+        says: "that stand in slots",
+    },
+    Falsehood {
+        name: "a slot reaches out of the board",
+        example: "wide-boards",
+        does: |record| add(slotted(record), "slots.0.length", 90_000_000),
+        rule: "joints",
+        says: "mm too near an end or edge of",
+    },
+    Falsehood {
+        name: "a slot for a head that is not there",
+        example: "wide-boards",
+        does: |record| slotted(record)["slots"][0]["head"] = json!(7),
+        rule: "joints",
+        says: "that stand in slots",
+    },
+    Falsehood {
+        name: "nobody is told of slots",
+        example: "wide-boards",
+        does: |record| {
+            let notes = record["notes"].as_array_mut().expect("notes");
+            notes.retain(|note| !note["text"].as_str().expect("a text").contains("slots"));
+        },
+        rule: "joints",
+        says: "have slots, and no note tells of them",
+    },
+    Falsehood {
+        name: "the why of a slot is forgotten",
+        example: "wide-boards",
+        does: |record| {
+            let quantities = record["quantities"].as_array_mut().expect("quantities");
+            quantities.retain(|quantity| !quantity["name"].as_str().expect("a name").ends_with(".slot"));
+        },
+        rule: "whys",
+        says: ".slot` has no why",
+    },
+    Falsehood {
+        name: "a screw comes near the edge towards which a seat presses it",
+        example: "garden-seat",
+        // 4 diameters: enough for an edge that is not loaded.
+        does: |record| below_the_top_of_a_ledger(record, 20_000_000),
+        rule: "joints",
+        says: "too near an end or edge of",
+    },
+    Falsehood {
+        name: "the why of a loaded edge is forgotten",
+        example: "garden-seat",
+        does: |record| {
+            let quantities = record["quantities"].as_array_mut().expect("quantities");
+            quantities.retain(|quantity| quantity["name"] != "screw.deck-5.from-loaded-edge");
+        },
+        rule: "whys",
+        says: "`screw.deck-5.from-loaded-edge` has no why",
     },
     Falsehood {
         name: "a longer screw than is on sale",

@@ -52,6 +52,7 @@ pub static EXAMPLES: [Example; 26] = [
     example!("posted-hexagon"),
     example!("picket-box"),
     example!("tier-on-soil"),
+    example!("wide-boards"),
 ];
 
 impl Example {

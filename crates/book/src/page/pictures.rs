@@ -137,8 +137,9 @@ pub(super) fn joints(settled: &Settled) -> String {
         return String::new();
     }
     let screws = screws(settled);
-    let details = figures(|paper| drawing::details_in_pages(build, joints, &screws, tape, paper));
-    let templates = figures(|paper| drawing::templates_in_pages(build, joints, tape, paper));
+    let large = build.parts.len() > MOST_BUILT_UP;
+    let details = figures(large, |paper| drawing::details_in_pages(build, joints, &screws, tape, paper));
+    let templates = figures(large, |paper| drawing::templates_in_pages(build, joints, tape, paper));
     format!("<h3>How each joint is made</h3>\n{details}<h3>Where the holes go</h3>\n{templates}")
 }
 
@@ -152,11 +153,15 @@ fn plain(svg: &str) -> String {
     format!("<figure class=\"plain\" tabindex=\"0\">\n{svg}\n</figure>\n")
 }
 
-/// A drawing in several pages, once for a page and once for a phone, of which the style sheet shows one.
-fn figures(draw: impl Fn(Paper) -> Vec<Svg>) -> String {
+/// A drawing in several pages, once for a page and once for a phone, of which the style sheet shows one; once for both of a large
+/// build.
+fn figures(large: bool, draw: impl Fn(Paper) -> Vec<Svg>) -> String {
     let one =
         |class: &str, svg: &Svg| format!("<figure class=\"{class}\" tabindex=\"0\">\n{}\n</figure>\n", svg.inline());
     let all = |class: &str, paper: Paper| draw(paper).iter().map(|svg| one(class, svg)).collect::<String>();
+    if large {
+        return all("plain", Paper::Page);
+    }
     all("wide", Paper::Page) + &all("narrow", Paper::Phone)
 }
 

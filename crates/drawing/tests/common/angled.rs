@@ -212,6 +212,7 @@ fn joint(held: usize, base: usize, direction: [i64; 3], heads: &[[i64; 3]]) -> J
         clearance: mm(5.5),
         direction: direction.map(|part| part * ONE),
         heads: heads.iter().map(|head| head.map(Length::mm)).collect(),
+        slots: Vec::new(),
     }
 }
 

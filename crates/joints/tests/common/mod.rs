@@ -2,7 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its share")]
 
 use measure::{Density, Length, Tape, Unit};
-use model::build::{Build, Fixing, Roles};
+use model::build::{Build, Fixing, Load, Roles};
 use model::joint::Joint;
 use model::part::{At, Axis, Frame, Part, PartKey, Solid, UNIT};
 use model::plan::{Plan, Prefer};
@@ -34,7 +34,7 @@ pub fn part(piece: &str, role: &str, face: &str, place: (u32, u32), spans: [[f64
 pub fn fixing(held: (&str, &str), base: (&str, &str)) -> Fixing {
     let roles = |(piece, role): (&str, &str)| Roles { piece: piece.into(), role: role.into() };
     let screw = StockRef { kind: StockKind::Screw, place: 0 };
-    Fixing { held: roles(held), base: roles(base), screw, each: None, carries_itself: false }
+    Fixing { held: roles(held), base: roles(base), screw, each: None, load: Load::Outwards }
 }
 
 pub fn build(mut parts: Vec<Part>, fixings: Vec<Fixing>) -> Build {

@@ -1,7 +1,7 @@
 //! What holds a cap: screws up through rails, or down into the ends of posts.
 
 use crate::named::stock_behind;
-use model::build::{Build, Fixing, Note, Roles};
+use model::build::{Build, Fixing, Load, Note, Roles};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::StockKind;
@@ -59,7 +59,8 @@ impl Hold {
             true => (of_posts("rail"), own),
             false => (own, of_posts("post")),
         };
-        out.fixings.push(Fixing { held, base, screw: self.screw, each: None, carries_itself: false });
+        let load = if self.from_below { Load::DownOnBase } else { Load::Down };
+        out.fixings.push(Fixing { held, base, screw: self.screw, each: None, load });
         if !self.from_below {
             let text = format!(
                 "Screws in the ends of the posts of {} do not count where they are pulled out (NDS 12.5.2, from memory): fix {cap} from below to rails if anybody leans on it.",

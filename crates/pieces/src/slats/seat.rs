@@ -11,7 +11,7 @@ use crate::timber::Timber;
 use crate::{Piece, rules};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Note, Roles, Step};
+use model::build::{Build, Fixed, Fixing, Load, Note, Roles, Step};
 use model::outline::Outline;
 use model::part::{Axis, Part, PartKey};
 use model::plan::{PieceText, Plan};
@@ -409,17 +409,17 @@ impl Seat {
         }
         let Some(screw) = self.screw else { return };
         let own = |role: &str| Roles { piece: name.clone(), role: role.into() };
-        let mut fixing = |held, base, each| {
-            out.fixings.push(Fixing { held, base, screw, each, carries_itself: false });
+        let mut fixing = |held, base, each, load| {
+            out.fixings.push(Fixing { held, base, screw, each, load });
         };
-        fixing(own("board"), own("ledger"), None);
+        fixing(own("board"), own("ledger"), None, Load::Down);
         for other in [&self.left, &self.right] {
             let held = Roles { piece: other.name.clone(), role: other.role.into() };
-            fixing(held, own("ledger"), Some(self.ledger_screws));
+            fixing(held, own("ledger"), Some(self.ledger_screws), Load::DownOnBase);
         }
         if self.supports.is_some() {
-            fixing(own("board"), own("bearer"), None);
-            fixing(own("bearer"), own("leg"), None);
+            fixing(own("board"), own("bearer"), None, Load::Down);
+            fixing(own("bearer"), own("leg"), None, Load::Down);
         }
     }
 }

@@ -48,6 +48,7 @@ fn joint(held: usize, base: usize, direction: [i64; 3], head: [i64; 3]) -> Joint
         clearance: Length::nm(5_500_000),
         direction: direction.map(|part| part * UNIT),
         heads: vec![head.map(Length::mm)],
+        slots: Vec::new(),
     }
 }
 

@@ -10,17 +10,14 @@ use model::plan::Plan;
 use model::schema::StockKind;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The tools of each given step, by its number: a joint is made in the later of the steps of its parts.
-pub(super) fn by_step(
-    build: &Build,
-    joints: &Joints,
-    plan: &Plan,
-    relations: &Relations,
-    order: &[usize],
-) -> Vec<Vec<String>> {
+/// The joints that are made in each given step, by its number: in the later of the steps of their parts.
+pub(super) type Made<'j> = BTreeMap<usize, Vec<&'j Joint>>;
+
+/// Which joints are made in which step.
+pub(super) fn joints_by_step<'j>(joints: &'j Joints, relations: &Relations, order: &[usize]) -> Made<'j> {
     let mut places = vec![0; relations.steps];
     order.iter().enumerate().for_each(|(place, &step)| places[step] = place);
-    let mut made: BTreeMap<usize, Vec<&Joint>> = BTreeMap::new();
+    let mut made = Made::new();
     for joint in &joints.made {
         let steps = [joint.held, joint.base].map(|part| relations.step_of[part]);
         let steps = steps.into_iter().filter(|&step| step != NO_STEP);
@@ -28,6 +25,24 @@ pub(super) fn by_step(
             made.entry(step).or_default().push(joint);
         }
     }
+    made
+}
+
+/// What is done about the slots of the joints of a step; empty if they have none.
+pub(super) fn slots(made: &[&Joint], tape: Tape) -> String {
+    let lengths: BTreeSet<Length> = made.iter().flat_map(|joint| &joint.slots).map(|slot| slot.length).collect();
+    if lengths.is_empty() {
+        return String::new();
+    }
+    let lengths: Vec<String> = lengths.into_iter().map(|length| show(tape, length)).collect();
+    format!(
+        "; slot for all rows of screws but the lowest (of level boards the front one), {} long across the board: screw in the middle of it, washer or pan head, not drawn tight, as the head must slide",
+        lengths.join(" or ")
+    )
+}
+
+/// The tools of each given step, by its number.
+pub(super) fn by_step(build: &Build, made: &Made<'_>, plan: &Plan) -> Vec<Vec<String>> {
     let mut lowest: BTreeMap<&str, Length> = BTreeMap::new();
     for part in &build.parts {
         let low = lowest.entry(&part.key.piece).or_insert(part.near_corner()[2]);
@@ -85,11 +100,15 @@ fn drilling(made: &[&Joint], plan: &Plan) -> Vec<String> {
     };
     let name = |place: usize| plan.yard.screws.get(place).map_or("screws", |screw| screw.name.as_str());
     let driver = screws.into_iter().map(|(place, length)| format!("{} {}", name(place), show(plan.tape, length)));
-    vec![
+    let mut tools = vec![
         format!("drill with bits {}", sizes(bits)),
         format!("countersink {}", sizes(sinks)),
         format!("driver for {}", driver.collect::<Vec<_>>().join(", ")),
-    ]
+    ];
+    if made.iter().any(|joint| !joint.slots.is_empty()) {
+        tools.extend(["file for slots".into(), "washers for slots".into()]);
+    }
+    tools
 }
 
 /// What sets the parts true: a level for upright ones and those as low as the piece is, a square where parts run two ways, and
