@@ -34,7 +34,7 @@ use crate::ground::Sum;
 use crate::laid::{Built, Site};
 use crate::ledger::Ledger;
 use crate::needs::Wanted;
-use crate::texts::{Papers, Piece, Wish};
+use crate::texts::{Board, Papers, Piece, Wish};
 use measure::Length;
 
 /// The most members that a row is ever given, as the plan's format limits it.
@@ -359,8 +359,10 @@ pub(crate) fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128,
     let trim = papers.trim;
     if stock.0 == "board" {
         let board = papers.board(&stock.1).ok_or_else(none)?;
-        let there = board.lengths.iter().filter(|sold| sold.stock != Some(0));
-        let longest = there.map(|sold| sold.length).max().unwrap_or(0) - trim;
+        if board.thin_edge.is_some() {
+            return Err(format!("`{}` has a thin edge and is used for what does not lap", stock.1));
+        }
+        let longest = longest(board, trim);
         let reach = Reach { word: stock.1.clone(), long: longest.into(), high: board.width.into() };
         return Ok((board.thickness.into(), board.width.into(), vec![reach]));
     }
@@ -378,6 +380,19 @@ pub(crate) fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128,
 pub(crate) fn of_board(name: &str, papers: &Papers) -> Result<[i128; 3], String> {
     let (thickness, width, reaches) = of_stock(&("board", name.into()), papers)?;
     Ok([thickness, width, reaches.first().map_or(0, |reach| reach.long)])
+}
+
+/// The thickness of a board that laps, that of its upper edge, its width, and the longest part that comes out of it.
+pub(crate) fn of_lapping(name: &str, papers: &Papers) -> Result<[i128; 4], String> {
+    let board = papers.board(name).ok_or_else(|| format!("no board is called `{name}`"))?;
+    let edge = board.thin_edge.unwrap_or(board.thickness);
+    Ok([board.thickness, edge, board.width, longest(board, papers.trim)].map(i128::from))
+}
+
+/// The longest part that comes out of a board.
+fn longest(board: &Board, trim: i64) -> i64 {
+    let there = board.lengths.iter().filter(|sold| sold.stock != Some(0));
+    there.map(|sold| sold.length).max().unwrap_or(0) - trim
 }
 
 /// Of some sizes of sheet those that are not, both ways, within another one; in their order.

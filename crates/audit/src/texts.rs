@@ -68,6 +68,8 @@ impl Papers {
 pub(crate) struct Board {
     pub name: String,
     pub thickness: i64,
+    /// How thick its thin edge is, if it tapers.
+    pub thin_edge: Option<i64>,
     pub width: i64,
     pub material: Material,
     pub lengths: Vec<Sold>,
@@ -375,6 +377,7 @@ fn board(name: &str, table: &Table, unit: Unit) -> Result<Board, String> {
     Ok(Board {
         name: name.into(),
         thickness: length_of(table, "thickness", unit)?,
+        thin_edge: table.get("thin-edge").map(|_| length_of(table, "thin-edge", unit)).transpose()?,
         width: length_of(table, "width", unit)?,
         material: material(table)?,
         lengths: sold(table.get("lengths"), unit, false)?,

@@ -158,7 +158,8 @@ impl<'r> Book<'r, '_> {
     }
 
     fn row(&mut self, row: &LaidRow) {
-        if row.gaps == 0 {
+        // Marks of boards that lap have a number of their own, the cover.
+        if row.gaps == 0 || row.pattern == [0] {
             return;
         }
         let name = format!("{}.gap", row.called);

@@ -87,7 +87,10 @@ fn sizes(settled: &Settled) -> String {
     };
     let sizes: Vec<Vec<String>> = settled.asked.problem.sizes.iter().zip(&closing.sizes).map(size).collect();
     let row = |row: &model::build::Row| {
-        let name = format!("{}.{}.gap", row.piece, row.face.replace(' ', "-"));
+        let name = match row.is_of_marks() {
+            true => format!("{}.cover", row.piece),
+            false => format!("{}.{}.gap", row.piece, row.face.replace(' ', "-")),
+        };
         let gap = row.gaps.map_or_else(
             || "none".to_owned(),
             |gaps| format!("{} of {}", gaps.places(), number(&name, &escape(&tape.show_gap(gaps)))),

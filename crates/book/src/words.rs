@@ -11,8 +11,11 @@ use stages::buy::{Line, MaterialKind, MaterialLine};
 use stages::cut::{BoardCut, Section};
 use std::collections::BTreeMap;
 
-/// The members of a row: `11 × 145`, or `4 × 90 + 3 × 45` for a pattern.
+/// The members of a row: `11 × 145`, `4 × 90 + 3 × 45` for a pattern, or `5 lower edges` of boards that lap.
 pub(crate) fn members(row: &model::build::Row, tape: Tape) -> String {
+    if row.is_of_marks() {
+        return format!("{} lower edges", row.count);
+    }
     let kinds = row.kinds();
     let kinds: Vec<String> =
         kinds.iter().map(|(count, member)| format!("{count} × {}", tape.show_exact(*member))).collect();

@@ -165,6 +165,13 @@ fn words(row: &Row, sheet: &Sheet, tape: Tape) -> String {
         1 => String::new(),
         every => format!(" Readings for every {every}th member."),
     };
+    if row.is_of_marks() {
+        let whole = exact(tape, row.length);
+        return format!(
+            "{} marks for lower edges, {gaps}; from the first to the last {whole}. 0 is the lower edge of the lowest board.{every}",
+            row.count
+        );
+    }
     let zero = match (row.up, row.starts_with_gap) {
         (true, _) => "0 is the lower edge",
         (false, true) => "0 is the face that the row stops at",

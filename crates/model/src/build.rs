@@ -240,6 +240,11 @@ impl Row {
         kinds
     }
 
+    /// Whether its members take nothing along it: then it is a row of marks, where the lower edges of boards that lap come.
+    pub fn is_of_marks(&self) -> bool {
+        self.pattern.iter().all(|&member| member == Length::ZERO)
+    }
+
     /// All members together.
     pub fn members(&self) -> Length {
         self.members_before(self.count)

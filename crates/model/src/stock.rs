@@ -30,8 +30,10 @@ pub struct Board {
     pub name: String,
     /// Its name in the shop.
     pub label: String,
-    /// As it really is.
+    /// As it really is; of a board that tapers, that of its thick edge.
     pub thickness: Length,
+    /// The thickness of the thin edge of a feather-edge board; `None` if its edges are alike.
+    pub thin_edge: Option<Length>,
     /// As it really is.
     pub width: Length,
     /// What it weighs, if known.

@@ -362,6 +362,16 @@ impl<'p> Ask<'p> {
         GapId(self.problem.gaps.len() - 1)
     }
 
+    /// Declares how far apart things stand that lie over one another, as a gap between marks. If that wish is given up it may
+    /// come down to `floor`, never above its range.
+    pub fn cover(&mut self, name: &str, wish: schema::Wish, floor: Length, place: Place) -> GapId {
+        let reach = (floor.nanometres(), wish.to.nanometres());
+        let wish = Wish { reach, ..fit_wish(wish, 0, 0) };
+        self.problem.gaps.push(Gap { name: name.into(), wish });
+        self.places.insert(name.into(), place);
+        GapId(self.problem.gaps.len() - 1)
+    }
+
     /// Declares a choice between options and says under which condition each holds; with one option there is nothing to
     /// choose and the condition is empty. Earlier options are preferred at ties.
     pub fn choice(&mut self, name: &str, options: &[String]) -> Vec<When> {

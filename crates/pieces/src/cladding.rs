@@ -1,16 +1,20 @@
 //! `cladding`: upright or level boards on the faces of another piece, with equal gaps.
 //!
 //! Upright boards stand in a row along each face and meet round the corner as the corner law says, a gap standing in for the
-//! joint; level boards lie in courses, butted or mitred at the corners. A row may be of boards of several widths in turn, or have
+//! joint; level boards lie in courses, butted or mitred at the corners,
+//! or lap (`lapped`). A row may be of boards of several widths in turn, or have
 //! its gaps covered by a second layer (`covers`), and the upper ends may be shaped (`shaped`).
 
 mod boards;
 mod covers;
 mod keys;
+mod lapped;
 mod lay;
+mod sides;
 
 pub(crate) use covers::OVERLAP;
 pub(crate) use keys::SCHEMA;
+pub(crate) use lapped::whys;
 
 use crate::Piece;
 use crate::angles::explain_mitre;
@@ -50,7 +54,11 @@ struct Cladding {
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
+    if text.need_word("boards")? == "lapped" {
+        return lapped::make(text, plan);
+    }
     let way = Boards::of(text)?;
+    sides::without(text, &["cover", "starter"], "only lapped boards have a `KEY`", "boards = \"lapped\"")?;
     let boards = boards::named(text, plan, way)?;
     let gap = text.need_wish("gap")?;
     if way == Boards::Covered && gap.to >= boards[0].width {
@@ -84,21 +92,6 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
 }
 
 impl Cladding {
-    /// Which sides are clad.
-    fn faces(&self, outline: &Outline) -> Result<Vec<bool>, Problem> {
-        let Some(names) = self.text.values.names("faces") else { return Ok(vec![true; outline.count()]) };
-        let mut clad = vec![false; outline.count()];
-        for name in names {
-            let side = outline.find(&name).ok_or_else(|| {
-                let has: Vec<String> = outline.sides().iter().map(|side| format!("`{}`", side.name)).collect();
-                let unknown = Problem::new(format!("`{}` has no face called `{name}`", self.on));
-                unknown.at(&self.text.values.place_of("faces")).hint(format!("it has {}", has.join(", ")))
-            })?;
-            clad[side] = true;
-        }
-        Ok(clad)
-    }
-
     /// How thick the cladding is.
     fn depth(&self) -> Length {
         self.boards[0].thickness * if self.way == Boards::Covered { 2 } else { 1 }
@@ -194,27 +187,13 @@ impl Cladding {
         }
         Ok(())
     }
-
-    /// Refuses what nothing can be fixed to.
-    fn check(&self, on: &Stand) -> Result<(), Problem> {
-        let place = self.text.values.place_of("on");
-        if !on.has_faces {
-            let loose = Problem::new(format!("`{}` is laid of loose units, which nothing can be fixed to", self.on));
-            return Err(loose.at(&place).hint("clad walls, or another cladding"));
-        }
-        if on.batter != Length::ZERO {
-            let leaning = Problem::new(format!("the walls of `{}` lean, and boards on them would not close", self.on));
-            return Err(leaning.at(&place).hint("clad plumb walls"));
-        }
-        Ok(())
-    }
 }
 
 impl Piece for Cladding {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let on = ask.stand(&self.on, &self.text.values.place_of("on"))?;
-        self.check(&on)?;
-        let clad = self.faces(&on.outline)?;
+        sides::can_be_clad(&self.text, &on)?;
+        let clad = sides::clad(&self.text, &on.outline)?;
         ask.is_not_overhung(&self.on, &self.text.name, &self.text.values.place_of("on"))?;
         for side in (0..clad.len()).filter(|&side| clad[side]) {
             ask.take(&self.on, side, &self.text.name, &self.text.values.place_of("on"))?;
@@ -236,7 +215,7 @@ impl Piece for Cladding {
         let word = fitted.choice(&self.text.called("corners"))?;
         let corners =
             Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
-        let clad = self.faces(&on.outline)?;
+        let clad = sides::clad(&self.text, &on.outline)?;
         let sizes = fitted.sizes();
         let up = [own.bottom.at(sizes), own.top.at(sizes)];
         self.explain_upright(up, on.bottom.at(sizes), out);

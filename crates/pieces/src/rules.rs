@@ -188,6 +188,15 @@ pub(crate) fn leg_length(name: String, upper: Length, ground: Length, pad: Lengt
 /// All rules of this crate, for the reference page and the tests.
 pub static ALL: &[&Rule] = &[
     &crate::cladding::OVERLAP,
+    &crate::cladding::whys::SLANT,
+    &crate::cladding::whys::COVER,
+    &crate::cladding::whys::LAP,
+    &crate::cladding::whys::LAPPED_LEAN,
+    &crate::cladding::whys::STAND_OFF,
+    &crate::cladding::whys::LAPPED_DEPTH,
+    &crate::cladding::whys::LEFT,
+    &crate::cladding::whys::STARTER,
+    &crate::cladding::whys::SCREW_LINE,
     &crate::shaped::marks::SHOULDER,
     &crate::shaped::marks::RUN,
     &crate::shaped::marks::CUT,

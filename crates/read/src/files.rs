@@ -146,6 +146,13 @@ pub static BOARD: Schema = Schema {
     fields: &[
         LABEL_FIELD,
         length("thickness", 3, 300, Default::Required, "How thick it really is, not what it is called."),
+        length(
+            "thin-edge",
+            1,
+            300,
+            Default::Absent,
+            "Of a feather-edge board: how thick its thin edge is; `thickness` is that of the thick one. Such boards are used for `lapped` claddings only.",
+        ),
         length("width", 10, 1000, Default::Required, "How wide it really is, not what it is called."),
         MATERIAL_FIELD,
         DENSITY_FIELD,

@@ -130,6 +130,12 @@ fn board(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Boar
     if values.word("really") != Some("true") {
         reader.problems.extend(nominal::question(named, values, thickness, width));
     }
+    let thin_edge = values.length("thin-edge");
+    if thin_edge.is_some_and(|edge| edge >= thickness) {
+        let thick = Problem::new(format!("the thin edge of `{}` is as thick as the board", quote(named.name)));
+        let hint = "`thickness` is that of the thick edge; leave `thin-edge` out if both edges are alike";
+        reader.problems.push(thick.at(&values.place_of("thin-edge")).hint(hint));
+    }
     let lengths = values.list("lengths")?;
     hold_distinct(reader, &lengths, "lengths", |entry| entry.length("length").map(|length| (length, Length::ZERO)));
     let lengths: Option<Vec<BoardLength>> = lengths
@@ -146,6 +152,7 @@ fn board(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Boar
         name: named.name.to_owned(),
         label: label(named, values),
         thickness,
+        thin_edge,
         width,
         density: material(values),
         lengths: lengths?,

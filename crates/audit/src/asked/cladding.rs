@@ -1,5 +1,6 @@
-//! Cladding: boards on the faces of another piece, upright in rows or level in courses.
+//! Cladding: boards on the faces of another piece, upright in rows, level in courses, or lapped.
 
+mod lapped;
 mod shaped;
 
 use super::lines::{self, BOARD_CORNERS, Line, Pattern, and_option, corner_words, owned, slack};
@@ -40,6 +41,9 @@ enum Boards {
 }
 
 pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
+    if piece.word("boards", "upright")? == "lapped" {
+        return lapped::ask(asked, piece, papers);
+    }
     let around = asked.find(&piece.word("on", "")?)?;
     let boards = if piece.has("pattern") { piece.names("pattern")? } else { vec![piece.word("board", "")?] };
     let each = boards.iter().map(|board| of_board(board, papers)).collect::<Result<Vec<_>, String>>()?;

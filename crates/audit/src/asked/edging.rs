@@ -170,7 +170,7 @@ impl Edging {
 /// How far beyond the clearance, in millimetres, what was rounded at an angle may lie.
 const NEAR: f64 = 1e-3;
 
-/// Round an outline that is not right-angled, or the foot of what leans, each unit lies wholly beyond the clearance of one side, and one as near as that.
+/// Round an outline that is not right-angled, or the foot of what leans, or boards that lap, each unit lies wholly beyond the clearance of one side, and one as near as that.
 fn hold_apart(own: &Planned, base: &Outline, clearance: i128, case: &Case<'_>, ledger: &mut Ledger) {
     let ground = case.site.ground(base);
     let clearance = clearance as f64 / 1e6;
@@ -242,8 +242,10 @@ impl Form for Edging {
     }
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
-        let around = own.around.map(|around| &case.site.asked.pieces[around].stand);
-        if self.base.is_square() && around.is_some_and(|around| around.batter == 0) {
+        let around = own.around.map(|around| &case.site.asked.pieces[around]);
+        // Boards that lap lean: they have no plain faces.
+        let plumb = |around: &Planned| around.stand.batter == 0 && (around.is != "cladding" || around.stand.faces);
+        if self.base.is_square() && around.is_some_and(plumb) {
             self.hold_clearance(own, case, ledger);
         } else {
             hold_apart(own, &self.base, self.clearance, case, ledger);

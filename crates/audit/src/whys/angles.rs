@@ -20,6 +20,15 @@ pub(super) const KNOWN: &[&str] = &[
     "top-radius",
     "top-lost",
     "top-lost-round",
+    "slant",
+    "cover",
+    "lap",
+    "lapped-lean",
+    "stand-off",
+    "lapped-depth",
+    "left",
+    "starter",
+    "screw-line",
 ];
 
 /// Beyond this an input is no length and no angle, and floats would say nothing of it.
@@ -58,7 +67,7 @@ pub(super) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         ("joined-length", [length, boards]) if *boards > 0 => Some((length + boards - 1).div_euclid(*boards)),
         ("overlap", [board, gap]) => Some((board - gap).div_euclid(2)),
         ("shoulder", [length, rise]) => Some(length - rise),
-        _ => top(rule, x),
+        _ => top(rule, x).or_else(|| lapped(rule, x)),
     }
 }
 
@@ -78,6 +87,44 @@ fn top(rule: &str, x: &[i128]) -> Option<i128> {
             let segment =
                 radius * radius * libm::asin((board / (2.0 * radius)).min(1.0)) - board * (radius - rise) / 2.0;
             Some(nearest(rise - segment / board))
+        }
+        _ => None,
+    }
+}
+
+/// The formulas of boards that lap.
+fn lapped(rule: &str, x: &[i128]) -> Option<i128> {
+    match (rule, x) {
+        ("slant", [width, edge]) => {
+            let square = width.checked_mul(*width)?.checked_add(edge.checked_mul(*edge)?)?;
+            let root = square.isqrt();
+            Some(if root * root < square { root + 1 } else { root })
+        }
+        ("cover", [height, slant, boards]) if *boards > 1 => Some((height - slant).div_euclid(boards - 1)),
+        ("lap", [width, cover]) => Some(width - cover),
+        ("lapped-lean", [width, thickness, edge, cover]) if *width > 0 && *cover > 0 => {
+            // The outer face leans by the taper more, and the lower arris of the next board lies on it.
+            let slope = (thickness - edge) as f64 / *width as f64;
+            let across = *thickness as f64 / libm::sqrt(1.0 + slope * slope);
+            let sine = across / *cover as f64;
+            (sine.abs() <= 1.0).then(|| millionths(libm::asin(sine) - libm::atan(slope)).into())
+        }
+        ("stand-off", [width, lean]) => Some(nearest(*width as f64 * angle(*lean)?.0)),
+        ("lapped-depth", [width, thickness, lean]) => {
+            let (sin, cos) = angle(*lean)?;
+            Some(nearest(*width as f64 * sin + *thickness as f64 * cos))
+        }
+        ("left", [slant, width, edge, lean]) => {
+            let (sin, cos) = angle(*lean)?;
+            Some(slant - nearest(*width as f64 * cos + *edge as f64 * sin))
+        }
+        ("starter", [width, strip, lean]) => {
+            let (sin, cos) = angle(*lean).filter(|(sin, _)| *sin > 0.0)?;
+            Some(libm::floor(*width as f64 * cos - *strip as f64 * cos / sin) as i128)
+        }
+        ("screw-line", [width, cover, lean, above]) => {
+            let (_, cos) = angle(*lean)?;
+            Some(libm::ceil(*width as f64 - *cover as f64 * cos) as i128 + above)
         }
         _ => None,
     }

@@ -7,5 +7,6 @@ mod named;
 mod joined;
 mod decks;
 mod order;
+mod lapped;
 mod every_number;
 mod nonsense;

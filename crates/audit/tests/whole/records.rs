@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 26] = [
+pub static EXAMPLES: [Example; 30] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -53,6 +53,8 @@ pub static EXAMPLES: [Example; 26] = [
     example!("picket-box"),
     example!("tier-on-soil"),
     example!("wide-boards"),
+    example!("lapped-box"),
+    example!("lapped-ell"),
 ];
 
 impl Example {

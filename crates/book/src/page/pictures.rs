@@ -181,7 +181,7 @@ pub(super) fn marks(settled: &Settled) -> String {
             drawn.push(row);
         }
     }
-    text + &figures(|paper| drawing::set_out_in_pages(&settled.build, settled.plan.tape, paper))
+    text + &figures(false, |paper| drawing::set_out_in_pages(&settled.build, settled.plan.tape, paper))
 }
 
 /// A drawing, once for a page and once for a phone, of which the style sheet shows one. It carries its own title.

@@ -42,6 +42,12 @@ impl Cut {
         degrees(libm::atan2(self.normal[2].abs(), self.normal[1].abs()))
     }
 
+    /// Whether it is the tapered face of a feather-edge board, which is bought so. Boards that lap are at least four times as wide
+    /// as thick, so it lies within 15° of the face; an edge is never planed so far off square.
+    fn is_taper(&self) -> bool {
+        self.is_planed() && self.bevel() > 75.0
+    }
+
     /// Whether it runs along the grain: a plane to be planed or ripped.
     fn is_planed(&self) -> bool {
         self.normal[0].abs() < 1e-9
@@ -129,7 +135,8 @@ impl Cuts {
     pub(super) fn on_end(&self) -> [String; 2] {
         [false, true].map(|upper| {
             let cut = self.planed.iter().find(|cut| (cut.normal[1] > 0.0) == upper);
-            cut.map_or(String::new(), |cut| shown(cut.bevel()))
+            let off = |cut: &Cut| if cut.is_taper() { 90.0 - cut.bevel() } else { cut.bevel() };
+            cut.map_or(String::new(), |cut| shown(off(cut)))
         })
     }
 
@@ -216,6 +223,12 @@ fn single(cut: &Cut) -> String {
 /// A plane along the grain.
 fn planed(cut: &Cut, face: &Face, tape: Tape) -> String {
     let edge = if cut.normal[1] > 0.0 { "upper" } else { "lower" };
+    if cut.is_taper() {
+        return format!(
+            "Feather-edged as it is bought: the {edge} edge is the thin one, the faces run together by {}",
+            shown(90.0 - cut.bevel())
+        );
+    }
     let side = if cut.normal[2] < 0.0 { "wider" } else { "narrower" };
     let [near, far] = face.widths().map(|mm| exact(tape, from_mm(mm).round_to(tape.step())));
     format!(

@@ -95,6 +95,10 @@ fn sentence(row: &Row, faces: &[&str], tape: Tape) -> String {
         [one] => (*one).to_owned(),
         [most @ .., last] => format!("{} and {last}", most.join(", ")),
     };
+    if row.is_of_marks() {
+        let whole = exact(tape, row.length);
+        return format!("{}, {faces}: {} lower edges{gaps}, from the first to the last {whole}", row.piece, row.count);
+    }
     let members: Vec<String> =
         row.kinds().iter().map(|(count, member)| format!("{count} × {}", exact(tape, *member))).collect();
     format!("{}, {faces}: {}{gaps}, together {}", row.piece, members.join(" + "), exact(tape, row.length))

@@ -57,6 +57,7 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
         name: "deal".into(),
         label: "deal".into(),
         thickness: Length::mm(20),
+        thin_edge: None,
         width: Length::mm(145),
         density: density.map(|density| Material::Stated(Density::kg_per_m3(density))),
         lengths: Vec::new(),

@@ -24,7 +24,7 @@ pub static OVERLAP: Rule = Rule {
 
 /// The least overlap, and the least share of the board's width that it is: boards that dry no further leave no gap (*common
 /// practice*).
-const LEAST: Length = Length::mm(25);
+pub(super) const LEAST: Length = Length::mm(25);
 /// See [`LEAST`].
 const LEAST_SHARE: i64 = 10;
 

@@ -7,7 +7,7 @@ use model::schema::{Default, Field, Kind, Schema, StockKind, WishOf};
 /// The keys of `cladding`.
 pub(crate) static SCHEMA: Schema = Schema {
     name: "cladding",
-    doc: "Boards on the faces of another piece, upright or level, with equal gaps.",
+    doc: "Boards on the faces of another piece, upright or level with equal gaps, or lapped.",
     fields: &[
         Field { key: "on", doc: "The piece that is clad.", kind: Kind::Piece, default: Default::Required },
         Field {
@@ -38,14 +38,27 @@ pub(crate) static SCHEMA: Schema = Schema {
                 ("upright", "they stand, side by side"),
                 ("level", "they lie, one above the other"),
                 ("board on board", "they stand, and a second layer covers the gaps"),
+                ("lapped", "they lie, each over the upper edge of the one below, and lean outwards at the foot"),
             ]),
             default: Default::Text("upright"),
         },
         Field {
             key: "gap",
-            doc: "Between one board and the next, and where a row of upright boards meets the board round the corner.",
+            doc: "Between one board and the next, and where a row of upright boards meets the board round the corner. Every cladding needs it but a lapped one.",
             kind: Kind::Wish { of: WishOf::Gap, least: 0, most: 200 },
-            default: Default::Required,
+            default: Default::Absent,
+        },
+        Field {
+            key: "cover",
+            doc: "Of lapped boards: from the lower edge of one to that of the next, plumb: the board's width less the lap. At least half the width.",
+            kind: Kind::Wish { of: WishOf::Gap, least: 5, most: 1_000 },
+            default: Default::Absent,
+        },
+        Field {
+            key: "starter",
+            doc: "Of lapped boards: the strip behind the lowest one, which tips it as far as the others lean.",
+            kind: Kind::Stock(StockKind::Board),
+            default: Default::Absent,
         },
         Field {
             key: "faces",
@@ -55,7 +68,7 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "corners",
-            doc: "Which face's boards cover the edges of the boards round the corner; `front through` if left out, and where corners are not right angles `open` for upright boards and `mitred` for level ones.",
+            doc: "Which face's boards cover the edges of the boards round the corner; `front through` if left out, and where corners are not right angles `open` for upright boards and `mitred` for level ones. Lapped boards are `mitred` everywhere.",
             kind: Kind::Word(BOARD_CORNERS),
             default: Default::Absent,
         },

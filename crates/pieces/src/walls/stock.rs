@@ -2,6 +2,7 @@
 
 use crate::ask::{Ask, When};
 use crate::named::{Gives, sizes_of, stock};
+use crate::timber::is_square;
 use measure::Length;
 use model::affine::Affine;
 use model::plan::{PieceText, Plan};
@@ -30,6 +31,7 @@ impl Made {
         }
         let trim = plan.shed.trim;
         if kind == StockKind::Board {
+            is_square(plan, stock, &text.values.place_of("board"))?;
             let board = &plan.yard.boards[stock.place];
             let none = || Problem::new(format!("no length of `{name}` is on sale")).at(&board.place);
             let long = plan.yard.longest(stock, trim).ok_or_else(none)?;

@@ -13,4 +13,5 @@ mod regular;
 mod batter;
 mod cap;
 mod cladding;
+mod lapped;
 mod edging;

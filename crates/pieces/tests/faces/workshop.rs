@@ -17,6 +17,9 @@ const YARD: &str = "\
 [board.pine-140]\nthickness = 32\nwidth = 140\nlengths = [{ length = 3600 }]\n\
 [board.post-70]\nthickness = 70\nwidth = 70\nlengths = [{ length = 3000 }]\n\
 [board.post-90]\nthickness = 45\nwidth = 90\nlengths = [{ length = 3000 }]\n\
+[board.feather]\nthickness = 16\nthin-edge = 6\nwidth = 150\nlengths = [{ length = 3600 }]\n\
+[board.strip-7]\nthickness = 7\nwidth = 25\nlengths = [{ length = 3000 }]\n\
+[board.strip-18]\nthickness = 18\nwidth = 30\nlengths = [{ length = 3000 }]\n\
 [board.rib]\nthickness = 30\nwidth = 60\nlengths = [{ length = 2400 }]\n\
 [board.cedar]\nthickness = \"3/4 in\"\nwidth = \"3-1/2 in\"\nlengths = [{ length = \"8 ft\" }]\n\
 [unit.sett]\nlength = 100\nwidth = 100\nthickness = 80\n\

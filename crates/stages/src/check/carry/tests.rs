@@ -13,6 +13,7 @@ fn board(name: &str, density: Option<u32>) -> Board {
         name: name.into(),
         label: name.into(),
         thickness: Length::mm(21),
+        thin_edge: None,
         width: Length::mm(145),
         density: density.map(|density| Material::Stated(Density::kg_per_m3(density))),
         lengths: Vec::new(),
