@@ -8,3 +8,4 @@ mod joined;
 mod decks;
 mod every_number;
 mod nonsense;
+mod outlines;

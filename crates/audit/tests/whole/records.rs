@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 25] = [
+pub static EXAMPLES: [Example; 28] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -50,6 +50,9 @@ pub static EXAMPLES: [Example; 25] = [
     example!("upright-screen"),
     example!("posted-hexagon"),
     example!("picket-box"),
+    example!("ell-of-slats"),
+    example!("hexagon-of-slats"),
+    example!("octagon-of-sheet"),
 ];
 
 impl Example {

@@ -57,14 +57,14 @@ fn messages(problems: Vec<model::problem::Problem>) -> Vec<String> {
     problems.into_iter().map(message).collect()
 }
 
-/// What comes out, or what is told instead: by the reader, by a piece, or the limits by which it collides in fit.
+/// What comes out, or what is told instead: by the reader, by a piece before or after fit, or the limits by which it collides there.
 pub fn build(pieces: &str) -> Result<Build, Vec<String>> {
     let plan = read_plan(pieces)?;
     let asked = pieces::ask(&plan).map_err(messages)?;
     let solved = fit::solve(&asked.problem, fit::Ranking::AsWished, &fit::Limits::default(), &|| false);
     match solved.expect("the question makes sense") {
         fit::Outcome::Fits(answer) => {
-            Ok(pieces::detail(&asked, &answer.closings[0]).expect("what was asked can be laid out"))
+            pieces::detail(&asked, &answer.closings[0]).map_err(|refused| messages(vec![refused]))
         }
         fit::Outcome::Collides(collision) => {
             let name = |limit: &fit::LimitRef| match limit {
