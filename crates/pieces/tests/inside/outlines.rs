@@ -125,6 +125,7 @@ fn slats_cover_a_regular_outline_but_for_the_gaps() {
         let tan = (std::f64::consts::PI / f64::from(count)).tan();
         let apothem = f64::from(side) / 2.0 / tan - 20.0;
         let middle = first_corner(&build) + f64::from(side) / 2.0;
+        let half = value(&build, "floor.front.reach") as f64 / 2e6;
         let slats = parts(&build, "floor", "slat");
         let over = |from: f64, to: f64| {
             let steps = 4_000;
@@ -132,7 +133,7 @@ fn slats_cover_a_regular_outline_but_for_the_gaps() {
             let at = |step: i32| reach_at(count, apothem, from + (f64::from(step) + 0.5) * wide - middle) * wide;
             (0..steps).map(at).sum::<f64>()
         };
-        let (mut covered, mut open, mut end) = (0.0, 0.0, middle - 2.0 * apothem);
+        let (mut covered, mut open, mut end) = (0.0, 0.0, middle - half);
         for slat in &slats {
             let from = slat.near_corner()[0].as_mm();
             near(area(slat), over(from, from + 90.0), 0.5);
@@ -140,7 +141,7 @@ fn slats_cover_a_regular_outline_but_for_the_gaps() {
             open += over(end, from);
             end = from + 90.0;
         }
-        open += over(end, middle + 2.0 * apothem);
+        open += over(end, middle + half);
         let whole = f64::from(count) * apothem * apothem * tan;
         assert!((covered + open - whole).abs() < 20.0, "{outline}: {covered} and {open} of {whole}");
         assert!(covered > 0.8 * whole, "{outline}: {covered} of {whole}");
