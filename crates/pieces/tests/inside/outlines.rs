@@ -93,7 +93,7 @@ fn reach_at(count: u32, apothem: f64, x: f64) -> f64 {
     let (mut up, mut down) = (f64::INFINITY, f64::INFINITY);
     for side in 0..count {
         let angle = (f64::from(side) / f64::from(count) * 360.0 - 90.0).to_radians();
-        let (cos, sin) = (angle.cos(), angle.sin());
+        let (cos, sin) = (libm::cos(angle), libm::sin(angle));
         if sin.abs() <= 1e-9 {
             up = if x * cos > apothem { f64::NEG_INFINITY } else { up };
         } else if sin > 0.0 {
@@ -122,7 +122,7 @@ fn slats_cover_a_regular_outline_but_for_the_gaps() {
         ("dodecagon", 12, 400),
     ] {
         let build = built(&regular(outline, side, SLATS));
-        let tan = (std::f64::consts::PI / f64::from(count)).tan();
+        let tan = libm::tan(std::f64::consts::PI / f64::from(count));
         let apothem = f64::from(side) / 2.0 / tan - 20.0;
         let middle = first_corner(&build) + f64::from(side) / 2.0;
         let half = value(&build, "floor.front.reach") as f64 / 2e6;
