@@ -16,6 +16,7 @@ mod posts;
 mod floor;
 mod fill;
 mod liner;
+mod reach;
 mod extra;
 mod slats;
 mod frame;

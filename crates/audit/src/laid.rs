@@ -26,6 +26,8 @@ pub(crate) struct Built<'a> {
     pub uprights: BTreeMap<String, [i128; 3]>,
     /// Other numbers of the pieces that have a why.
     pub numbers: Vec<Number>,
+    /// The same where inputs were rounded at an angle, each with how far it may lie off.
+    pub near: Vec<(Number, Vec<i128>)>,
 }
 
 /// A number that must have a why.
@@ -66,6 +68,13 @@ impl Built<'_> {
     /// A number of a piece that must have a why: its name behind the piece's, and what went into its rule.
     pub fn number(&mut self, piece: &str, name: &str, rule: &'static str, of: &'static str, inputs: Vec<i128>) {
         self.numbers.push(Number { name: format!("{piece}.{name}"), rule, of, inputs });
+    }
+}
+
+impl Number {
+    /// With how far its inputs may lie off, each by its own.
+    pub fn within(self, slack: &[i128]) -> (Number, Vec<i128>) {
+        (self, slack.to_vec())
     }
 }
 
@@ -194,15 +203,22 @@ impl<'a> Site<'a> {
         let each = own.pattern.len() as i128;
         let more = if own.and_first { 1 } else { 0 };
         let first = if own.and_first { own.pattern[0] } else { 0 };
+        // How often over it is asked: once, but where it fills what is no whole multiple of a size.
+        let times = i128::from(asked.gaps_per_member).div_euclid(each).max(1);
+        let (count, total) = (i128::from(*count), (2 * i128::from(*total) + times).div_euclid(2 * times));
+        let length = match times {
+            1 => self.value(&asked.length) + first,
+            _ => total + own.pattern.iter().sum::<i128>() * count + first,
+        };
         Some(LaidRow {
             piece: own.piece.into(),
             face: own.face.into(),
             called: format!("{}.{}", own.piece, own.face.replace(' ', "-")),
-            length: self.value(&asked.length) + first,
+            length,
             pattern: own.pattern.clone(),
-            count: i128::from(*count) * each + more,
-            total: (*total).into(),
-            gaps: (*gaps).into(),
+            count: count * each + more,
+            total,
+            gaps: i128::from(*gaps) / times,
             starts_with_gap: own.starts_with_gap,
             up: own.up,
             slack: asked.slack,

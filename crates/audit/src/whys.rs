@@ -52,6 +52,9 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     for number in &built.numbers {
         book.expect(&number.name, number.rule, number.of, number.inputs.clone());
     }
+    for (number, slack) in &built.near {
+        book.expect_within(&number.name, number.rule, number.of, &number.inputs, slack);
+    }
     book.cuts(record);
     materials::expect(record, papers, &mut book);
     book.lines(record, papers);
@@ -135,6 +138,18 @@ impl<'r> Book<'r, '_> {
         inputs: &[i128],
         slack: i128,
     ) -> Option<&'r Quantity> {
+        self.expect_within(name, rule, of, inputs, &vec![slack; inputs.len()])
+    }
+
+    /// The same with how far each of the inputs may lie off.
+    pub fn expect_within(
+        &mut self,
+        name: &str,
+        rule: &str,
+        of: &str,
+        inputs: &[i128],
+        slack: &[i128],
+    ) -> Option<&'r Quantity> {
         let quantity = self.left.remove(name);
         self.ledger.hold(quantity.is_some(), || format!("`{name}` has no why"));
         let quantity = quantity?;
@@ -144,8 +159,8 @@ impl<'r> Book<'r, '_> {
             (rule, of),
         );
         let claimed: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
-        let near = |(claimed, own): (&i128, &i128)| (claimed - own).abs() <= slack;
-        let all = claimed.len() == inputs.len() && claimed.iter().zip(inputs).all(near);
+        let near = |((claimed, own), slack): ((&i128, &i128), &i128)| (claimed - own).abs() <= *slack;
+        let all = claimed.len() == inputs.len() && claimed.iter().zip(inputs).zip(slack).all(near);
         self.ledger.hold(all, || format!("the inputs of `{name}` are said to be {claimed:?}, and are {inputs:?}"));
         Some(quantity)
     }

@@ -69,9 +69,10 @@ pub(crate) fn rows_of(settled: &Settled, size: &str) -> Vec<String> {
     let row = |(at, run): (usize, &fit::Run)| {
         let (count, gap) = (closing.counts[at]?, closing.gaps[at]?);
         run.face.terms.iter().find(|term| term.0 == size)?;
-        let members = format!("{count} × {}", tape.show_exact(Length::nm(run.member)));
-        let share = words::share(&gap);
-        let length = Length::nm(run.member) * count + share.map_or(Length::ZERO, Share::total);
+        let member = settled.asked.member(at);
+        let members = format!("{count} × {}", tape.show_exact(member));
+        let share = settled.asked.gaps(at, &gap);
+        let length = member * count + share.map_or(Length::ZERO, Share::total);
         let gaps = share.map_or_else(String::new, |share| format!(" + {} × {}", share.places(), tape.show_gap(share)));
         Some(format!("{}: {members}{gaps} = {}", run.name, tape.show_exact(length)))
     };

@@ -1,7 +1,7 @@
 //! What was decided, in the sentences that the terminal and the page share.
 
 use advise::{Because, NoPrice, Settled, Way};
-use fit::{Closing, GapShare};
+use fit::Closing;
 use measure::{Length, Mass, Money, Percent, Share, Tape, Unit};
 use model::plan::Prefer;
 use model::schema::StockKind;
@@ -86,8 +86,9 @@ pub fn size_names(settled: &Settled) -> String {
 /// none is not spoken of.
 pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
     let mut of_gap: BTreeMap<usize, Vec<Share>> = BTreeMap::new();
-    for (run, gap) in settled.asked.problem.runs.iter().zip(&closing.gaps) {
-        of_gap.entry(run.gap).or_default().extend(gap.as_ref().and_then(share));
+    for (at, (run, gap)) in settled.asked.problem.runs.iter().zip(&closing.gaps).enumerate() {
+        let share = gap.as_ref().and_then(|gap| settled.asked.gaps(at, gap));
+        of_gap.entry(run.gap).or_default().extend(share);
     }
     let tape = settled.plan.tape;
     let butted = |gap: usize| {
@@ -101,11 +102,6 @@ pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
         Some(if least == most { format!("{name} {least}") } else { format!("{name} {least} to {most}") })
     });
     said.collect()
-}
-
-/// The gaps of a row as a share; nothing if it has none.
-pub(crate) fn share(gap: &GapShare) -> Option<Share> {
-    Share::new(Length::nm(i64::try_from(gap.total).ok()?), u32::try_from(gap.places).ok()?)
 }
 
 /// The ids of parts that lie at one place of several boards or sheets: all of a few, else the first two.

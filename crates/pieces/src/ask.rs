@@ -3,7 +3,7 @@
 use crate::Piece;
 use crate::within::Within;
 use fit::{Choice, Gap, Problem, Relation, Run, Size, Wish};
-use measure::{Length, Tape};
+use measure::{Length, Share, Tape};
 use model::affine::{Affine, SizeId};
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
@@ -68,6 +68,9 @@ pub struct RowAsk<'n> {
     pub end_gaps: u8,
     /// Which gap.
     pub gap: GapId,
+    /// How often over it is asked: `face` is so many times what members and gaps fill, where that itself is no whole multiple of
+    /// a size. Else 1.
+    pub times: i64,
 }
 
 /// The options under which something exists.
@@ -93,6 +96,7 @@ pub struct Ask<'p> {
     problem: Problem,
     choices: BTreeMap<String, Chosen>,
     rows: BTreeMap<String, Vec<Repeats>>,
+    times: Vec<i64>,
     pub(crate) stands: BTreeMap<String, Stand>,
     places: BTreeMap<String, Place>,
     /// Where the next piece that stands by itself begins, along the front.
@@ -107,6 +111,8 @@ pub struct Ask<'p> {
     overhung: BTreeMap<String, String>,
     /// Which piece lies on top of another.
     covered: BTreeMap<String, String>,
+    /// Which liner lies in a piece.
+    lined: BTreeMap<String, String>,
     /// What stands in a piece, by that piece: the name of each with what it takes.
     within: BTreeMap<String, Vec<(String, Within)>>,
 }
@@ -140,9 +146,28 @@ pub struct Asked {
     pub tape: Tape,
     pub(crate) choices: BTreeMap<String, Chosen>,
     pub(crate) rows: BTreeMap<String, Vec<Repeats>>,
+    /// How often over each run is asked: [`RowAsk::times`].
+    times: Vec<i64>,
     pub(crate) stands: BTreeMap<String, Stand>,
     /// Each piece, and where its name stands in the plan.
     pub(crate) pieces: Vec<(Place, Box<dyn Piece>)>,
+}
+
+impl Asked {
+    /// One member of a run of the problem, or all members of its pattern together, as long as they are. A run that is not there
+    /// has none.
+    pub fn member(&self, run: usize) -> Length {
+        let (Some(asked), Some(times)) = (self.problem.runs.get(run), self.times.get(run)) else { return Length::ZERO };
+        // A member was multiplied by so much.
+        Length::nm(asked.member / times)
+    }
+
+    /// All gaps of a run together, to the nearest nanometre, and how many there are; `None` if there are none.
+    pub fn gaps(&self, run: usize, gap: &fit::GapShare) -> Option<Share> {
+        let times = i128::from(*self.times.get(run)?);
+        let total = i64::try_from((2 * gap.total + times).div_euclid(2 * times)).ok()?;
+        Share::new(Length::nm(total), u32::try_from(gap.places / times).ok()?)
+    }
 }
 
 impl<'p> Ask<'p> {
@@ -152,6 +177,7 @@ impl<'p> Ask<'p> {
             problem: Problem::default(),
             choices: BTreeMap::new(),
             rows: BTreeMap::new(),
+            times: Vec::new(),
             stands: BTreeMap::new(),
             places: BTreeMap::new(),
             free: Affine::default(),
@@ -160,6 +186,7 @@ impl<'p> Ask<'p> {
             against: BTreeMap::new(),
             overhung: BTreeMap::new(),
             covered: BTreeMap::new(),
+            lined: BTreeMap::new(),
             within: BTreeMap::new(),
         }
     }
@@ -172,6 +199,7 @@ impl<'p> Ask<'p> {
             tape: self.plan.tape,
             choices: self.choices,
             rows: self.rows,
+            times: self.times,
             stands: self.stands,
             pieces,
         }
@@ -310,6 +338,20 @@ impl<'p> Ask<'p> {
         Ok(())
     }
 
+    /// Lines a piece.
+    ///
+    /// # Errors
+    /// If another liner does.
+    pub fn line(&mut self, of: &str, by: &str, place: &Place) -> Result<(), Trouble> {
+        match self.lined.insert(of.to_owned(), by.to_owned()) {
+            None => Ok(()),
+            Some(other) => {
+                let both = format!("`{by}` and `{other}` both line `{of}`");
+                Err(Trouble::new(both).at(place).hint("one liner in a piece is enough"))
+            }
+        }
+    }
+
     /// Lets a sloping cap lie on a piece: its boards hang down before the faces, so no cladding may lie there.
     ///
     /// # Errors
@@ -393,11 +435,11 @@ impl<'p> Ask<'p> {
         let run = Run {
             name: row.name.into(),
             when: row.when,
-            face: to_fit(&(row.face + -once_more)),
-            member: row.pattern.iter().copied().sum::<Length>().nanometres(),
+            face: to_fit(&(row.face + once_more * -row.times)),
+            member: (row.pattern.iter().copied().sum::<Length>() * row.times).nanometres(),
             // Patterns are short lists.
-            gaps_per_member: each as i64,
-            end_gaps: more as i64 + i64::from(row.end_gaps) - 1,
+            gaps_per_member: each as i64 * row.times,
+            end_gaps: (more as i64 + i64::from(row.end_gaps) - 1) * row.times,
             gap_scale: 1,
             gap: row.gap.0,
             count: (1, i64::from(MOST_MEMBERS)),
@@ -407,6 +449,7 @@ impl<'p> Ask<'p> {
             Some(place) => place,
             None => {
                 self.problem.runs.push(run);
+                self.times.push(row.times);
                 self.problem.runs.len() - 1
             }
         };

@@ -108,6 +108,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
             .at(&text.values.place_of("oversail"))
             .hint("make `oversail` less than its width"));
     }
+    lies_level(text, plan)?;
     let drip = text.need_word("drip")? == "true";
     if drip && oversail < DRIP {
         let [out, least] = [oversail, DRIP].map(shown);
@@ -121,6 +122,17 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let fall = Fall::of(text, corners)?;
     let hold = Hold::of(text, plan)?;
     Ok(Box::new(Cap { on: text.need_text("on")?, board, oversail, corners, fall, drip, hold, text: text.clone() }))
+}
+
+/// A cap does not lie on boards whose upper ends are shaped.
+fn lies_level(text: &PieceText, plan: &Plan) -> Result<(), Problem> {
+    let on = text.need_text("on")?;
+    let boards = plan.pieces.iter().find(|piece| piece.name == on);
+    let Some(top) = boards.and_then(|boards| boards.values.word("top")) else { return Ok(()) };
+    let uneven = format!("`{}` would lie on the {top} tops of `{on}`", text.name);
+    Err(Problem::new(uneven)
+        .at(&text.values.place_of("on"))
+        .hint(format!("a cap needs a level top: leave `top` out of `{on}`, or leave the cap out")))
 }
 
 impl Cap {

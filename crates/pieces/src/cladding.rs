@@ -148,7 +148,16 @@ impl Cladding {
         let pattern: Vec<Length> = self.boards.iter().map(|board| board.width).collect();
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             let (name, end_gaps) = (&self.text.called(face), line.end_gaps());
-            ask.row(RowAsk { name, when, end_gaps, face: line.face, pattern: &pattern, more: self.more, gap });
+            ask.row(RowAsk {
+                name,
+                when,
+                end_gaps,
+                face: line.face,
+                pattern: &pattern,
+                more: self.more,
+                gap,
+                times: 1,
+            });
         })
     }
 
@@ -162,7 +171,7 @@ impl Cladding {
     ) -> Result<(), Problem> {
         let (name, face) = (&self.text.called("courses"), height.clone());
         let pattern = &[self.boards[0].width];
-        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
+        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap, times: 1 });
         self.for_each_line(ask, outline, clad, |ask, face, when, line| {
             ask.comes_from_stock(&format!("the {face} of {}", self.text.name), when, &line.face, self.longest());
         })

@@ -200,6 +200,7 @@ impl Edging {
                 pattern: &[self.unit.member(pattern.lay)],
                 more: 0,
                 gap,
+                times: 1,
             });
         }
         Ok(())

@@ -76,11 +76,7 @@ impl<'a> Fitted<'a> {
         let run = repeats.run;
         let members = usize::try_from(self.closing.counts[run]?).ok()?.checked_mul(repeats.each)?;
         let count = u32::try_from(members.checked_add(repeats.more)?).ok()?;
-        let gap = self.closing.gaps[run]?;
-        let gaps = match (i64::try_from(gap.total), u32::try_from(gap.places)) {
-            (Ok(total), Ok(places)) if gap.scale == 1 => Share::new(Length::nm(total), places),
-            _ => None,
-        };
+        let gaps = self.asked.gaps(run, &self.closing.gaps[run]?);
         Some(RowFit { count, gaps })
     }
 

@@ -3,7 +3,8 @@
 mod bearers;
 pub(crate) mod drain;
 mod panel;
-mod slats;
+mod room;
+pub(crate) mod slats;
 
 use crate::Piece;
 use crate::ask::{Ask, Stand};
@@ -19,12 +20,13 @@ use model::plan::{PieceText, Plan};
 use model::problem::Problem;
 use model::schema::{Default, Field, Kind, Schema, StockKind, WishOf};
 use panel::Panel;
+use room::{Room, hold_sides, only_in_rectangles};
 use slats::Slats;
 
 /// The keys of `floor`.
 pub(crate) static SCHEMA: Schema = Schema {
     name: "floor",
-    doc: "A floor in a rectangle of walls: slats with equal gaps, or one panel of sheet.",
+    doc: "A floor in walls: slats with equal gaps, or a panel of sheet (in an L two), cut to the walls' outline.",
     fields: &[
         Field { key: "in", doc: "The walls that it lies in.", kind: Kind::Piece, default: Default::Required },
         Field {
@@ -71,7 +73,7 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "bearer",
-            doc: "A board that lies flat under it, square to the slats, or from front to back under a panel. Not with `fall`.",
+            doc: "A board that lies flat under it, square to the slats, or from front to back under a panel. In rectangles only, and not with `fall`.",
             kind: BOARD,
             default: Default::Absent,
         },
@@ -83,7 +85,7 @@ pub(crate) static SCHEMA: Schema = Schema {
         },
         Field {
             key: "fall",
-            doc: "How much higher the back edge of a panel lies than its front edge: 1 in 50 of its width drains (*common practice*).",
+            doc: "How much higher the back edge of a panel lies than its front edge: 1 in 50 of its width drains (*common practice*). In rectangles only.",
             kind: Kind::Length { least: 1, most: 500 },
             default: Default::Absent,
         },
@@ -197,18 +199,27 @@ impl Floor {
 impl Piece for Floor {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let host = Host::plumb(ask, &self.text)?;
-        if !host.inside.outline.is_rectangle() {
-            let other = format!("a floor lies in a rectangle, and `{}` is none", self.host);
-            return Err(wrong(&self.text, "in", other, "leave the floor out, or make the walls a rectangle"));
+        let clear = host.inside.moved_out(&vec![-self.clear; host.inside.outline.count()]).outline;
+        if !clear.is_rectangle() {
+            only_in_rectangles(&self.text, "fall", "a panel that leans back is cut to another outline than its room")?;
+            only_in_rectangles(&self.text, "bearer", "battens along the inner faces carry such a floor")?;
+            let play = self.text.need_length("play")?;
+            if self.clear + play > Length::ZERO {
+                // Else the walls themselves hold it.
+                hold_sides(ask, &self.text, &clear, play);
+            }
         }
         self.hold_clear(ask, &host)?;
-        let room = [0, 1].map(|side| host.inside.outline.sides()[side].length.clone() + self.clear * -2);
+        let room = Room::of(&clear);
         match &self.made {
             Made::Slats(slats) => slats.ask(ask, &self.text, &room),
-            Made::Panel(panel) => panel.ask(ask, &self.text, &room),
+            Made::Panel(panel) => {
+                let play = self.text.need_length("play")?;
+                panel.ask(ask, &self.text, &Room::of(&clear.moved_out(&vec![-play; clear.count()])));
+            }
         }
         let runs_along = matches!(&self.made, Made::Slats(slats) if slats.across);
-        if let Some(bearers) = &self.bearers {
+        if let (Some(bearers), Some(room)) = (&self.bearers, room.rectangle()) {
             bearers.ask(ask, &self.text, &room, runs_along);
         }
         let low = host.stand.bottom.clone() + self.height;
@@ -230,15 +241,10 @@ impl Piece for Floor {
     fn detail(&self, fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
         out.with.push(With { piece: self.text.name.clone(), to: self.host.clone(), going: Going::Laid });
         let own = fitted.stand(&self.text.name)?;
-        let clear = own.moved_out(&[-self.clear; 4]);
-        let room = Room {
-            corner: Ground::of(&clear, fitted)?.corner(0),
-            size: [0, 1].map(|side| clear.outline.sides()[side].length.at(fitted.sizes())),
-            low: own.bottom.at(fitted.sizes()),
-        };
-        if let Some(bearers) = &self.bearers {
+        let place = Place::of(own.moved_out(&vec![-self.clear; own.outline.count()]), fitted)?;
+        if let (Some(bearers), Room::Square { size, .. }) = (&self.bearers, &place.room) {
             let runs_along = matches!(&self.made, Made::Slats(slats) if slats.across);
-            let parts = bearers.lay(&self.text, &room, runs_along, out)?;
+            let parts = bearers.lay(&self.text, (size, &place), runs_along, out)?;
             self.put(parts, format!("Lay the bearers of {} level in {}", self.text.name, self.host), out);
         } else {
             out.notes.push(self.note(format!(
@@ -246,32 +252,67 @@ impl Piece for Floor {
                 self.text.name
             )));
         }
-        match &self.made {
+        let (parts, what, notes) = match &self.made {
             Made::Slats(slats) => {
-                let parts = slats.lay(&self.text, &room, fitted, out)?;
-                let what = format!("Lay the slats of {} in {}, by the marks of the rod", self.text.name, self.host);
-                self.put(parts, what, out);
-                out.notes.extend(slats.tight(&self.text).map(|text| self.note(text)));
+                let parts = slats.lay(&self.text, &place, out)?;
+                let notes = slats.notes(&self.text, &parts, &place);
+                (parts, slats.step(&self.text, &place.room, &self.host), notes)
             }
             Made::Panel(panel) => {
-                let part = panel.lay(&self.text, &clear, &room, fitted)?;
-                panel.explain(&self.text, &room, out);
-                let words = panel.drain(&self.text, &room, out)?;
-                let what = format!("{}lay the panel of {} in {}", words.first, self.text.name, self.host);
-                self.put(vec![part], what, out);
-                out.notes.extend(words.notes.into_iter().map(|text| self.note(text)));
+                let (parts, words) = panel.lay(&self.text, &place, out)?;
+                let panels = if parts.len() == 1 { "panel" } else { "panels" };
+                let what = format!("{}lay the {panels} of {} in {}", words.first, self.text.name, self.host);
+                (parts, what, words.notes)
             }
-        }
+        };
+        self.put(parts, what, out);
+        out.notes.extend(notes.into_iter().map(|text| self.note(text)));
         Ok(())
     }
 }
 
-/// The room that a floor lies in, less what it keeps clear: its corner at the front left, its length and width, and the height
-/// of the floor's lower face.
-struct Room {
+/// The room of a floor in place.
+struct Place<'a> {
+    room: Room<Length>,
+    /// Where it begins: its least x and y.
     corner: [Length; 2],
-    size: [Length; 2],
+    /// The height of the floor's lower face.
     low: Length,
+    /// The room as a stand.
+    clear: Stand,
+    fitted: &'a Fitted<'a>,
+}
+
+impl<'a> Place<'a> {
+    fn of(clear: Stand, fitted: &'a Fitted<'a>) -> Result<Place<'a>, Problem> {
+        let ground = Ground::of(&clear, fitted)?;
+        let least = |axis: usize| ground.corners().iter().map(|corner| corner[axis]).min().unwrap_or_default();
+        Ok(Place {
+            room: Room::of(&clear.outline).at(fitted.sizes()),
+            corner: [0, 1].map(least),
+            low: clear.bottom.at(fitted.sizes()),
+            clear,
+            fitted,
+        })
+    }
+}
+
+/// What a panel comes to in words.
+struct Words {
+    /// What to do before it is laid, to stand before that.
+    first: String,
+    /// What to know.
+    notes: Vec<String>,
+}
+
+impl Words {
+    fn without_holes(text: &PieceText) -> Words {
+        let note = format!(
+            "The panel of {} has no drain holes, so that water stands on it: add `drain-hole` and `drain-spacing`.",
+            text.name
+        );
+        Words { first: "Cut and ".into(), notes: vec![note] }
+    }
 }
 
 impl Floor {

@@ -12,6 +12,7 @@ mod bays;
 mod fitted;
 mod named;
 mod place;
+mod reach;
 pub mod rows;
 pub mod rules;
 mod shaped;

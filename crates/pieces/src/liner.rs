@@ -4,6 +4,7 @@ use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
 use crate::named::stock_needed;
+use crate::reach::Reach;
 use crate::within::{Host, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
@@ -17,7 +18,7 @@ use model::why::{Case, Input, Mark, Of, Quantity, Rule, Value};
 /// The keys of `liner`.
 pub(crate) static SCHEMA: Schema = Schema {
     name: "liner",
-    doc: "A liner in a rectangle or an L of walls: one sheet over the bottom, up all inner faces and turned over the top.",
+    doc: "A liner in walls of any outline: one sheet over the bottom, up all inner faces and turned over the top.",
     fields: &[
         Field { key: "in", doc: "The walls that are lined.", kind: Kind::Piece, default: Default::Required },
         Field {
@@ -97,11 +98,7 @@ impl Liner {
 impl Piece for Liner {
     fn ask(&self, ask: &mut Ask<'_>) -> Result<Stand, Problem> {
         let host = Host::plumb(ask, &self.text)?;
-        if !host.inside.outline.is_right_angled() {
-            let other = format!("a liner is folded into right-angled corners, and those of `{}` are not", self.host);
-            let place = self.text.values.place_of("in");
-            return Err(Problem::new(other).at(&place).hint("leave the liner out, and add it as an `extra`"));
-        }
+        ask.line(&self.host, &self.text.name, &self.text.values.place_of("in"))?;
         let low = self.low(ask, &host)?;
         let top = host.stand.top.clone();
         ask.is_there(&format!("the height of {}", self.text.name), Vec::new(), &(top.clone() - low.clone()));
@@ -112,10 +109,8 @@ impl Piece for Liner {
         let own = fitted.stand(&self.text.name)?;
         let sizes = fitted.sizes();
         let height = own.top.at(sizes) - own.bottom.at(sizes);
-        // The first side of a rectangle and of an L is its whole length, and the last its whole width.
-        let sides = own.outline.sides();
-        let inside = [sides.first(), sides.last()].map(|side| side.map_or(Length::ZERO, |side| side.length.at(sizes)));
         let too_large = || Problem::new(format!("the sheet of `{}` is too large", self.text.name));
+        let inside = self.inside(own, sizes, out).ok_or_else(too_large)?;
         let sheet = |name: &str, what: &str, inside: Length| {
             let inputs = vec![
                 Input::new(what, Value::length(inside)),
@@ -125,8 +120,9 @@ impl Piece for Liner {
             let words = format!("{name} of the sheet");
             Quantity::by(self.text.called(name), words, Of::Length, &LINER, inputs).ok_or_else(too_large)
         };
-        let length = sheet("length", "length inside", inside[0])?;
-        let width = sheet("width", "width inside", inside[1])?;
+        let [along, back] = inside;
+        let length = sheet("length", &along.0, along.1)?;
+        let width = sheet("width", &back.0, back.1)?;
         let inputs = vec![
             Input::new(length.name.clone(), length.value),
             Input::new(width.name.clone(), width.value),
@@ -151,6 +147,26 @@ impl Piece for Liner {
 }
 
 impl Liner {
+    /// How far the inside reaches along the front and from front to back, each with what it is called.
+    fn inside(&self, own: &Stand, sizes: &[Length], out: &mut Build) -> Option<[(String, Length); 2]> {
+        let sides = own.outline.sides();
+        if own.outline.is_right_angled() {
+            // The first side of a rectangle and of an L is its whole length, and the last its whole width.
+            let [along, back] = [sides.first()?, sides.last()?].map(|side| side.length.at(sizes));
+            return Some([("length inside".into(), along), ("width inside".into(), back)]);
+        }
+        let (side, [along, back]) = (sides.first()?.length.at(sizes), Reach::of(&own.outline));
+        let mut told = |reach: Reach, way: &str, what: &str| {
+            let name = self.text.called(&format!("inside.{way}"));
+            out.quantities.extend(reach.explain(name.clone(), what, side));
+            reach.at(side).map(|reach| (name, reach))
+        };
+        Some([
+            told(along, "along", "how far the inside reaches along the front")?,
+            told(back, "back", "how far the inside reaches from front to back")?,
+        ])
+    }
+
     fn step(&self, long: i128, wide: i128) -> Step {
         // Both are lengths of the plan: they fit.
         let [long, wide] = [long, wide].map(|nm| self.tape.show_exact(Length::nm(nm as i64)));

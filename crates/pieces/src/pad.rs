@@ -114,6 +114,7 @@ const FACES: [&str; 2] = ["front", "right"];
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
     let under = text.values.names("under").unwrap_or_default();
     lies_alone(text, plan, &under)?;
+    holds_no_feet(text, plan, &under)?;
     let stock = stock_needed(text, plan, StockKind::Unit, "unit")?;
     let unit = &plan.yard.units[stock.place];
     let along = text.need_word("laid")? == "along";
@@ -127,6 +128,22 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         showing: text.need_wish("showing")?,
         text: text.clone(),
     }))
+}
+
+/// Posts do not go down through a pad.
+fn holds_no_feet(text: &PieceText, plan: &Plan, under: &[String]) -> Result<(), Problem> {
+    let is_posts = |piece: &&PieceText| std::ptr::eq(piece.schema, &crate::posts::SCHEMA);
+    for posts in plan.pieces.iter().filter(is_posts) {
+        let Some(host) = posts.values.text("in").filter(|host| under.contains(host)) else { continue };
+        let walls = plan.pieces.iter().find(|piece| piece.name == host);
+        let up = walls.and_then(|walls| walls.values.length("off-ground")).unwrap_or(Length::ZERO);
+        let Some(foot) = posts.values.length("foot").filter(|foot| *foot > up) else { continue };
+        let [deep, most] = [foot - up, up].map(|length| plan.tape.show_with_unit(length));
+        let through = format!("the feet of `{}` would stand {deep} deep in `{}`", posts.name, text.name);
+        let hint = format!("make `foot` of `{}` at most {most}, how far `{host}` stands off the ground", posts.name);
+        return Err(Problem::new(through).at(&text.values.place_of("under")).hint(hint));
+    }
+    Ok(())
 }
 
 /// Two pads, or a pad and a ring, do not lie in the ground round one piece.
@@ -173,7 +190,7 @@ impl Pad {
         let what =
             format!("the {} of {}, so that a row has no more than {MOST_IN_A_ROW} units,", FACES[way], self.text.name);
         ask.is_at_most(&what, Vec::new(), face, self.members[way] * MOST_IN_A_ROW);
-        ask.row(RowAsk { name, when: Vec::new(), face: face.clone(), pattern, more: 0, end_gaps: 0, gap });
+        ask.row(RowAsk { name, when: Vec::new(), face: face.clone(), pattern, more: 0, end_gaps: 0, gap, times: 1 });
     }
 
     /// The pieces stand on the ground: what is sunk into it has no pad under it.

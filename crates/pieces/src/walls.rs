@@ -176,7 +176,16 @@ impl Piece for Walls {
                 let gap = self.text.need_wish("gap")?;
                 let gap = ask.gap(&self.text.called("gap"), gap, self.text.values.place_of("gap"));
                 let (name, face) = (&self.text.called("courses"), height.clone());
-                ask.row(RowAsk { name, when: Vec::new(), face, pattern: &[board], more: 0, end_gaps: 0, gap });
+                ask.row(RowAsk {
+                    name,
+                    when: Vec::new(),
+                    face,
+                    pattern: &[board],
+                    more: 0,
+                    end_gaps: 0,
+                    gap,
+                    times: 1,
+                });
             }
             None => self.made.ask_height_of_panels(ask, &self.text.name, &height, &sizes),
         }

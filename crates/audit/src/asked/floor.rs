@@ -1,11 +1,16 @@
-//! A floor in a rectangle with an inside: slats with gaps, or one panel, with bearers under it or drain holes in it.
+//! A floor in walls: slats with gaps, or sheet cut to the walls, in a rectangle with bearers under it or a fall.
 
-use super::lines::and_option;
+mod panel;
+mod polygon;
+mod slats;
+
 use super::spaced::Spaced;
-use super::{Asked, BEYOND, Form, Planned, Stand, of_board, of_stock};
+use super::{Asked, BEYOND, Form, Planned, Stand, of_board};
 use crate::ground::{Outline, Spot, Sum, Way, nearest};
-use crate::laid::{Built, Laid, Number, RowOf, Site};
+use crate::laid::{Built, Laid, ROUNDED, Site};
 use crate::texts::{Papers, Piece};
+use panel::Panel;
+use slats::Slats;
 
 /// A floor as it is planned.
 struct Floor {
@@ -19,20 +24,8 @@ struct Floor {
 }
 
 enum Made {
-    Slats {
-        board: String,
-        thickness: i128,
-        width: i128,
-        /// Whether they run from front to back.
-        across: bool,
-        row: usize,
-    },
-    Panel {
-        sheet: String,
-        thickness: i128,
-        fall: i128,
-        drain: Option<[i128; 2]>,
-    },
+    Slats(Slats),
+    Panel(Panel),
 }
 
 struct Bearer {
@@ -48,70 +41,36 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let around = asked.find(&piece.word("in", "")?)?;
     let host = asked.pieces[around].stand.clone();
     let inside = host.inside()?;
-    if !inside.is_rectangle() {
+    if !inside.is_rectangle() && (piece.has("fall") || piece.has("bearer")) {
         return Err(format!("`{}` lies in no rectangle", piece.name));
     }
     let [clear, play] = ["clear", "play"].map(|key| piece.length(key, 0).map(i128::from));
     let (clear, play) = (clear?, play?);
     let room = inside.grown(-clear);
+    if !inside.is_rectangle() && clear + play > 0 {
+        let (times, slack) = if inside.is_square() { (2, 0) } else { (4, ROUNDED) };
+        for side in 0..room.count() {
+            asked.is_there_within(Vec::new(), room.length(side).and(-times * play), slack);
+        }
+    }
     let low = host.bottom.and(piece.length("height", 0)?.into());
     let made = match piece.has("board") {
-        true => slats(asked, piece, papers, &room, play)?,
-        false => panel(asked, piece, papers, &room, [clear, play])?,
+        true => Made::Slats(slats::ask(asked, piece, papers, &room, play)?),
+        false => Made::Panel(panel::ask(asked, piece, papers, &room, [clear, play])?),
     };
     let bearer = bearer(asked, piece, papers, &room, &made)?;
     if let Some(bearer) = &bearer {
         asked.limit(Vec::new(), low.clone(), bearer.thickness, BEYOND);
     }
     let rise = match &made {
-        Made::Slats { thickness, .. } => *thickness,
-        Made::Panel { thickness, fall, .. } => thickness + fall,
+        Made::Slats(slats) => slats.thickness,
+        Made::Panel(panel) => panel.thickness + panel.fall,
     };
     let top = low.and(rise);
     asked.is_there(Vec::new(), host.top.plus(&top, -1));
     let stand = Stand::plain(inside, low.clone(), top);
     let form = Floor { made, bearer, room, play, low };
     Ok(Planned { around: Some(around), ..Planned::new(piece, "floor", stand, Box::new(form)) })
-}
-
-fn slats(asked: &mut Asked, piece: &Piece, papers: &Papers, room: &Outline, play: i128) -> Result<Made, String> {
-    let board = piece.word("board", "")?;
-    let [thickness, width, longest] = of_board(&board, papers)?;
-    let across = piece.word("boards", "across")? == "across";
-    let (run, long) = if across { (0, 1) } else { (1, 0) };
-    let gap = asked.gap(piece, "gap", None)?;
-    // A gap at both ends too: two more than there are between slats.
-    let row = asked.row(Vec::new(), room.length(run), width, 2, gap);
-    asked.comes_out(Vec::new(), room.length(long).and(-2 * play), longest);
-    Ok(Made::Slats { board, thickness, width, across, row })
-}
-
-fn panel(
-    asked: &mut Asked,
-    piece: &Piece,
-    papers: &Papers,
-    room: &Outline,
-    [clear, play]: [i128; 2],
-) -> Result<Made, String> {
-    let stock = ("sheet", piece.word("sheet", "")?);
-    let (thickness, _, reaches) = of_stock(&stock, papers)?;
-    let [long, wide] = [0, 1].map(|side| room.length(side).and(-2 * play));
-    let words = reaches.iter().map(|reach| reach.word.clone()).collect();
-    let size = asked.choice(format!("{}.sheet", piece.name), words);
-    for (option, reach) in reaches.iter().enumerate() {
-        let when = and_option(&Vec::new(), size, option);
-        asked.comes_out(when.clone(), long.clone(), reach.long);
-        asked.comes_out(when, wide.clone(), reach.high);
-    }
-    let fall = i128::from(piece.length("fall", 0)?);
-    if fall > 0 {
-        // Leaning back by sin = fall / width its front upper arris comes forward by thickness · sin, no further than it keeps off.
-        let off = (clear + play).max(1);
-        asked.limit(Vec::new(), wide, crate::fitting::up(thickness * fall, off).min(BEYOND).max(fall), BEYOND);
-    }
-    let drains = piece.has("drain-hole") && piece.has("drain-spacing");
-    let drain = [piece.length("drain-hole", 0)?, piece.length("drain-spacing", 0)?].map(i128::from);
-    Ok(Made::Panel { sheet: stock.1, thickness, fall, drain: drains.then_some(drain) })
 }
 
 fn bearer(
@@ -126,7 +85,7 @@ fn bearer(
     }
     let board = piece.word("bearer", "")?;
     let [thickness, width, longest] = of_board(&board, papers)?;
-    let along = matches!(made, Made::Slats { across: true, .. });
+    let along = matches!(made, Made::Slats(slats) if slats.across);
     let (long, over) = if along { (0, 1) } else { (1, 0) };
     asked.comes_out(Vec::new(), room.length(long), longest);
     asked.is_there(Vec::new(), room.length(over).and(-2 * width));
@@ -134,14 +93,28 @@ fn bearer(
     Ok(Some(Bearer { board, thickness, width, spacing, along }))
 }
 
-/// A floor's room for given sizes: its corner at the front left, and how far it reaches along x and y.
+/// A floor's room for given sizes: where it begins, and of a rectangle or an L how far it reaches along x and y.
 struct Room {
     corner: [i128; 2],
     size: [i128; 2],
+    /// Of an L, how wide its left arm is and how deep its front one.
+    arms: Option<[i128; 2]>,
     low: i128,
 }
 
 impl Room {
+    fn of(outline: &Outline, low: i128, site: &Site<'_>) -> Room {
+        let ground = site.ground(outline);
+        let least = |axis: usize| ground.corners.iter().map(|corner| corner[axis]).min().unwrap_or(0);
+        let lengths = &ground.lengths;
+        Room {
+            corner: [least(0), least(1)],
+            size: [lengths[0], lengths[lengths.len() - 1]],
+            arms: (outline.is_square() && !outline.is_rectangle()).then(|| [lengths[4], lengths[1]]),
+            low,
+        }
+    }
+
     /// A box in the room: from where and how far along x and y, and its heights.
     fn spot(&self, from: [i128; 2], size: [i128; 2], up: [i128; 2]) -> Spot {
         let [x, y] = [0, 1].map(|axis| self.corner[axis] + from[axis]);
@@ -149,53 +122,11 @@ impl Room {
     }
 }
 
+fn between_ends(own: &Planned, what: &str, whole: i128, off: i128, built: &mut Built<'_>) {
+    built.number(&own.name, what, "between-ends", "nm", vec![whole, off]);
+}
+
 impl Floor {
-    fn lay_slats<'a>(&'a self, own: &'a Planned, room: &Room, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
-        let Made::Slats { board, thickness, width, across, row } = &self.made else { return Some(()) };
-        let (run, long) = if *across { (0, 1) } else { (1, 0) };
-        let face = if *across { "front" } else { "right" };
-        let row_of =
-            RowOf { piece: &own.name, face, pattern: vec![*width], and_first: false, starts_with_gap: true, up: false };
-        let row = site.row(&row_of, *row)?;
-        for i in 0..row.count {
-            let (mut from, mut size) = ([self.play; 2], [*width; 2]);
-            from[run] = row.start(i);
-            size[long] = room.size[long] - 2 * self.play;
-            let spot = room.spot(from, size, [room.low, room.low + thickness]);
-            let ways = if *across { [Way::Out, Way::Along] } else { [Way::Along, Way::Out] };
-            let slot = (own.name.as_str(), "slat", "front", 0, i64::try_from(i).ok()?);
-            built.parts.push(Laid::new(slot, ("board", board), spot, ways[0], ways[1]));
-        }
-        built.rows.push(row);
-        self.expect_length(own, "slat.length", room.size[long], self.play, built);
-        Some(())
-    }
-
-    fn expect_length(&self, own: &Planned, what: &str, whole: i128, off: i128, built: &mut Built<'_>) {
-        let name = format!("{}.{what}", own.name);
-        built.numbers.push(Number { name, rule: "between-ends", of: "nm", inputs: vec![whole, off] });
-    }
-
-    fn lay_panel<'a>(&'a self, own: &'a Planned, room: &Room, built: &mut Built<'a>) {
-        let Made::Panel { sheet, thickness, fall, drain } = &self.made else { return };
-        let size = room.size.map(|size| size - 2 * self.play);
-        let mut spot = room.spot([self.play; 2], size, [room.low, room.low + thickness]);
-        if *fall > 0 {
-            spot.lean = lean(*fall, size[1]);
-        }
-        let slot = (own.name.as_str(), "panel", "front", 0, 0);
-        let mut panel = Laid::new(slot, ("sheet", sheet), spot, Way::Along, Way::Out);
-        // It is turned about its corner, so that nothing of it is rounded.
-        panel.slack = 0;
-        built.parts.push(panel);
-        for (what, whole) in ["panel.length", "panel.width"].into_iter().zip(room.size) {
-            self.expect_length(own, what, whole, self.play, built);
-        }
-        if let Some([hole, spacing]) = drain {
-            expect_drain(own, size, [*hole, *spacing], built);
-        }
-    }
-
     fn lay_bearers<'a>(&'a self, own: &'a Planned, room: &Room, built: &mut Built<'a>) {
         let Some(bearer) = &self.bearer else { return };
         let (long, over) = if bearer.along { (0, 1) } else { (1, 0) };
@@ -211,7 +142,7 @@ impl Floor {
             built.parts.push(Laid::new(slot, ("board", &bearer.board), spot, ways[0], ways[1]));
         }
         spaced.expect(&format!("{}.bearer", own.name), built);
-        self.expect_length(own, "bearer.length", room.size[long], 0, built);
+        between_ends(own, "bearer.length", room.size[long], 0, built);
     }
 }
 
@@ -221,33 +152,14 @@ fn lean(fall: i128, width: i128) -> i64 {
     nearest(radians * (180e6 / std::f64::consts::PI)) as i64
 }
 
-fn expect_drain(own: &Planned, panel: [i128; 2], [hole, spacing]: [i128; 2], built: &mut Built<'_>) {
-    let mut counts = [0; 2];
-    for (at, way) in ["along", "back"].into_iter().enumerate() {
-        let spaced = Spaced::over(panel[at], Some(spacing));
-        let name = format!("{}.drain.{way}", own.name);
-        spaced.expect(&name, built);
-        counts[at] = spaced.bays;
-        let inputs = vec![panel[at], spaced.bays];
-        built.numbers.push(Number { name: format!("{name}.first"), rule: "first-hole", of: "nm", inputs });
-    }
-    let mut expect = |what: &str, rule, of, inputs| {
-        built.numbers.push(Number { name: format!("{}.drain.{what}", own.name), rule, of, inputs });
-    };
-    expect("count", "drain-holes", "count", counts.to_vec());
-    let inputs = vec![counts[0] * counts[1], hole, panel[0], panel[1]];
-    expect("share", "drain-share", "hundredths of a percent", inputs);
-}
-
 impl Form for Floor {
     fn lay<'a>(&'a self, own: &'a Planned, site: &Site<'a>, built: &mut Built<'a>) -> Option<()> {
-        let ground = site.ground(&self.room);
-        let size = [ground.lengths[0], ground.lengths[1]];
-        let room = Room { corner: ground.corners[0], size, low: site.value(&self.low) };
+        let room = Room::of(&self.room, site.value(&self.low), site);
         self.lay_bearers(own, &room, built);
-        self.lay_slats(own, &room, site, built)?;
-        self.lay_panel(own, &room, built);
-        Some(())
+        match &self.made {
+            Made::Slats(slats) => slats.lay(own, (&self.room, &room, self.play), site, built),
+            Made::Panel(panel) => panel.lay(own, (&self.room, &room, self.play), site, built),
+        }
     }
 }
 

@@ -1,10 +1,11 @@
 //! A liner: a sheet off a roll that covers the bottom, goes up all sides and is turned over at the top.
 
+use super::reach::reaches;
 use super::{Asked, Form, Planned, Stand};
 use crate::fitting::up;
 use crate::geometry::Case;
 use crate::ground::{Outline, Sum};
-use crate::laid::{Built, Number, Site};
+use crate::laid::{Built, ROUNDED, Site};
 use crate::needs::{Of, Want, Wanted};
 use crate::texts::{Papers, Piece};
 
@@ -33,7 +34,7 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     };
     let roll = piece.word("roll", "")?;
     let width = papers.roll(&roll).ok_or_else(|| format!("no roll is called `{roll}`"))?.width;
-    if !inside.is_square() || i128::from(width) <= LAP {
+    if i128::from(width) <= LAP {
         return Err(format!("`{}` cannot be laid out", piece.name));
     }
     let height = stand.top.plus(&bottom, -1);
@@ -65,15 +66,21 @@ impl Form for Liner {
         let site = case.site;
         let (lengths, height) = (site.ground(&self.inside).lengths, site.value(&self.height));
         // The first side is the whole length of a rectangle and of an L, the last the whole width.
-        let inside = [lengths[0], lengths[lengths.len() - 1]];
-        let sheet = inside.map(|inside| inside + 2 * height + 2 * self.fold);
-        for (what, inside) in ["length", "width"].into_iter().zip(inside) {
-            let inputs = vec![inside, height, self.fold];
-            wanted.numbers.push(Number { name: format!("{}.{what}", own.name), rule: "liner", of: "nm", inputs });
+        let mut inside = [lengths[0], lengths[lengths.len() - 1]];
+        if let Some(reaches) = reaches(lengths.len()).filter(|_| !self.inside.is_square()) {
+            for (at, way) in ["along", "back"].into_iter().enumerate() {
+                let inputs = vec![(lengths[0], ROUNDED), (reaches[at].times, 0), (reaches[at].over, 0)];
+                let name = format!("{}.inside.{way}", own.name);
+                inside[at] = wanted.near(case.record, name, "reach", "nm", inputs);
+            }
         }
-        let inputs = vec![sheet[0], sheet[1], self.width, LAP];
-        wanted.numbers.push(Number { name: format!("{}.off-roll", own.name), rule: "off-roll", of: "nm", inputs });
-        let length = off_roll(sheet, self.width, LAP);
+        let mut sheet = [0; 2];
+        for (at, what) in ["length", "width"].into_iter().enumerate() {
+            let inputs = vec![(inside[at], 0), (height, 0), (self.fold, 0)];
+            sheet[at] = wanted.near(case.record, format!("{}.{what}", own.name), "liner", "nm", inputs);
+        }
+        let inputs = [sheet[0], sheet[1], self.width, LAP].map(|exact| (exact, 0)).to_vec();
+        let length = wanted.near(case.record, format!("{}.off-roll", own.name), "off-roll", "nm", inputs);
         let what = format!("liner of {}", self.host);
         wanted.needs.push(Want { piece: own.name.clone(), what, of: Of::Roll(self.roll.clone(), length) });
     }

@@ -7,7 +7,8 @@ use std::ops::RangeInclusive;
 /// Lengths in nanometres: 17 km either way.
 const LENGTH: RangeInclusive<i64> = -(1 << 44)..=1 << 44;
 const COUNT: RangeInclusive<i64> = 0..=1 << 30;
-const SMALL: RangeInclusive<i64> = -1_000..=1_000;
+/// How often a size or a gap counts: a row may be asked ten thousand times over.
+const SMALL: RangeInclusive<i64> = -100_000..=100_000;
 const INDEX: RangeInclusive<i64> = 0..=1 << 20;
 const MONEY: RangeInclusive<i64> = -(1 << 53)..=1 << 53;
 const ANY: RangeInclusive<i64> = i64::MIN..=i64::MAX;

@@ -47,11 +47,21 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         ("rail-length", [pitch, post]) => pitch.checked_sub(*post),
         ("post-bevel", [turn]) => turn.checked_sub(90_000_000).map(i128::abs),
         ("drain-holes", [along, back]) => along.checked_mul(*back),
+        ("drain-holes-inside", [along, back, left_out]) => along.checked_mul(*back)?.checked_sub(*left_out),
+        ("slat", [end, begin]) => end.checked_sub(*begin),
+        ("reach", [side, times, over]) if *over > 0 => {
+            nearest(side.checked_mul(*times)?.checked_mul(2)?, over.checked_mul(2)?)
+        }
         ("first-hole", [panel, holes]) if *holes > 0 => Some(panel.div_euclid(holes.checked_mul(2)?)),
         // Holes of π d² / 4 each, in hundredths of a percent of the panel, π to the millionth.
         ("drain-share", [holes, across, length, width]) if *length > 0 && *width > 0 => {
             let circles = holes.checked_mul(*across)?.checked_mul(*across)?.checked_mul(3_141_593 * 10_000)?;
             Some(circles.div_euclid(length.checked_mul(*width)?.checked_mul(4_000_000)?))
+        }
+        // The same of an area in square millimetres.
+        ("drain-share-of-area", [holes, across, area]) if *area > 0 => {
+            let circles = holes.checked_mul(*across)?.checked_mul(*across)?.checked_mul(3_141_593 * 10_000)?;
+            Some(circles.div_euclid(area.checked_mul(4 * 10_i128.pow(18))?))
         }
         ("room", [length, width, depth]) => nearest(length.checked_mul(*width)?.checked_mul(*depth)?, CUBIC),
         ("room-of-corners", [depth, places @ ..]) if places.len() >= 6 && places.len() % 2 == 0 => {
@@ -148,6 +158,10 @@ pub(super) const KNOWN: &[&str] = &[
     "drain-holes",
     "first-hole",
     "drain-share",
+    "drain-holes-inside",
+    "drain-share-of-area",
+    "slat",
+    "reach",
     "room",
     "room-of-corners",
     "room-of-areas",
@@ -225,6 +239,18 @@ mod tests {
         assert_eq!(formula("stated-mass", &[1, 2_600_000]), None);
         assert_eq!(formula("mass", &[i128::MAX, 2, 2, 2]), None);
         assert_eq!(formula("unheard of", &[1]), None);
+    }
+
+    /// By hand: a hexagon of 776.906 is √3 times that across its flats, 1345.641; a slat from 3 to 597 is 594; 5 × 5 holes less 4 at
+    /// the corners are 21, and 21 of 20 take 6597 of 780 000 mm², 0.84 %.
+    #[test]
+    fn formulas_of_floors_cut_to_an_outline() {
+        let reach = formula("reach", &[776_906_000, 13_775, 7_953]).expect("a length");
+        assert!((reach - 1_345_640_664).abs() < 100, "{reach}");
+        assert_eq!(formula("reach", &[1, 2, 0]), None);
+        assert_eq!(formula("slat", &[597, 3]), Some(594));
+        assert_eq!(formula("drain-holes-inside", &[5, 5, 4]), Some(21));
+        assert_eq!(formula("drain-share-of-area", &[21, 20_000_000, 780_000]), Some(84));
     }
 
     /// Worked outside this project. A slatted bin screen: posts of 3-1/2 inches by 24, 25, 26 and 26 in holes of 10 take 3.875 ft³

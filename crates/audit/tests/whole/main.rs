@@ -10,3 +10,4 @@ mod order;
 mod lapped;
 mod every_number;
 mod nonsense;
+mod outlines;

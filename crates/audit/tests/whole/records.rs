@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 30] = [
+pub static EXAMPLES: [Example; 33] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -55,6 +55,9 @@ pub static EXAMPLES: [Example; 30] = [
     example!("wide-boards"),
     example!("lapped-box"),
     example!("lapped-ell"),
+    example!("ell-of-slats"),
+    example!("hexagon-of-slats"),
+    example!("octagon-of-sheet"),
 ];
 
 impl Example {

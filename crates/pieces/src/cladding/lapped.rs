@@ -196,7 +196,7 @@ impl Piece for Lapped {
         let face = self.height(&on) + -self.boards.slant;
         ask.is_there(&format!("the height of {} above one board", self.text.name), Vec::new(), &face);
         let (name, pattern) = (&self.text.called("courses"), &[Length::ZERO]);
-        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
+        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap, times: 1 });
         self.ask_lengths(ask, &on.outline, &clad)?;
         let by: Vec<Length> = clad.iter().map(|&clad| if clad { self.furthest.depth } else { Length::ZERO }).collect();
         let bottom = on.bottom.clone() + self.off_ground;

@@ -1,6 +1,6 @@
 //! What carries a floor: boards that lie flat under it.
 
-use super::{Room, key, wrong};
+use super::{Place, key, wrong};
 use crate::ask::Ask;
 use crate::bays::Bays;
 use crate::place::boxed;
@@ -58,8 +58,14 @@ impl Bearers {
         ask.is_there(&format!("the room between the outer bearers of {}", text.name), Vec::new(), &clear);
     }
 
-    pub fn lay(&self, text: &PieceText, room: &Room, along: bool, out: &mut Build) -> Result<Vec<Part>, Problem> {
-        let [over, long] = Bearers::over_and_long(&room.size, along);
+    pub fn lay(
+        &self,
+        text: &PieceText,
+        (size, place): (&[Length; 2], &Place<'_>),
+        along: bool,
+        out: &mut Build,
+    ) -> Result<Vec<Part>, Problem> {
+        let [over, long] = Bearers::over_and_long(size, along);
         let uncounted = || Problem::new(format!("the bearers of `{}` cannot be counted", text.name));
         let bays = Bays::needed(over - self.board.width, self.spacing).ok_or_else(uncounted)?;
         bays.explain(&text.called("bearer"), &format!("the bearers of {}", text.name), out);
@@ -71,7 +77,7 @@ impl Bearers {
         ));
         let part = |(index, start): (usize, Length)| {
             let [y, x] = if along { [start, Length::ZERO] } else { [Length::ZERO, start] };
-            let corner = [room.corner[0] + x, room.corner[1] + y, room.low - self.board.thickness];
+            let corner = [place.corner[0] + x, place.corner[1] + y, place.low - self.board.thickness];
             let [deep, wide] = if along { [self.board.width, long] } else { [long, self.board.width] };
             let lie = if along { [Axis::X, Axis::Y] } else { [Axis::Y, Axis::X] };
             boxed(corner, [wide, deep, self.board.thickness], lie, key(text, "bearer", index), self.board.stock)

@@ -1,5 +1,6 @@
 //! Drain holes in a panel: how many, where, and whether they are enough.
 
+use super::room::Polygon;
 use super::wrong;
 use crate::bays::Bays;
 use measure::{Length, Percent, Tape};
@@ -15,22 +16,18 @@ pub(super) struct Drain {
     tape: Tape,
 }
 
-/// What a panel's holes come to in words.
-pub(super) struct Words {
-    /// What to do before the panel is laid, to stand before that.
-    pub first: String,
-    /// What to know.
-    pub notes: Vec<String>,
-}
-
-impl Words {
-    pub fn without_holes(text: &PieceText) -> Words {
-        let note = format!(
-            "The panel of {} has no drain holes, so that water stands on it: add `drain-hole` and `drain-spacing`.",
-            text.name
-        );
-        Words { first: "Cut and ".into(), notes: vec![note] }
-    }
+/// A panel that is drilled.
+pub(super) struct Drilled<'p> {
+    /// What its numbers are called by: `drain`, or `drain-1` and `drain-2`.
+    pub name: &'p str,
+    /// How it is called in words: `the panel`.
+    pub what: &'p str,
+    /// How long and wide it is.
+    pub size: [Length; 2],
+    /// Which way its length lies, and its width.
+    pub ways: [&'p str; 2],
+    /// Its outline, if it is no rectangle, and the corner of its box.
+    pub cut: Option<(&'p Polygon, [Length; 2])>,
 }
 
 /// Holes take at least this share of the base (*common practice*).
@@ -55,65 +52,97 @@ impl Drain {
         }
     }
 
-    /// The numbers of the holes with their whys.
+    /// The numbers of the holes with their whys: what is drilled, in words, and what to know.
     ///
     /// # Errors
     /// If there are more holes than can be counted, which a panel that came out never has.
-    pub fn explain(&self, text: &PieceText, panel: [Length; 2], out: &mut Build) -> Result<Words, Problem> {
-        let (along, first_along) = self.explain_way(text, "along", panel[0], out)?;
-        let (back, first_back) = self.explain_way(text, "back", panel[1], out)?;
-        let holes = i128::from(along.count()) * i128::from(back.count());
-        let inputs = [along, back].map(|bays| Input::new("holes one way", Value::count(bays.count())));
-        out.quantities.extend(Quantity::by(
-            text.called("drain.count"),
-            "drain holes",
-            Of::Count,
-            &HOLES,
-            inputs.to_vec(),
-        ));
-        let inputs = vec![
-            Input::new(text.called("drain.count"), Value::count(holes)),
+    pub fn explain(
+        &self,
+        text: &PieceText,
+        panel: &Drilled<'_>,
+        out: &mut Build,
+    ) -> Result<(String, Option<String>), Problem> {
+        let (along, first_along) = self.explain_way(text, panel, 0, out)?;
+        let (back, first_back) = self.explain_way(text, panel, 1, out)?;
+        let called = |what: &str| text.called(&format!("{}.{what}", panel.name));
+        let left_out = panel.cut.map(|cut| self.left_out(cut, panel.size, [along, back]));
+        let mut inputs = [along, back].map(|bays| Input::new("holes one way", Value::count(bays.count()))).to_vec();
+        inputs.extend(left_out.map(|left_out| Input::new("too near an edge or beyond it", Value::count(left_out))));
+        let rule = if left_out.is_some() { &HOLES_INSIDE } else { &HOLES };
+        out.quantities.extend(Quantity::by(called("count"), "drain holes", Of::Count, rule, inputs));
+        let holes = i128::from(along.count()) * i128::from(back.count()) - left_out.unwrap_or(0);
+        let mut inputs = vec![
+            Input::new(called("count"), Value::count(holes)),
             Input::new("a hole, across", Value::length(self.hole)),
-            Input::new("length of the panel", Value::length(panel[0])),
-            Input::new("width of the panel", Value::length(panel[1])),
         ];
-        let share = Quantity::by(
-            text.called("drain.share"),
-            "what the drain holes take of the base",
-            Of::Percent,
-            &SHARE,
-            inputs,
-        );
+        let rule = match panel.cut {
+            Some((cut, _)) => {
+                let area = (cut.twice_the_area() + SQUARE).div_euclid(2 * SQUARE);
+                inputs.push(Input::new("area of the panel", Value { of: Of::Area, value: area }));
+                &SHARE_OF_AREA
+            }
+            None => {
+                let names = ["length of the panel", "width of the panel"];
+                inputs.extend(
+                    names.into_iter().zip(panel.size).map(|(name, size)| Input::new(name, Value::length(size))),
+                );
+                &SHARE
+            }
+        };
+        let what = "what the drain holes take of the base";
+        let share = Quantity::by(called("share"), what, Of::Percent, rule, inputs);
         let little = share.as_ref().filter(|share| share.value.value < i128::from(LEAST_SHARE.value()));
-        let notes = little.map(|share| self.too_little(text, share.value.value)).into_iter().collect();
+        let note = little.map(|share| self.too_little(text, share.value.value));
         out.quantities.extend(share);
         let at = |first: Length, bays: Bays| {
             format!("{} and then every {}", self.tape.show(first), self.tape.show(bays.pitch()))
         };
-        let first = format!(
-            "Drill {holes} drain holes of {} through the panel, {} along the front, {} from front to back, seal their edges, and ",
-            self.tape.show_with_unit(self.hole),
+        let hole = self.tape.show_with_unit(self.hole);
+        let mut words = format!(
+            "{holes} drain holes of {hole} through {}, {} {}, {} {}",
+            panel.what,
             at(first_along, along),
+            panel.ways[0],
             at(first_back, back),
+            panel.ways[1],
         );
-        Ok(Words { first, notes })
+        if left_out.is_some() {
+            words += &format!(", from the corner of its blank, none nearer than {hole} to an edge");
+        }
+        Ok((words, note))
+    }
+
+    /// How many holes of the grid lie too near an edge of the panel, or beyond it.
+    fn left_out(&self, (cut, corner): (&Polygon, [Length; 2]), size: [Length; 2], bays: [Bays; 2]) -> i128 {
+        let place = |axis: usize, hole: u32| {
+            let share = f64::from(2 * hole + 1) / f64::from(2 * bays[axis].count());
+            corner[axis].as_mm() + size[axis].as_mm() * share
+        };
+        let along = (0..bays[0].count()).map(|hole| place(0, hole));
+        let holds =
+            |x: f64| (0..bays[1].count()).filter(|&hole| cut.holds([x, place(1, hole)], self.hole.as_mm())).count();
+        let kept: usize = along.map(holds).sum();
+        // Both are counts of holes in a panel.
+        i128::from(bays[0].count()) * i128::from(bays[1].count()) - kept as i128
     }
 
     /// The holes one way, and where the first of them lies.
     fn explain_way(
         &self,
         text: &PieceText,
-        way: &str,
-        size: Length,
+        panel: &Drilled<'_>,
+        at: usize,
         out: &mut Build,
     ) -> Result<(Bays, Length), Problem> {
+        let (way, size) = (["along", "back"][at], panel.size[at]);
+        let called = |what: &str| text.called(&format!("{}.{way}{what}", panel.name));
         let uncounted = || Problem::new(format!("the drain holes of `{}` cannot be counted", text.name));
         let bays = Bays::needed(size, Some(self.spacing)).ok_or_else(uncounted)?;
-        bays.explain(&text.called(&format!("drain.{way}")), &format!("the drain holes, {way}"), out);
+        bays.explain(&called(""), &format!("the drain holes, {way}"), out);
         let inputs =
             vec![Input::new("size of the panel", Value::length(size)), Input::new("holes", Value::count(bays.count()))];
-        let name = text.called(&format!("drain.{way}.first"));
-        let first = Quantity::by(name, "from the edge to the first hole's middle", Of::Length, &FIRST_HOLE, inputs);
+        let what = "from the edge to the first hole's middle";
+        let first = Quantity::by(called(".first"), what, Of::Length, &FIRST_HOLE, inputs);
         let first = first.ok_or_else(uncounted)?;
         // Half of a length of the plan: it fits.
         let place = Length::nm(first.value.value as i64);
@@ -143,6 +172,21 @@ pub(crate) static HOLES: Rule = Rule {
         _ => None,
     },
     case: Case { given: &[10, 3], gives: 30, source: "three rows of ten, counted" },
+};
+
+/// How many drain holes there are in a panel that is no rectangle.
+pub(crate) static HOLES_INSIDE: Rule = Rule {
+    id: "drain-holes-inside",
+    words: "Of a grid of drain holes those are left out whose middle lies nearer to an edge than they are wide, or beyond it",
+    formula: "holes = along × back - left out",
+    inputs: &["along", "back", "left out"],
+    source: "counting; the distance is our own choice",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [along, back, left_out] => along.checked_mul(*back)?.checked_sub(*left_out),
+        _ => None,
+    },
+    case: Case { given: &[3, 3, 4], gives: 5, source: "three rows of three without the four at the corners, counted" },
 };
 
 /// Where the first drain hole lies.
@@ -186,6 +230,32 @@ pub(crate) static SHARE: Rule = Rule {
         source: "holes of 12 at 150 take 0.50 % of the base (common practice, worked outside this project)",
     },
 };
+
+/// What the drain holes take of a base that is no rectangle.
+pub(crate) static SHARE_OF_AREA: Rule = Rule {
+    id: "drain-share-of-area",
+    words: "Holes of a diameter d take so much of the base; 1 % or more drains",
+    formula: "share = holes × π d² / 4 / area",
+    inputs: &["holes", "across", "area"],
+    source: "area of a circle; the least share is a rule of the trade",
+    mark: Mark::CommonPractice,
+    compute: |x| match x {
+        [holes, across, area] if *area > 0 => {
+            let circles = holes.checked_mul(*across)?.checked_mul(*across)?.checked_mul(PI_MILLIONTHS)?;
+            let of = area.checked_mul(SQUARE)?.checked_mul(4_000_000)?;
+            Some(circles.checked_mul(10_000)?.div_euclid(of))
+        }
+        _ => None,
+    },
+    case: Case {
+        given: &[1, 12_000_000, 22_500],
+        gives: 50,
+        source: "holes of 12 at 150, which is one to 22 500 mm², take 0.50 % of the base (common practice, worked outside this project)",
+    },
+};
+
+/// Square nanometres in a square millimetre.
+const SQUARE: i128 = 10_i128.pow(12);
 
 /// π in millionths, to the nearest.
 const PI_MILLIONTHS: i128 = 3_141_593;

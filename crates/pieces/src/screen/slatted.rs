@@ -89,7 +89,7 @@ impl Slatted {
         let pattern = &[self.board.width];
         let row = |ask: &mut Ask<'_>, face: &str, length: &Affine| {
             let (name, face) = (&text.called(face), length.clone());
-            ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
+            ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap, times: 1 });
         };
         let past = if sizes.back.is_some() { self.board.thickness } else { Length::ZERO };
         let front = sizes.length.clone() + past;

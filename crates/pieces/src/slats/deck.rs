@@ -61,7 +61,7 @@ impl Piece for Deck {
         let gap = ask.gap(&self.text.called("gap"), self.gap, self.text.values.place_of("gap"));
         let [face, long] = self.turned(sizes.clone());
         let (name, pattern) = (&self.text.called(self.face()), &[self.board.width]);
-        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap });
+        ask.row(RowAsk { name, when: Vec::new(), face, pattern, more: 0, end_gaps: 0, gap, times: 1 });
         ask.comes_from_stock(&format!("the boards of {}", self.text.name), Vec::new(), &long, self.board.longest);
         let [length, width] = sizes;
         let origin = ask.stand_by_itself(&self.text.name, &length);

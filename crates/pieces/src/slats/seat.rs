@@ -227,7 +227,16 @@ impl Piece for Seat {
         let wide = width(left);
         let gap = ask.gap(&self.text.called("gap"), self.gap, self.text.values.place_of("gap"));
         let (row, pattern) = (&self.text.called("right"), &[self.board.width]);
-        ask.row(RowAsk { name: row, when: Vec::new(), face: wide.clone(), pattern, more: 0, end_gaps: 0, gap });
+        ask.row(RowAsk {
+            name: row,
+            when: Vec::new(),
+            face: wide.clone(),
+            pattern,
+            more: 0,
+            end_gaps: 0,
+            gap,
+            times: 1,
+        });
         let long = clear.clone() + self.play * -2;
         ask.comes_from_stock(&format!("the boards of {name}"), Vec::new(), &long, self.board.longest);
         let between = clear + self.ledger.thickness * -2;

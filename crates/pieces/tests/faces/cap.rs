@@ -152,7 +152,16 @@ fn what_cannot_be_is_told() {
         trough().replace("piece.box", "piece.shed") + &bare.replace("\"box\"", "\"shed\"") + "rail = \"lath\"\n";
     let ring =
         "[piece.ring]\nis = \"edging\"\naround = \"box\"\nunit = \"sett\"\njoint = { want = 8, from = 0, to = 30 }\n";
-    let cases: [(String, &str); 14] = [
+    let pickets = |top: &str| {
+        let skin = "[piece.skin]\nis = \"cladding\"\non = \"box\"\nboard = \"slat\"\nboards = \"upright\"\nrise = 20\n";
+        trough()
+            + skin
+            + &format!("gap = {{ want = 8, from = 2, to = 20 }}\ntop = \"{top}\"\n")
+            + &cap("").replace("on = \"box\"", "on = \"skin\"")
+    };
+    let cases: [(String, &str); 16] = [
+        (pickets("pointed"), "`rim` would lie on the pointed tops of `skin`"),
+        (pickets("sloped"), "`rim` would lie on the sloped tops of `skin`"),
         (
             one("").replace("oversail = 15", "oversail = 95"),
             "a board 95 mm wide that oversails by 95 mm does not lie on the walls",

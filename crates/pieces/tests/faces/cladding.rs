@@ -249,7 +249,7 @@ fn boards_are_screwed_to_what_they_lie_on() {
     let build = built(&text);
     let roles = |piece: &str| Roles { piece: piece.into(), role: "board".into() };
     let fixing = build.fixings.iter().find(|fixing| fixing.held == roles("skin")).expect("the boards are screwed");
-    assert!(fixing.base == roles("box") && fixing.load == Load::Own && fixing.each.is_none());
+    assert!(fixing.base == roles("box") && fixing.load == model::build::Load::Own && fixing.each.is_none());
 }
 
 #[test]

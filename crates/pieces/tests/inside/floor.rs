@@ -142,9 +142,6 @@ fn what_no_floor_can_be_is_told() {
     for (keys, message) in cases {
         assert_eq!(told(&planter(keys)), message, "{keys}");
     }
-    let hexagon = "[piece.bed]\nis = \"walls\"\noutline = \"hexagon\"\nlength = { exactly = 900 }\nheight = { exactly = 400 }\nboard = \"sleeper\"\n\
-                   corners = \"mitred\"\n[piece.floor]\nis = \"floor\"\nin = \"bed\"\nboard = \"pine-90\"\ngap = 10\n";
-    assert_eq!(told(hexagon), "a floor lies in a rectangle, and `bed` is none");
     let on_posts = |clear: &str| {
         format!(
             "[piece.box]\nis = \"walls\"\nlength = {{ exactly = 900 }}\nwidth = {{ exactly = 600 }}\nheight = {{ exactly = 420 }}\nboard = \"pine-140\"\n\

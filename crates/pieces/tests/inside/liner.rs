@@ -80,9 +80,8 @@ fn what_no_liner_can_be_is_told() {
     for (keys, message) in cases {
         assert_eq!(told(&trough(keys)), message, "{keys}");
     }
-    let hexagon = "[piece.bed]\nis = \"walls\"\noutline = \"hexagon\"\nlength = { exactly = 900 }\nheight = { exactly = 400 }\nboard = \"sleeper\"\n\
-                   corners = \"mitred\"\n[piece.liner]\nis = \"liner\"\nin = \"bed\"\nroll = \"pond\"\n";
-    assert_eq!(told(hexagon), "a liner is folded into right-angled corners, and those of `bed` are not");
+    let twice = trough("roll = \"pond\"\n") + "[piece.second]\nis = \"liner\"\nin = \"trough\"\nroll = \"narrow\"\n";
+    assert_eq!(told(&twice), "`second` and `liner` both line `trough`");
     let elsewhere = trough("roll = \"pond\"\non = \"other-floor\"\n")
         + "[piece.other]\nis = \"walls\"\nlength = { exactly = 900 }\nwidth = { exactly = 500 }\nheight = { exactly = 435 }\nboard = \"larch-145\"\n\
            [piece.other-floor]\nis = \"floor\"\nin = \"other\"\nboard = \"pine-90\"\ngap = { want = 10, from = 2, to = 20 }\n";

@@ -4,6 +4,7 @@ mod extra;
 mod fill;
 mod floor;
 mod liner;
+mod outlines;
 mod posts;
 #[path = "../workshop/mod.rs"]
 mod shop;

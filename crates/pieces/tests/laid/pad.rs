@@ -95,6 +95,12 @@ fn what_is_no_pad_is_told() {
     assert_eq!(swapped, "`left` does not stand to the right of `right`");
     // As many units as nobody lays: 141 of 200 in a row.
     let vast = planter("length = 20000\nwidth = 15000").replace("wall\"", "wall\"\n");
+    let posts = |foot: u32| {
+        let posts = format!("[piece.feet]\nis = \"posts\"\nin = \"left\"\nboard = \"wall\"\nfoot = {foot}\n");
+        planter(&format!("{OPEN}\noff-ground = 30")) + &posts + &pad("\"left\"", JOINT)
+    };
+    assert_eq!(told(&posts(50), YARD), "the feet of `feet` would stand 20 mm deep in `pad`");
+    assert!(!parts(&built(&posts(30), YARD), "feet", "post").is_empty(), "feet that end on the pad stand");
     let vast = told(&(vast + &pad("\"left\"", JOINT)), YARD);
     assert!(
         vast.contains("so that a row has no more than 141 units, must be at most 14100 mm")
