@@ -50,7 +50,7 @@ fn posts_stand_on_a_floor() {
         (held.piece.as_str(), held.role.as_str(), base.piece.as_str(), base.role.as_str()),
         ("box", "board", "posts", "post")
     );
-    assert_eq!((build.fixings.len(), fixing.each, fixing.load), (1, None, Load::Outwards));
+    assert_eq!((build.fixings.len(), fixing.each, fixing.load), (1, None, model::build::Load::Outwards));
 }
 
 /// Posts that are wider than deep: 95 along the face, 45 away from it. In 1470 × 480, worked by hand: along the front the last

@@ -227,7 +227,8 @@ mod tests {
         let length = BoardLength { length: Length::mm(3600), price: Some(Money::hundredths(1692)), stock: None };
         let (name, label) = ("deal".to_owned(), "deal".to_owned());
         let (thickness, width) = (Length::mm(21), Length::mm(145));
-        let board = Kind { name, label, thickness, width, density: None, lengths: vec![length], place };
+        let board =
+            Kind { name, label, thickness, width, thin_edge: None, density: None, lengths: vec![length], place };
         Plan {
             title: String::new(),
             tape: Tape::usual(Unit::Millimetre),
