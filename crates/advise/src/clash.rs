@@ -173,11 +173,11 @@ fn limited(asked: &Asked, limit: LimitRef) -> Option<String> {
         LimitRef::Run(at) => {
             let run = problem.runs.get(at)?;
             let gap = range(&problem.gaps.get(run.gap)?.wish, asked.tape);
-            Some(format!(
-                "the row {} must close with members of {} and gaps {gap}",
-                run.name,
-                fine(asked.member(at).nanometres())
-            ))
+            // Marks of boards that lap take nothing themselves.
+            Some(match asked.member(at).nanometres() {
+                0 => format!("the row {} must close with covers {gap}", run.name),
+                member => format!("the row {} must close with members of {} and gaps {gap}", run.name, fine(member)),
+            })
         }
         LimitRef::Relation(at) => problem.relations.get(at).map(|relation| relation.name.clone()),
     }

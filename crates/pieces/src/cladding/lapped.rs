@@ -111,7 +111,10 @@ fn check_starter(text: &PieceText, starter: Timber, lean: Lean, tape: Tape) -> R
     let odd = format!(
         "a starter {strip} thick and {wide} wide does not tip the lowest board like the others at a cover of {cover}"
     );
-    let hint = format!("between {thin} and {thick} thick it would; a narrower strip may be thicker");
+    let hint = match starter.width > half {
+        true => "take a strip at most half as wide as the boards".to_owned(),
+        false => format!("between {thin} and {thick} thick it would; a narrower strip may be thicker"),
+    };
     Err(Problem::new(odd).at(&text.values.place_of("starter")).hint(hint))
 }
 
