@@ -8,3 +8,4 @@
 pub mod fasteners;
 pub mod lifting;
 pub mod materials;
+pub mod sawing;
