@@ -6,6 +6,7 @@
 mod reader;
 mod fit;
 mod made;
+mod sawing;
 mod joints;
 mod money;
 mod told;
@@ -14,7 +15,8 @@ pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Siz
 pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
 pub(crate) use money::{Buying, Line, Material, Need, Notch, Price, Way, Windows};
-pub(crate) use told::{Note, Quantity, Question, Step};
+pub(crate) use sawing::{Card, Lot};
+pub(crate) use told::{Input, Note, Quantity, Question, Step};
 
 use crate::json::Json;
 use crate::ledger::Ledger;
@@ -36,6 +38,7 @@ pub(crate) struct Record {
     pub parts: Vec<Part>,
     pub rows: Vec<Row>,
     pub cutting: Cutting,
+    pub cards: Vec<Card>,
     pub buying: Buying,
     pub questions: Vec<Question>,
     pub steps: Vec<Step>,
@@ -66,7 +69,7 @@ pub(crate) fn read(text: &str, ledger: &mut Ledger) -> Option<Record> {
 
 impl<'l> Reader<'l> {
     fn record(&mut self, json: &Json) -> Option<Record> {
-        const KEYS: [&str; 23] = [
+        const KEYS: [&str; 24] = [
             "format",
             "version",
             "title",
@@ -81,6 +84,7 @@ impl<'l> Reader<'l> {
             "parts",
             "rows",
             "cutting",
+            "cards",
             "buying",
             "questions",
             "steps",
@@ -111,6 +115,7 @@ impl<'l> Reader<'l> {
             parts: self.list(&top, "parts", Self::part)?,
             rows: self.list(&top, "rows", Self::row)?,
             cutting: self.field(&top, "cutting", Self::cutting)?,
+            cards: self.list(&top, "cards", Self::card)?,
             buying: self.field(&top, "buying", Self::buying)?,
             questions: self.list(&top, "questions", Self::question)?,
             steps: self.list(&top, "steps", Self::step)?,

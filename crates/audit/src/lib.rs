@@ -15,6 +15,7 @@
 //! | `joints` | screws stay in the timber, meet no other, keep off ends and edges; all that should be joined is, or cannot be |
 //! | `needs` | what is filled in, laid out and bought beside parts follows from the plan, in whole boxes, bags and metres |
 //! | `cutting` | every part is cut once from a board or sheet that holds it with kerf and trim |
+//! | `sawing` | the cards at the saw follow from the cutting plan and the parts' own planes |
 //! | `buying` | what is cut and laid is bought, at the yard's prices |
 //! | `proven` | certificates, covering trees and windows, proven again |
 //! | `whys` | every number with a why follows from its inputs |
@@ -41,6 +42,7 @@ mod joints;
 mod overlap;
 mod strips;
 mod cutting;
+mod sawing;
 mod buying;
 mod proven;
 mod whys;
@@ -145,6 +147,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let fits = stock::hold_question(record, &mut asked, ledger);
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);
+    sawing::hold(record, papers, ledger);
     buying::hold(record, papers, ledger);
     steps::hold(record, ledger);
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.

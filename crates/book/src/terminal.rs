@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::{fixings, words};
+use crate::{cards, fixings, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -21,6 +21,7 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Parts", parts(settled));
     section("Fix", fix(settled));
     section("Cut", cuts(settled));
+    section("Saw", cards::lines(settled));
     section("Buy", buying(settled));
     section("Know", know(settled));
     section("Questions", questions(settled));

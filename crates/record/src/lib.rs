@@ -8,6 +8,7 @@
 
 mod fit_part;
 mod made;
+mod sawing;
 mod money;
 mod told;
 
@@ -56,6 +57,8 @@ pub struct Record {
     pub notes: Vec<made::NoteRecord>,
     /// How they are cut.
     pub cutting: made::CuttingRecord,
+    /// At which settings of the saw, a card for each.
+    pub cards: Vec<sawing::CardRecord>,
     /// What is bought.
     pub buying: money::BuyingRecord,
     /// Questions and answers.
@@ -89,6 +92,7 @@ pub fn record(settled: &Settled) -> Record {
         needs: made::needs(settled),
         notes: made::notes(settled),
         cutting: made::cutting(settled),
+        cards: sawing::cards(settled),
         buying: money::buying(settled),
         questions: told::questions(settled),
         steps: told::steps(settled),

@@ -6,5 +6,6 @@ mod falsehood;
 mod named;
 mod joined;
 mod decks;
+mod sawn;
 mod every_number;
 mod nonsense;
