@@ -2,7 +2,7 @@
 import { test, before, after } from "node:test";
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, readdirSync } from "node:fs";
+import { mkdirSync, mkdtempSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { tmpdir } from "node:os";
@@ -23,9 +23,20 @@ before(async () => {
 });
 after(() => browser.close());
 
-for (const name of names) {
+// A build that asks much of a card: long names, feet and inches, shaped tops, many parts of many boards, sheets.
+const heavy = join(folder, "heavy");
+mkdirSync(heavy);
+const board = (name, thickness, width) =>
+  `[board.${name}]\nlabel = "${name} from the yard behind the station, sawn and then planed all round, ${width} by ${thickness}"\nthickness = "${thickness} in"\nwidth = "${width} in"\nmaterial = "larch"\nlengths = [{ length = "77 5/16 in", price = 7 }, { length = "10 ft", price = 11 }, { length = "12 ft", price = 12.5, stock = 9 }]\n`;
+const box = (name, length, width, stock) => `[piece.${name}]\nis = "walls"\nlength = { exactly = "${length} in" }\nwidth = { exactly = "${width} in" }\nheight = { exactly = "22 in" }\n${stock}\n`;
+writeFileSync(join(heavy, "yard.toml"), `format = 1\ncurrency = "USD"\n${board("plank", "3/4", "5 1/2")}${board("picket", "5/8", "3 1/2")}[sheet.ply]\nlabel = "exterior plywood"\nthickness = "3/4 in"\nmaterial = "birch-plywood"\nsizes = [{ length = "8 ft", width = "4 ft" }]\n`);
+writeFileSync(join(heavy, "shed.toml"), 'format = 1\n[saw]\nkerf = "1/8 in"\ntrim = "3/4 in"\n');
+writeFileSync(join(heavy, "heavy.plan.toml"), `format = 1\ntitle = "Heavy"\nunits = "ft-in"\nyard = "yard.toml"\nshed = "shed.toml"\n${box("one", "60 7/16", "23 5/16", 'board = "plank"')}${box("two", "48 9/16", "19 3/16", 'board = "plank"')}${box("three", "31 7/16", "60 7/16", 'sheet = "ply"')}[piece.skin]\nis = "cladding"\non = "one"\nboard = "picket"\nboards = "upright"\ngap = { want = "3/8 in", from = "1/8 in", to = "1 in" }\ntop = "pointed"\nrise = "1 in"\nflat = "1/2 in"\n`);
+const plans = [...names.map((name) => [name, join(builds, name, `${name}.plan.toml`)]), ["heavy", join(heavy, "heavy.plan.toml")]];
+
+for (const [name, plan] of plans) {
   const file = join(folder, `${name}.html`);
-  execFileSync(SCANTLING, ["page", join(builds, name, `${name}.plan.toml`), "-o", file], { stdio: "pipe" });
+  execFileSync(SCANTLING, ["page", plan, "-o", file], { stdio: "pipe" });
 
   for (const [device, viewport] of [["phone", { width: 390, height: 844 }], ["laptop", { width: 1366, height: 768 }]]) {
     test(`${name} on a ${device}`, async () => {
@@ -68,6 +79,41 @@ for (const name of names) {
     await page.goto(`file://${file}`);
     const pdf = await page.pdf({ format: "A4", path: SCREENSHOTS ? join(SCREENSHOTS, `${name}.pdf`) : undefined });
     assert.ok(pdf.length > 10_000);
+    await page.close();
+  });
+
+  test(`${name}: each card at the saw is one page of A5`, async () => {
+    const page = await browser.newPage();
+    await page.goto(`file://${file}`);
+    const cards = await page.locator(".card").count();
+    assert.ok(cards > 0);
+    const pdf = await page.pdf({ preferCSSPageSize: true, path: SCREENSHOTS ? join(SCREENSHOTS, `${name}-cards.pdf`) : undefined });
+    // Points of 1/72 in, to half a millimetre.
+    const sizes = [...pdf.toString("latin1").matchAll(/\/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, width, height]) => [width, height].map((side) => Math.round((side / 72) * 25.4)));
+    const are = (width, height) => sizes.filter((size) => size[0] === width && size[1] === height).length;
+    assert.equal(are(148, 210), cards, "pages of A5");
+    assert.equal(are(148, 210) + are(210, 297), sizes.length, "pages that are neither A5 nor A4");
+    assert.ok(are(210, 297) >= 2, "the rest of the page is on A4");
+    await page.close();
+  });
+
+  test(`${name}: a card is whole on a phone and its stop is big`, async () => {
+    const page = await browser.newPage({ viewport: { width: 390, height: 844 }, reducedMotion: "reduce" });
+    await page.goto(`file://${file}`);
+    const cut = await page.evaluate(() => {
+      const beyond = (element) => {
+        const box = element.getBoundingClientRect();
+        const scrolls = !(element instanceof SVGElement) && element.scrollWidth > element.clientWidth + 1 && getComputedStyle(element).display !== "inline";
+        return box.left < -0.5 || box.right > innerWidth + 0.5 || scrolls;
+      };
+      return [...document.querySelectorAll(".card, .card *")].filter(beyond).map((element) => element.outerHTML.slice(0, 120));
+    });
+    assert.deepEqual(cut, []);
+    const least = await page.evaluate(() => Math.min(...[...document.querySelectorAll(".card .stop strong")].map((stop) => parseFloat(getComputedStyle(stop).fontSize))));
+    // Capitals and figures of the lettering are 0.7 of its size high; 9 mm are 34 px of CSS.
+    assert.ok(least * 0.7 >= 34, `the stop is ${least} px`);
+    const ticks = await page.locator(".card input[type=checkbox]").count();
+    assert.ok(ticks > 0);
     await page.close();
   });
 }

@@ -15,6 +15,7 @@ use stages::buy::{self, Buying};
 use stages::check::{self, Answers};
 use stages::cut::{self, Cutting};
 use stages::make::{self, Making};
+use stages::saw::{self, Sawing};
 
 /// A plan that is decided: one way in which everything comes out, with all that follows from it and the ways beside it.
 pub struct Settled {
@@ -40,6 +41,8 @@ pub struct Settled {
     pub making: Making,
     /// How they are cut.
     pub cutting: Cutting,
+    /// At which settings of the saw.
+    pub sawing: Sawing,
     /// What is bought.
     pub buying: Buying,
     /// What was asked and answered.
@@ -51,8 +54,13 @@ pub struct Settled {
 impl Settled {
     /// Every number that can be asked why, in the order of the flow.
     pub fn quantities(&self) -> impl Iterator<Item = &Quantity> {
-        let stages =
-            [&self.build.quantities, &self.cutting.quantities, &self.buying.quantities, &self.answers.quantities];
+        let stages = [
+            &self.build.quantities,
+            &self.cutting.quantities,
+            &self.sawing.quantities,
+            &self.buying.quantities,
+            &self.answers.quantities,
+        ];
         stages.into_iter().flatten()
     }
 }
@@ -117,6 +125,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         true => Unsettled::Unfinished { steps: answer.steps },
         false => Unsettled::Problems(problems),
     })?;
+    let sawing = saw::saw(&build, &cutting, &plan);
     let buying =
         buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     let answers = check::check(&build, &plan);
@@ -133,6 +142,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         joints,
         making,
         cutting,
+        sawing,
         buying,
         answers,
         what_ifs: WhatIfs::default(),

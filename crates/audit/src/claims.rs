@@ -6,6 +6,7 @@
 mod reader;
 mod fit;
 mod made;
+mod sawing;
 mod joints;
 mod money;
 mod told;
@@ -17,7 +18,8 @@ pub(crate) use joints::Slot;
 pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
 pub(crate) use money::{Buying, Line, Material, Need, Notch, Price, Way, Windows};
-pub(crate) use told::{Note, Quantity, Question, Step};
+pub(crate) use sawing::{Card, Lot};
+pub(crate) use told::{Input, Note, Quantity, Question, Step};
 pub(crate) use whatif::{
     Fallback, Give, Left, Moved, Recut, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength, WhatIfs,
 };
@@ -42,6 +44,7 @@ pub(crate) struct Record {
     pub parts: Vec<Part>,
     pub rows: Vec<Row>,
     pub cutting: Cutting,
+    pub cards: Vec<Card>,
     pub buying: Buying,
     pub what_ifs: WhatIfs,
     pub questions: Vec<Question>,
@@ -73,7 +76,7 @@ pub(crate) fn read(text: &str, ledger: &mut Ledger) -> Option<Record> {
 
 impl<'l> Reader<'l> {
     fn record(&mut self, json: &Json) -> Option<Record> {
-        const KEYS: [&str; 24] = [
+        const KEYS: [&str; 25] = [
             "format",
             "version",
             "title",
@@ -88,6 +91,7 @@ impl<'l> Reader<'l> {
             "parts",
             "rows",
             "cutting",
+            "cards",
             "buying",
             "what_ifs",
             "questions",
@@ -119,6 +123,7 @@ impl<'l> Reader<'l> {
             parts: self.list(&top, "parts", Self::part)?,
             rows: self.list(&top, "rows", Self::row)?,
             cutting: self.field(&top, "cutting", Self::cutting)?,
+            cards: self.list(&top, "cards", Self::card)?,
             buying: self.field(&top, "buying", Self::buying)?,
             what_ifs: self.field(&top, "what_ifs", Self::what_ifs)?,
             questions: self.list(&top, "questions", Self::question)?,

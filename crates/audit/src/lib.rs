@@ -15,6 +15,7 @@
 //! | `joints` | screws stay in the timber, meet no other, keep off ends and edges; all that should be joined is, or cannot be |
 //! | `needs` | what is filled in, laid out and bought beside parts follows from the plan, in whole boxes, bags and metres |
 //! | `cutting` | every part is cut once from a board or sheet that holds it with kerf and trim |
+//! | `sawing` | the cards at the saw follow from the cutting plan and the parts' own planes |
 //! | `buying` | what is cut and laid is bought, at the yard's prices |
 //! | `what ifs` | what to do with too few in the yard comes out and costs what it says; traps and spacers |
 //! | `proven` | certificates, covering trees and windows, proven again |
@@ -42,6 +43,7 @@ mod joints;
 mod overlap;
 mod strips;
 mod cutting;
+mod sawing;
 mod buying;
 mod whatif;
 mod proven;
@@ -147,6 +149,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let fits = stock::hold_question(record, &mut asked, ledger);
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);
+    sawing::hold(record, papers, ledger);
     buying::hold(record, papers, ledger);
     steps::hold(record, papers, ledger);
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.

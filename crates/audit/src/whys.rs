@@ -2,6 +2,7 @@
 //! the rest of the record and the texts say, and every number that there should be is there.
 
 mod angles;
+mod cards;
 mod formulas;
 mod materials;
 
@@ -56,6 +57,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
         book.expect_within(&number.name, number.rule, number.of, &number.inputs, slack);
     }
     book.cuts(record);
+    cards::expect(record, papers, &mut book);
     materials::expect(record, papers, &mut book);
     book.lines(record, papers);
     book.masses(record, papers, asked);

@@ -5,7 +5,9 @@
 #![forbid(unsafe_code)]
 
 pub mod words;
+mod cards;
 mod fixings;
+mod lists;
 mod model;
 mod printed;
 mod sawn;
@@ -16,6 +18,7 @@ mod whys;
 mod page;
 mod reference;
 
+pub use lists::{List, lists};
 pub use model::model;
 pub use page::page;
 pub use printed::{DrawingSheet, drawings};

@@ -1,5 +1,6 @@
 //! The page: one self-contained HTML file that reads, prints and asks why without a network.
 
+mod cards;
 mod fix;
 mod html;
 mod parts;
@@ -29,6 +30,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),
+        some("cards", "Cards for the saw", &cards::cards(settled)),
         section(
             "buy",
             "Buy",

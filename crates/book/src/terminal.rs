@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::{fixings, whatif, words};
+use crate::{cards, fixings, whatif, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -21,6 +21,7 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Parts", parts(settled));
     section("Fix", fix(settled));
     section("Cut", cuts(settled));
+    section("Saw", cards::lines(settled));
     section("Buy", buying(settled));
     section("A few millimetres", few(settled));
     section("If the yard has too few", too_few(settled));

@@ -57,6 +57,14 @@ enum Command {
         #[arg(short, long, value_name = "FOLDER")]
         output: PathBuf,
     },
+    /// Write every list as CSV: parts, cutting, buying, materials, fixings, cards, steps
+    Lists {
+        /// The plan
+        plan: PathBuf,
+        /// The folder to write them into; it is made if it is not there
+        #[arg(short, long, value_name = "FOLDER")]
+        output: PathBuf,
+    },
     /// Ask why a number is what it is
     Why {
         /// The plan
@@ -108,6 +116,7 @@ fn run(command: &Command) -> Ended {
         }
         Command::Page { plan, output } => with_plan(plan, |done| write(plan, output, done, done.page().as_bytes())),
         Command::Drawings { plan, output } => with_plan(plan, |done| drawings(output, done)),
+        Command::Lists { plan, output } => with_plan(plan, |done| lists(output, done)),
         Command::Model { plan, output } => with_plan(plan, |done| write(plan, output, done, &done.model())),
         Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
             Some(quantity) => match done.why(quantity) {
@@ -141,18 +150,30 @@ fn write(plan: &Path, output: &Path, done: &Done, bytes: &[u8]) -> Ended {
     }
 }
 
-/// Writes the drawings into a folder. Files of the same names are replaced, each whole; others stay.
+/// Writes the drawings into a folder.
 fn drawings(output: &Path, done: &Done) -> Ended {
+    let sheets: Vec<(String, String)> = done.drawings().into_iter().map(|sheet| (sheet.name, sheet.svg)).collect();
+    into_folder(output, &sheets, "sheets")
+}
+
+/// Writes the lists into a folder.
+fn lists(output: &Path, done: &Done) -> Ended {
+    let lists: Vec<(String, String)> =
+        done.lists().into_iter().map(|list| (format!("{}.csv", list.name), list.csv)).collect();
+    into_folder(output, &lists, "lists")
+}
+
+/// Writes named texts into a folder. Files of the same names are replaced, each whole; others stay.
+fn into_folder(output: &Path, texts: &[(String, String)], what: &str) -> Ended {
     if let Err(error) = std::fs::create_dir_all(output) {
         return Ended::Badly(format!("error: `{}` cannot be made: {error}\n", output.display()), 1);
     }
-    let sheets = done.drawings();
-    for sheet in &sheets {
-        if let Err(error) = files::write(&output.join(&sheet.name), sheet.svg.as_bytes()) {
+    for (name, text) in texts {
+        if let Err(error) = files::write(&output.join(name), text.as_bytes()) {
             return Ended::Badly(format!("error: {error}\n"), 1);
         }
     }
-    said(&format!("wrote {} sheets into {}\n", sheets.len(), output.display()))
+    said(&format!("wrote {} {what} into {}\n", texts.len(), output.display()))
 }
 
 /// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.

@@ -20,6 +20,7 @@ fn text(bytes: &[u8]) -> String {
 }
 
 const TROUGH: &str = "builds/kitchen-trough/kitchen-trough.plan.toml";
+const SEAT: &str = "builds/halfway-seat/halfway-seat.plan.toml";
 const BALCONY_BOX: &str = "builds/balcony-box/balcony-box.plan.toml";
 const CORNER_BED: &str = "builds/corner-bed/corner-bed.plan.toml";
 
@@ -163,6 +164,30 @@ fn a_page_does_not_write_over_the_plan() {
         assert_eq!(output.status.code(), Some(2), "{kind}");
         assert!(std::fs::read_to_string(&own).expect("the file").contains("format = 1"), "{kind} was written over");
     }
+}
+
+/// Every list is written, with CR LF and the unit in its heads; the cards of the seat are the golden file.
+#[test]
+fn the_lists_are_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let lists = folder.path().join("lists");
+    let output = scantling(&["lists", SEAT, "-o", lists.to_str().expect("a path")]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let mut names: Vec<String> = std::fs::read_dir(&lists)
+        .expect("the folder")
+        .flatten()
+        .map(|entry| entry.file_name().to_string_lossy().into())
+        .collect();
+    names.sort();
+    let own =
+        ["buying", "cards", "cutting", "fixings", "materials", "parts", "steps"].map(|name| format!("{name}.csv"));
+    assert_eq!(names, own);
+    let read = |name: &str| std::fs::read_to_string(lists.join(name)).expect("a list");
+    assert!(
+        read("parts.csv")
+            .starts_with("id,piece,role,face,course,place,stock,label,length [mm],width [mm],thickness [mm]\r\n")
+    );
+    golden("halfway-seat-cards.csv", &read("cards.csv"));
 }
 
 #[test]

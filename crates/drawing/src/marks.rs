@@ -7,6 +7,7 @@ use crate::readings::{self, Labels};
 use crate::svg::Svg;
 use measure::{Length, Tape};
 use model::build::Row;
+use model::slant::SlantedRule;
 
 /// How high the batten is.
 const BATTEN: f64 = 8.0;
@@ -177,11 +178,21 @@ fn words(row: &Row, sheet: &Sheet, tape: Tape) -> String {
         (false, true) => "0 is the face that the row stops at",
         (false, false) => "0 is the outer edge of the first member",
     };
+    let slanted = SlantedRule::of_row(row, tape).map_or_else(String::new, |rule| slanted(&rule, tape));
     format!(
-        "{} members of {}, {gaps}; in all {}. {zero}; each reading is where a member begins, its cross on the far side.{every}",
+        "{} members of {}, {gaps}; in all {}. {zero}; each reading is where a member begins, its cross on the far side.{every}{slanted}",
         row.count,
         members(row, tape),
         exact(tape, row.length)
+    )
+}
+
+/// The pitch is not on the tape: a rule at a slant has it.
+fn slanted(rule: &SlantedRule, tape: Tape) -> String {
+    let [every, reads, along] = [rule.every, rule.reads, rule.along].map(|length| exact(tape, length));
+    format!(
+        " Without reckoning: lay a rule at a slant from where the first begins to where the last does, {} steps of {every} over that width (0 to {reads}, {along} aside), and tick every {every}.",
+        rule.parts
     )
 }
 

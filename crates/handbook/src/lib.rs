@@ -9,3 +9,4 @@ pub mod fasteners;
 pub mod lifting;
 pub mod materials;
 pub mod movement;
+pub mod sawing;

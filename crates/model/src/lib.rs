@@ -19,4 +19,5 @@ mod ring;
 pub mod part;
 pub mod joint;
 pub mod build;
+pub mod slant;
 pub mod why;

@@ -8,6 +8,7 @@
 
 mod fit_part;
 mod made;
+mod sawing;
 mod money;
 mod told;
 mod whatif;
@@ -57,6 +58,8 @@ pub struct Record {
     pub notes: Vec<made::NoteRecord>,
     /// How they are cut.
     pub cutting: made::CuttingRecord,
+    /// At which settings of the saw, a card for each.
+    pub cards: Vec<sawing::CardRecord>,
     /// What is bought.
     pub buying: money::BuyingRecord,
     /// What a few millimetres do, and what to do where the yard has too few.
@@ -92,6 +95,7 @@ pub fn record(settled: &Settled) -> Record {
         needs: made::needs(settled),
         notes: made::notes(settled),
         cutting: made::cutting(settled),
+        cards: sawing::cards(settled),
         buying: money::buying(settled),
         what_ifs: whatif::what_ifs(settled),
         questions: told::questions(settled),

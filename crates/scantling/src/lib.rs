@@ -106,6 +106,11 @@ impl Done {
         book::drawings(&self.settled)
     }
 
+    /// Every list of it as CSV (RFC 4180).
+    pub fn lists(&self) -> Vec<book::List> {
+        book::lists(&self.settled)
+    }
+
     /// The plan in words for a terminal.
     pub fn text(&self) -> String {
         book::text(&self.settled, &self.verdict)

@@ -1,5 +1,6 @@
-//! What follows from a detailed plan: [`check`], [`cut`], [`buy`], [`make`]. Each is a pure function of what stands above it and calls
-//! none of the others' work again: buy reads what cut came to, check reads the parts.
+//! What follows from a detailed plan: [`check`], [`cut`], [`buy`], [`make`], [`saw`]. Each is a pure function of what stands above it and calls
+//! none of the others' work again: buy reads what cut came to, check reads the parts,
+//! saw reads what is cut from what.
 #![forbid(unsafe_code)]
 
 pub mod rules;
@@ -7,3 +8,4 @@ pub mod cut;
 pub mod buy;
 pub mod check;
 pub mod make;
+pub mod saw;

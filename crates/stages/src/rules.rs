@@ -229,6 +229,8 @@ pub static ALL: &[&Rule] = &[
     &STATED_MASS,
     &SUM_OF_MASSES,
     &TEAM_LIFT,
+    &crate::saw::REST,
+    &crate::saw::TALLY,
 ];
 
 #[cfg(test)]

@@ -21,6 +21,11 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(stock.checked_sub(*trim)?.checked_sub(*parts)?.div_euclid(*cuts))
         }
         ("reserve", [per_cut, cuts, per_board]) => per_cut.checked_mul(*cuts)?.checked_add(*per_board),
+        ("rest", [stock, off, sum, parts, kerf]) => {
+            let taken = sum.checked_add(parts.checked_mul(*kerf)?)?.checked_add(*off)?;
+            Some(stock.checked_sub(taken)?.max(0))
+        }
+        ("tally", counts) => counts.iter().try_fold(0_i128, |sum, count| sum.checked_add(*count)),
         ("spares", [laid, spare]) if *laid >= 0 && (0..=10_000).contains(spare) => {
             Some(with_spare(*laid, i64::try_from(*spare).ok()?))
         }
@@ -140,6 +145,8 @@ pub(super) const KNOWN: &[&str] = &[
     "slack",
     "breaks-at",
     "reserve",
+    "rest",
+    "tally",
     "spares",
     "amount",
     "total",
@@ -226,6 +233,10 @@ mod tests {
         assert_eq!(formula("row-length", &[520, -20, -20]), Some(480));
         assert_eq!(formula("slack", &[3600, 10, 3568, 7, 3]), Some(1));
         assert_eq!(formula("breaks-at", &[3600 * mm, 10 * mm, 3568 * mm, 7]), Some(3_142_857));
+        // Four of 445 off a 3600 squared by 5, kerf 3; a last part that needs no cut leaves nothing.
+        assert_eq!(formula("rest", &[3600, 5, 1780, 4, 3]), Some(1803));
+        assert_eq!(formula("rest", &[3600, 0, 3600, 1, 3]), Some(0));
+        assert_eq!(formula("tally", &[8, 8, 8]), Some(24));
         assert_eq!(formula("mass", &[2400 * mm, 145 * mm, 21 * mm, 1000]), Some(7_308_000));
         assert_eq!(formula("gap", &[1_174_750_000, 11, 88_900_000, 10]), Some(19_685_000));
         assert_eq!(formula("sum-of-masses", &[8, 7_308_000]), Some(58_464_000));

@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 33] = [
+pub static EXAMPLES: [Example; 34] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -58,6 +58,7 @@ pub static EXAMPLES: [Example; 33] = [
     example!("ell-of-slats"),
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
+    example!("short-parts"),
 ];
 
 impl Example {

@@ -28,6 +28,17 @@ figure { margin: 1.5rem 0; overflow-x: auto; }
 figure svg { max-width: 100%; height: auto; }
 .care { border-left: .25rem solid var(--ink); padding-left: .75rem; }
 ol > li { margin-bottom: .75rem; }
+.card { border: .125rem solid var(--ink); padding: 0 1rem .75rem; margin: 1.5rem 0; max-width: 42rem; overflow-wrap: anywhere; }
+.card h3 { margin: .75rem 0 0; }
+.card p { margin: .25rem 0; }
+.card figure { margin: .5rem 0; }
+.card .stop strong { font-size: 13mm; line-height: 1.15; }
+.card .stays { border: .125rem solid var(--ink); padding: 0 .375rem; white-space: nowrap; }
+.readings, .tally { list-style: none; margin: 0 0 .5rem; padding: 0; display: grid; grid-template-columns: repeat(auto-fill, minmax(8.5rem, 1fr)); }
+.readings span { color: var(--soft); }
+.tally { grid-template-columns: repeat(auto-fill, minmax(4.75rem, 1fr)); gap: .25rem; border-top: .0625rem solid var(--rule); padding-top: .5rem; }
+.tally label { display: flex; align-items: center; gap: .375rem; min-height: 1.75rem; }
+.tally input { width: 1.5rem; height: 1.5rem; margin: 0; flex: none; }
 figure.narrow { display: none; }
 @media screen and (max-width: 44rem) {
   figure.wide { display: none; }
@@ -43,5 +54,14 @@ figure.narrow { display: none; }
   figure, tr, li { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
   details:not([open]) > :not(summary) { display: none; }
+  @page card { size: A5; margin: 7mm; }
+  .card { page: card; break-after: page; break-inside: avoid; border: 0; padding: 0; margin: 0; max-width: none; }
+  .card h3 { font-size: 12pt; margin: 0; }
+  .card .ends { font-size: 11pt; }
+  .card .readings, .card .lot { font-size: 9pt; line-height: 1.3; }
+  .readings { grid-template-columns: repeat(auto-fill, minmax(31mm, 1fr)); margin: 0; }
+  .tally { grid-template-columns: repeat(auto-fill, minmax(15mm, 1fr)); gap: 0 1mm; }
+  .tally label { min-height: 7.5mm; gap: 1mm; }
+  .tally input { appearance: none; border: .3mm solid #000; width: 6mm; height: 6mm; }
 }
 ";

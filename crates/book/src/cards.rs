@@ -1,0 +1,189 @@
+//! Cards at the saw in words: what the terminal, the page and the lists share.
+
+use advise::Settled;
+use measure::{Length, Unit};
+use stages::saw::{Card, Cut, End, Flip, Lot, Makes, Reads, Work};
+
+/// A length as it is set: as it stands on the tape, or in decimals.
+pub(crate) fn set(settled: &Settled, length: Length) -> String {
+    settled.plan.tape.show_exact(length)
+}
+
+/// The unit behind a bare number: `mm`, and nothing for inches, which carry their marks.
+pub(crate) fn unit(settled: &Settled) -> &'static str {
+    if settled.plan.tape.unit() == Unit::Millimetre { " mm" } else { "" }
+}
+
+/// The name of what a cut makes: a part's id, a strip's number.
+pub(crate) fn makes(settled: &Settled, cut: &Cut) -> String {
+    match cut.makes {
+        Makes::Part(part) => settled.build.parts[part].id.clone(),
+        Makes::Strip(strip) => strip.to_string(),
+    }
+}
+
+/// How the blade stands at both ends: `both ends square`, `mitre 45° at both ends`.
+pub(crate) fn ends(card: &Card) -> String {
+    if card.work == Work::Rip {
+        return "blade upright".into();
+    }
+    let degrees = |tenths: i32| match tenths.abs() % 10 {
+        0 => format!("{}°", tenths.abs() / 10),
+        part => format!("{}.{part}°", tenths.abs() / 10),
+    };
+    let end = |end: End| match (end.mitre, end.tilt) {
+        (0, 0) => "square".to_owned(),
+        (mitre, 0) => format!("saw turned {}", degrees(mitre)),
+        (0, tilt) => format!("blade tilted {}", degrees(tilt)),
+        (mitre, tilt) => format!("saw turned {}, blade tilted {}", degrees(mitre), degrees(tilt)),
+    };
+    let [first, last] = card.ends.0;
+    let [one, other] = [end(first), end(last)];
+    if one == other { format!("both ends {one}") } else { format!("one end {one}, the other {other}") }
+}
+
+/// What is turned between two cuts; empty for square ends.
+pub(crate) fn flip(card: &Card) -> &'static str {
+    match card.flip {
+        Flip::None => "",
+        Flip::OneEnd => "Set the saw back to square for the other end; the stop meets the square one.",
+        Flip::EverySecond => "Turn the board over about its length for every second cut; the saw stays.",
+        Flip::Stays => "Both ends are parallel: turn neither the board nor the saw.",
+        Flip::TurnTheSaw => "Set the saw anew for the other end of each part; keep left and right hands apart.",
+    }
+}
+
+/// How the stop meets the part: `end to end`.
+pub(crate) fn reads(card: &Card) -> &'static str {
+    match (card.work, card.reads) {
+        (Work::Rip, _) => "from fence to blade",
+        (_, Reads::EndToEnd) => "from blade to stop, end to end",
+        (_, Reads::LongToLong) => "from blade to stop, long point to long point",
+        (_, Reads::LongToShort) => "from blade to stop, long point to short point",
+    }
+}
+
+/// How the first one is checked: `1510 ± 0.5`.
+pub(crate) fn check(settled: &Settled, card: &Card) -> String {
+    let by = set(settled, card.check);
+    format!("{} ± {by}{}", set(settled, card.stop), unit(settled))
+}
+
+/// What lies at the saw: `board`, `sheet` or `strip`, in plural if they are several.
+pub(crate) fn stock(card: &Card, several: bool) -> &'static str {
+    let strip = card.lots.first().is_some_and(|lot| lot.from.strip.is_some());
+    match (card.work, strip, several) {
+        (Work::Rip, _, false) => "sheet",
+        (Work::Rip, _, true) => "sheets",
+        (_, true, false) => "strip",
+        (_, true, true) => "strips",
+        (_, false, false) => "board",
+        (_, false, true) => "boards",
+    }
+}
+
+/// Which boards: `board 4`, `boards 1–3`, `strips 1.1, 1.2`; long lists of strips by their first and last.
+pub(crate) fn which(card: &Card, lots: &[Lot]) -> String {
+    let word = stock(card, lots.len() > 1);
+    let from = |lot: &Lot| lot.from.to_string();
+    match lots {
+        [] => String::new(),
+        [one] => format!("{word} {}", from(one)),
+        [first, .., last] if first.from.strip.is_none() && in_a_row(lots) => {
+            format!("{word} {}–{}", from(first), from(last))
+        }
+        [first, second, .., last] if lots.len() > 6 => {
+            format!("{word} {}, {}, … {}", from(first), from(second), from(last))
+        }
+        few => format!("{word} {}", few.iter().map(from).collect::<Vec<_>>().join(", ")),
+    }
+}
+
+/// Whether boards follow one another by number.
+fn in_a_row(lots: &[Lot]) -> bool {
+    lots.windows(2).all(|two| two[0].from.number + 1 == two[1].from.number)
+}
+
+/// How it is held, in whole sentences.
+pub(crate) fn hold(settled: &Settled, card: &Card) -> Vec<String> {
+    let mut said = Vec::new();
+    if card.lots.iter().any(|lot| lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1)) {
+        said.push(squared(settled, card));
+    }
+    if card.work == Work::Rip {
+        said.push(
+            "Guard and riving knife in place; feed past the blade with a push stick, never by hand; let a second person or a stand take the strip.".to_owned(),
+        );
+        return said;
+    }
+    let clamped: Vec<&str> = card.clamped().map(|part| settled.build.parts[part].id.as_str()).collect();
+    if card.short && clamped.len() < card.cuts().count() {
+        said.push("Short parts: cut them while they hang on the long rest, and hold that.".to_owned());
+    }
+    if !clamped.is_empty() {
+        said.push(format!(
+            "{}: part and rest are both short. Clamp, or hold with a longer piece behind, never with fingers near the blade; set the stop by a spacer and take that away before the cut.",
+            clamped.join(" ")
+        ));
+    }
+    said
+}
+
+/// How what is new on the saw is squared off: half the trim.
+fn squared(settled: &Settled, card: &Card) -> String {
+    let off = Length::nm(settled.plan.shed.trim.nanometres() / 2);
+    let takes = format!("{}{}", set(settled, off), unit(settled));
+    match (card.work, off == Length::ZERO) {
+        (Work::Rip, true) => "A new sheet: a factory edge against the fence, then the edge that was sawn last.".into(),
+        (Work::Rip, false) => format!(
+            "A new sheet: a factory edge against the fence, take {takes} off the other, kerf included; then the edge that was sawn last against the fence."
+        ),
+        (Work::Crosscut, true) => format!("A new {}: readings are from its end as it is.", stock(card, false)),
+        (Work::Crosscut, false) => {
+            format!(
+                "A new {}: square one end, taking {takes} off with the kerf; readings are from there.",
+                stock(card, false)
+            )
+        }
+    }
+}
+
+/// What is done to parts after the cut; empty if nothing is.
+pub(crate) fn after(settled: &Settled, card: &Card) -> String {
+    if card.shaped.is_empty() && card.marks.is_empty() {
+        return String::new();
+    }
+    let all = card.shaped.len() == card.parts().count();
+    let ids: Vec<&str> = card.shaped.iter().map(|&part| settled.build.parts[part].id.as_str()).collect();
+    let which = if all || ids.is_empty() { String::new() } else { format!(" ({})", ids.join(" ")) };
+    if card.shaped.is_empty() {
+        return "Marking sizes of the top".into();
+    }
+    format!("Shape{which} after the square cut, as drawn under Parts")
+}
+
+/// One line for each set-up, for the terminal.
+pub(crate) fn lines(settled: &Settled) -> Vec<String> {
+    let cards = settled.sawing.cards.as_slice();
+    let line = |alike: &[Card]| {
+        let card = &alike[0];
+        let (name, label) = settled.plan.yard.label(card.stock);
+        let count: usize = alike.iter().map(|card| card.cuts().count()).sum();
+        let lots: Vec<Lot> = alike.iter().flat_map(|card| card.lots.iter().cloned()).collect();
+        let stop = set(settled, card.stop);
+        let label = if label.is_empty() { name } else { label };
+        let what = match card.work {
+            Work::Rip => format!("rip {count} × {stop} wide"),
+            Work::Crosscut => format!("{count} × {stop}, {}", ends(card)),
+        };
+        let stays = if card.stop_stays { "; stop stays" } else { "" };
+        format!("{:>3}  {label}: {what}, from {}{stays}", card.set_up, which(card, &each_once(lots)))
+    };
+    cards.chunk_by(|one, next| one.set_up == next.set_up).map(line).collect()
+}
+
+/// A board that goes on on the next card is one board.
+fn each_once(mut lots: Vec<Lot>) -> Vec<Lot> {
+    lots.dedup_by_key(|lot| lot.from);
+    lots
+}

@@ -1,0 +1,98 @@
+//! What lies at the saw: boards, sheets that are ripped, and the strips that come of them, each with all that is cut from it in
+//! the order of the set-ups.
+
+use super::{Cut, End, Ends, Makes, Which, ends, squared_off};
+use crate::cut::{Section, Sheets};
+use measure::Length;
+use model::part::Part;
+use model::plan::Plan;
+use std::cmp::Reverse;
+
+/// A setting: longest first, of equal length square before slanted, then the ends in order.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Setting {
+    pub length: Reverse<Length>,
+    slanted: bool,
+    pub ends: Ends,
+}
+
+impl Setting {
+    fn of(part: &Part) -> Setting {
+        let ends = Ends::of(part);
+        Setting { length: Reverse(part.solid.length), slanted: !ends.are_square(), ends }
+    }
+
+    fn square(length: Length) -> Setting {
+        Setting { length: Reverse(length), slanted: false, ends: Ends([End::default(); 2]) }
+    }
+}
+
+/// One thing that is cut up, with its cuts in the order of the settings.
+pub(super) struct Bar {
+    pub from: Which,
+    pub length: Length,
+    /// What it reads once its first end is squared off.
+    pub squared: Length,
+    pub cuts: Vec<(Setting, Cut)>,
+}
+
+impl Bar {
+    fn new(from: Which, length: Length, kerf: Length, mut pieces: Vec<(Setting, Makes)>, plan: &Plan) -> Bar {
+        pieces.sort_by_key(|piece| piece.0);
+        let squared = length - squared_off(plan);
+        let all: Length = pieces.iter().map(|(setting, _)| setting.length.0).sum();
+        let mut so_far = (Length::ZERO, 0);
+        let cuts = pieces.iter().map(|&(setting, makes)| {
+            // A board yields far fewer parts than an i64 counts.
+            let after = (pieces.len() - so_far.1 as usize - 1) as i64;
+            let least = all - so_far.0 + kerf * after;
+            so_far = (so_far.0 + setting.length.0, so_far.1 + 1);
+            let rest = (squared - so_far.0 - kerf * i64::from(so_far.1)).max(Length::ZERO);
+            (setting, Cut { makes, least, rest, so_far })
+        });
+        Bar { from, length, squared, cuts: cuts.collect() }
+    }
+}
+
+/// The boards of a kind, numbered in the order of the patterns.
+pub(super) fn boards(section: &Section, parts: &[Part], plan: &Plan) -> Vec<Bar> {
+    let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(|board| (cut.stock_length, board)));
+    let bar = |(number, (length, board)): (u32, (Length, &Vec<usize>))| {
+        let pieces = board.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect();
+        Bar::new(Which { number, strip: None }, length, section.kerf, pieces, plan)
+    };
+    (1..).zip(boards).map(bar).collect()
+}
+
+/// The sheets of a kind as they are ripped.
+pub(super) fn rips(sheets: &Sheets, plan: &Plan) -> Vec<Bar> {
+    let bar = |(number, sheet): (u32, &crate::cut::SheetCut)| {
+        let strip = |(strip, width): (u32, Length)| {
+            (Setting::square(width), Makes::Strip(Which { number, strip: Some(strip) }))
+        };
+        let pieces = (1..).zip(sheet.strips.iter().map(|strip| strip.width)).map(strip).collect();
+        Bar::new(Which { number, strip: None }, sheet.measures[1], sheets.kerf, pieces, plan)
+    };
+    (1..).zip(&sheets.sheets).map(bar).collect()
+}
+
+/// The strips of the sheets of a kind as they are crosscut.
+pub(super) fn strips(sheets: &Sheets, parts: &[Part], plan: &Plan) -> Vec<Bar> {
+    let of_sheet = |(number, sheet): (u32, &crate::cut::SheetCut)| {
+        let length = sheet.measures[0];
+        let bar = |(at, strip): (u32, &crate::cut::Strip)| {
+            let pieces = strip.parts.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect();
+            Bar::new(Which { number, strip: Some(at) }, length, sheets.kerf, pieces, plan)
+        };
+        (1..).zip(&sheet.strips).map(bar).collect::<Vec<Bar>>()
+    };
+    (1..).zip(&sheets.sheets).flat_map(of_sheet).collect()
+}
+
+/// The stop of a cut and how it meets the part; a strip lies between fence and blade.
+pub(super) fn stop(makes: Makes, length: Length, parts: &[Part]) -> (Length, super::Reads) {
+    match makes {
+        Makes::Part(part) => ends::stop(&parts[part]),
+        Makes::Strip(_) => (length, super::Reads::EndToEnd),
+    }
+}
