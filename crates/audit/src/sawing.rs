@@ -146,7 +146,10 @@ fn hold_order(number: usize, card: &Card, before: Option<&Card>, heap: &Heap<'_>
     }
     ledger.hold(made(card) <= ROOM && rows(&card.lots) <= ROWS, || format!("{name} has no room for all that is on it"));
     if let (Some(before), Some(lot)) = (goes_on, card.lots.first()) {
-        let fifth = rows(&before.lots) == ROWS && before.lots.last().is_none_or(|last| !alike(last, lot));
+        // So much of the next board as there was room for.
+        let mut taken = lot.clone();
+        taken.cuts.truncate(ROOM.saturating_sub(made(before)));
+        let fifth = rows(&before.lots) == ROWS && before.lots.last().is_none_or(|last| !alike(last, &taken));
         ledger
             .hold(made(before) == ROOM || fifth, || format!("there was room for what is on {name} on the card before"));
     }

@@ -92,6 +92,24 @@ fn every_part_of_every_build_is_on_one_card() {
     }
 }
 
+/// Forty boxes, each a little longer than the one before: hundreds of cards, some of which end where the next board alone would
+/// have had room and its row had not.
+#[test]
+fn forty_boxes() {
+    let piece = |at: usize| {
+        let [length, width] = [2000 + 7 * at, 900 + 3 * at];
+        format!(
+            "[piece.b{at}]\nis = \"walls\"\nlength = {{ exactly = {length} }}\nwidth = {{ exactly = {width} }}\nheight = {{ exactly = 3000 }}\nboard = \"d\"\n"
+        )
+    };
+    let plan = "format = 1\ntitle = \"Forty\"\nyard = \"y\"\nshed = \"s\"\n".to_owned();
+    let plan = (0..40).map(piece).fold(plan, |plan, piece| plan + &piece);
+    let yard = "format = 1\ncurrency = \"EUR\"\n[board.d]\nthickness = 20\nwidth = 50\nlengths = [{ length = 2400, price = 1 }, { length = 4800, price = 2 }]\n";
+    let done = done(&[("p", &plan), ("y", yard), ("s", SHED)]);
+    assert!(done.verdict.passed(), "{:?}", done.verdict.findings);
+    assert!(done.settled.sawing.cards.len() > 200 && done.settled.sawing.set_ups() == 80);
+}
+
 /// Walls that lean: the card's angles are the saw and the tilt that the plan explains, to a tenth of a degree.
 #[test]
 fn leaning_walls_are_cut_at_their_own_angles() {

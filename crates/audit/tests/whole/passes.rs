@@ -14,6 +14,7 @@ fn the_records_of_the_examples_pass() {
             "geometry",
             "overlap",
             "cutting",
+            "sawing",
             "buying",
             "proven",
             "whys",

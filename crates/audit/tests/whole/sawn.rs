@@ -329,6 +329,19 @@ const FALSEHOODS: &[Falsehood] = &[
         rule: "whys",
         says: "card.1.rest",
     },
+    Falsehood {
+        name: "a sheet is lighter on the saw than it is",
+        example: "picket-box",
+        does: |record| {
+            let mass = quantity(record, "card.6.mass");
+            let rest = mass["inputs"][1]["value"].as_i64().expect("a number");
+            let whole = mass["value"].as_i64().expect("a number");
+            mass["inputs"][1]["value"] = json!(rest / 2);
+            mass["value"] = json!((whole + 1) / 2);
+        },
+        rule: "whys",
+        says: "the inputs of `card.6.mass`",
+    },
 ];
 
 #[test]

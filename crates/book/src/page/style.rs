@@ -57,11 +57,13 @@ figure.narrow { display: none; }
   @page card { size: A5; margin: 7mm; }
   .card { page: card; break-after: page; break-inside: avoid; border: 0; padding: 0; margin: 0; max-width: none; }
   .card h3 { font-size: 12pt; margin: 0; }
-  .card .ends { font-size: 11pt; }
-  .card .readings, .card .lot { font-size: 9pt; line-height: 1.3; }
-  .readings { grid-template-columns: repeat(auto-fill, minmax(31mm, 1fr)); margin: 0; }
+  .card p { font-size: 9pt; line-height: 1.3; }
+  .card .stop, .card .ends { font-size: 10pt; }
+  .card figure { margin: 1mm 0; }
+  .card figure svg { max-height: 32mm; }
+  .readings { font-size: 8.5pt; line-height: 1.25; grid-template-columns: repeat(auto-fill, minmax(40mm, 1fr)); margin: 0; }
   .tally { grid-template-columns: repeat(auto-fill, minmax(15mm, 1fr)); gap: 0 1mm; }
-  .tally label { min-height: 7.5mm; gap: 1mm; }
+  .tally label { min-height: 7mm; gap: 1mm; }
   .tally input { appearance: none; border: .3mm solid #000; width: 6mm; height: 6mm; }
 }
 ";
