@@ -128,7 +128,7 @@ pub(crate) fn spacer(settled: &Settled, spacer: &Spacer) -> String {
         return format!("{}: one spacer of {shown} does for all its rows ({}).", spacer.piece, rows.join(", "));
     }
     format!(
-        "{}: with one spacer of {shown} throughout {}; lay out by the marks instead.",
+        "{}: with a spacer of {shown} in every gap {}; lay it out by the marks instead.",
         spacer.piece,
         rows.join(", ")
     )

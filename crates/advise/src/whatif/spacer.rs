@@ -37,7 +37,10 @@ pub(super) fn all(settled: &Settled) -> Vec<Spacer> {
     }
     let of = |piece: &str| {
         let rows = settled.build.rows.iter().filter(|row| row.piece == piece);
-        let gaps: Vec<(&str, Share)> = rows.filter_map(|row| Some((row.face.as_str(), row.gaps?))).collect();
+        let gaps: Vec<(&str, Share)> = rows
+            .filter_map(|row| Some((row.face.as_str(), row.gaps?)))
+            .filter(|(_, gaps)| gaps.total() > Length::ZERO)
+            .collect();
         spacer(piece, &gaps, step)
     };
     names.into_iter().filter_map(of).collect()
