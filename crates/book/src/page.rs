@@ -1,5 +1,6 @@
 //! The page: one self-contained HTML file that reads, prints and asks why without a network.
 
+mod buy;
 mod fix;
 mod html;
 mod parts;
@@ -27,7 +28,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),
-        section("buy", "Buy", &(parts::buying(settled) + &fix::materials(settled))),
+        section("buy", "Buy", &buy::buying(settled)),
         section("questions", "Questions", &parts::questions(settled)),
         section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
         section("why", "Why", &whys(settled)),

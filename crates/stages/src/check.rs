@@ -6,6 +6,8 @@
 
 mod carry;
 
+pub(crate) use carry::density;
+
 use model::build::Build;
 use model::plan::Plan;
 use model::why::Quantity;

@@ -6,5 +6,6 @@ mod falsehood;
 mod named;
 mod joined;
 mod decks;
+mod shop;
 mod every_number;
 mod nonsense;

@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 25] = [
+pub static EXAMPLES: [Example; 27] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -50,6 +50,8 @@ pub static EXAMPLES: [Example; 25] = [
     example!("upright-screen"),
     example!("posted-hexagon"),
     example!("picket-box"),
+    example!("shop-and-shed"),
+    example!("board-feet"),
 ];
 
 impl Example {

@@ -280,7 +280,7 @@ fn stated_mass(part: &Part, plan: &Plan) -> Option<Mass> {
 }
 
 /// A density and where it is from.
-fn density(material: &Material) -> Option<(Density, String)> {
+pub(crate) fn density(material: &Material) -> Option<(Density, String)> {
     match material {
         Material::Stated(density) => Some((*density, "your number, from the yard".into())),
         Material::Named(name) => {
