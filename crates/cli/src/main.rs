@@ -173,10 +173,9 @@ fn keep_rests(plan: &Path, done: &Done, dry_run: bool) -> Ended {
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
     let path = plan.with_file_name(&shed.name);
-    if !dry_run && !changes.is_empty() {
-        if let Err(error) = files::write(&path, text.as_bytes()) {
-            return Ended::Badly(format!("error: {error}\n"), 1);
-        }
+    let written = if dry_run || changes.is_empty() { Ok(()) } else { files::write(&path, text.as_bytes()) };
+    if let Err(error) = written {
+        return Ended::Badly(format!("error: {error}\n"), 1);
     }
     let said = match (changes.is_empty(), dry_run) {
         (true, _) => "nothing changes".to_owned(),

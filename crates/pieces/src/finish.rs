@@ -95,7 +95,7 @@ impl Piece for Finish {
         }
         let name = self.text.called("area");
         let area = Quantity::by(name.clone(), "to be finished", Of::Area, &AREA, inputs).ok_or_else(too_much)?;
-        let covers = self.covers.map(|covers| Value::count(covers));
+        let covers = self.covers.map(Value::count);
         let inputs = vec![
             Input::new(name, area.value),
             Input::new("thousandths of a square metre for a litre, first coat", covers[0]),

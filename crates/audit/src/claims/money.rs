@@ -184,7 +184,7 @@ impl<'l> Reader<'l> {
             materials: self.list(&buying, "materials", Self::material)?,
             materials_total: self.field(&buying, "materials_total", Self::money)?,
             materials_unpriced: self.field(&buying, "materials_unpriced", Self::count)?,
-            from_shed: self.list(&buying, "from_shed", Self::from_shed)?,
+            from_shed: self.list(&buying, "from_shed", Self::offcuts)?,
             taken: self.list(&buying, "taken", Self::taken)?,
             pay: self.field(&buying, "pay", Self::pay)?,
             load: self.field(&buying, "load", Self::load)?,
@@ -201,7 +201,7 @@ impl<'l> Reader<'l> {
         })
     }
 
-    fn from_shed(&mut self, json: &Json, path: &str) -> Option<FromShed> {
+    fn offcuts(&mut self, json: &Json, path: &str) -> Option<FromShed> {
         let taken = self.object(json, path, &["kind", "stock", "name", "size", "count"])?;
         Some(FromShed {
             kind: self.field(&taken, "kind", Self::text)?,

@@ -1,6 +1,7 @@
 //! Screws by the box, bags by their yield, rolls by the metre, and what the plan itself names.
 
-use super::{Buying, Packs, plain, too_few, too_large};
+use super::shop::too_few;
+use super::{Buying, Packs, plain, too_large};
 use crate::rules;
 use measure::{Length, Money, Volume};
 use model::build::{Need, Needed};

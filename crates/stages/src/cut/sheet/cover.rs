@@ -122,7 +122,8 @@ impl Rack {
     /// What is there once one of a size is taken; `None` if there is none.
     fn less(&self, there: usize, size: usize) -> Option<usize> {
         let Some((stride, supply)) = self.limited[size] else { return Some(there) };
-        (there / stride % (supply + 1) > 0).then(|| there - stride)
+        let left = there / stride % (supply + 1);
+        (left > 0).then(|| there - stride)
     }
 }
 
