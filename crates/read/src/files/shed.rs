@@ -27,19 +27,19 @@ pub static SAW: Schema = Schema {
             Default::Text("10 mm"),
             "What is taken off one stock piece to square it, both ends together, its own kerfs included (*common practice*).",
         ),
-        length("crosscut", 10, 5_000, Default::Absent, "The widest board that it cuts across; not asked if left out."),
-        length("rip", 10, 5_000, Default::Absent, "The widest that it rips from its fence; not asked if left out."),
+        length("crosscut", 10, 5_000, Default::Absent, "The widest board that it cuts across; not asked yet."),
+        length("rip", 10, 5_000, Default::Absent, "The widest that it rips from its fence; not asked yet."),
         field(
             "mitre",
             Kind::Count { least: 0, most: 90 },
             Default::Absent,
-            "How far it turns, in whole degrees from square; not asked if left out.",
+            "How far it turns, in whole degrees from square; not asked yet.",
         ),
         field(
             "tilt",
             Kind::Count { least: 0, most: 90 },
             Default::Absent,
-            "How far its blade leans, in whole degrees from upright; not asked if left out.",
+            "How far its blade leans, in whole degrees from upright; not asked yet.",
         ),
     ],
 };
@@ -107,7 +107,7 @@ pub static LEFT: Schema = Schema {
 /// The bits.
 pub static BITS: Schema = Schema {
     name: "bits",
-    doc: "The bits that you have. A hole that wants another is told with the next one that is there.",
+    doc: "The bits that you have. Read, and not asked yet.",
     fields: &[field("sizes", Kind::Lengths { least: 1, most: 60 }, Default::Required, "Across, each.")],
 };
 
@@ -124,14 +124,14 @@ pub static CAR: Schema = Schema {
 /// The door.
 pub static DOOR: Schema = Schema {
     name: "door",
-    doc: "The way out of the workshop.",
+    doc: "The way out of the workshop. Read, and not asked yet.",
     fields: &[length("width", 100, 20_000, Default::Absent, "How wide it is.")],
 };
 
 /// What time and mishaps cost.
 pub static RATES: Schema = Schema {
     name: "rates",
-    doc: "What time and mishaps cost you: your own numbers, by which ways out of a mistake are ranked.",
+    doc: "What time and mishaps cost you: your own numbers, by which ways out of a mistake will be ranked. Read, and not reckoned with yet.",
     fields: &[
         field("minute", Kind::Money, Default::Absent, "What a minute of your own is worth."),
         field("trip", Kind::Money, Default::Absent, "What another trip to the yard costs."),
