@@ -149,15 +149,15 @@ fn is_priced(stock: StockRef, plan: &Plan) -> bool {
     match stock.kind {
         StockKind::Board => plan.yard.boards[stock.place].lengths.iter().all(|length| length.price.is_some()),
         StockKind::Sheet => plan.yard.sheets[stock.place].sizes.iter().all(|size| size.price.is_some()),
-        StockKind::Unit => plan.yard.units[stock.place].price.is_some(),
+        StockKind::Unit => plan.yard.units[stock.place].packs.iter().all(|pack| pack.price.is_some()),
         // No part is of these.
-        StockKind::Screw | StockKind::Bag | StockKind::Roll => true,
+        StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => true,
     }
 }
 
 fn price(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -> Result<Price, Vec<Problem>> {
     let cutting = cut::cut(parts, plan, steps, cancel)?;
     let bought = buy::buy(parts, &cutting, plan).map_err(|problem| vec![problem])?;
-    let complete = bought.lines.iter().all(|line| is_priced(line.stock, plan));
+    let complete = parts.iter().all(|part| is_priced(part.stock, plan));
     Ok(Price { total: bought.total, complete, tight: cutting.tight(), proven: cutting.is_proven() })
 }

@@ -18,6 +18,7 @@ mod fill;
 mod liner;
 mod reach;
 mod extra;
+mod finish;
 mod slats;
 mod frame;
 mod pad;
@@ -64,6 +65,7 @@ const KINDS: &[(&str, Ask)] = &[
     ("fill", fill::ask),
     ("liner", liner::ask),
     ("extra", extra::ask),
+    ("finish", finish::ask),
     ("slats", slats::ask),
     ("frame", frame::ask),
     ("pad", pad::ask),
@@ -357,23 +359,24 @@ pub(crate) struct Reach {
 /// Thickness, width (nothing for a sheet), and what its sizes give.
 pub(crate) fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128, i128, Vec<Reach>), String> {
     let none = || format!("no {} is called `{}`", stock.0, stock.1);
-    let trim = papers.trim;
     if stock.0 == "board" {
         let board = papers.board(&stock.1).ok_or_else(none)?;
         if board.thin_edge.is_some() {
             return Err(format!("`{}` has a thin edge and is used for what does not lap", stock.1));
         }
-        let longest = longest(board, trim);
+        let longest = longest(board, papers.trim);
         let reach = Reach { word: stock.1.clone(), long: longest.into(), high: board.width.into() };
         return Ok((board.thickness.into(), board.width.into(), vec![reach]));
     }
     let sheet = papers.sheet(&stock.1).ok_or_else(none)?;
+    let trim = papers.sheet_saw[1];
     let reach = |&(length, width): &(i64, i64)| {
         let show = |side: i64| papers.tape.show(Length::nm(side));
         let word = format!("{} × {}", show(length), show(width));
         Reach { word, long: (length - trim).into(), high: (width - trim).into() }
     };
-    let sold: Vec<(i64, i64)> = sheet.sizes.iter().map(|sold| (sold.length, sold.width)).collect();
+    let sold: Vec<(i64, i64)> =
+        sheet.sizes.iter().filter(|sold| sold.supply() != Some(0)).map(|sold| (sold.length, sold.width)).collect();
     Ok((sheet.thickness.into(), 0, largest(&sold).iter().map(reach).collect()))
 }
 
@@ -392,7 +395,7 @@ pub(crate) fn of_lapping(name: &str, papers: &Papers) -> Result<[i128; 4], Strin
 
 /// The longest part that comes out of a board.
 fn longest(board: &Board, trim: i64) -> i64 {
-    let there = board.lengths.iter().filter(|sold| sold.stock != Some(0));
+    let there = board.lengths.iter().filter(|sold| sold.supply() != Some(0));
     there.map(|sold| sold.length).max().unwrap_or(0) - trim
 }
 

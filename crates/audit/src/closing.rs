@@ -181,7 +181,7 @@ pub(crate) fn hold_price(record: &Record, papers: &Papers, ledger: &mut Ledger) 
     let proven = cutting.boards.iter().all(|section| section.status == "proven");
     let found = Price {
         total: record.buying.total,
-        complete: record.buying.lines.iter().all(|line| papers.is_priced(&line.kind, &line.name)),
+        complete: record.parts.iter().all(|part| papers.is_priced(&part.kind, &part.stock)),
         tight: tight(record),
         proven: proven && cutting.sheets.iter().all(|sheets| sheets.proven),
     };

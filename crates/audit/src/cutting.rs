@@ -17,7 +17,8 @@ const RULE: &str = "cutting";
 pub(crate) fn tight(record: &Record) -> i64 {
     let tight = |section: &Section| {
         let kerf = section.kerf.unwrap_or(record.cutting.kerf);
-        let cuts = section.cuts.iter().filter(|cut| !roomy(cut.stock, &cut.lengths, kerf, record));
+        let cuts =
+            section.cuts.iter().filter(|cut| !roomy(cut.stock, &cut.lengths, [kerf, record.cutting.trim], record));
         cuts.map(|cut| cut.boards.len() as i64).sum::<i64>()
     };
     let boards: i64 = record.cutting.boards.iter().map(tight).sum();
@@ -52,28 +53,30 @@ pub(crate) fn kerf_along(record: &Record, kind: &str, stock: &str, kerf: i64) ->
 
 /// Holds what a cut is said to take of a stock, and tells it.
 fn hold_kerf(claimed: Option<i64>, kind: &str, stock: &str, record: &Record, ledger: &mut Ledger) -> i64 {
-    let own = kerf_along(record, kind, stock, record.cutting.kerf);
-    let claimed = claimed.unwrap_or(record.cutting.kerf);
+    let saw = if kind == "sheet" { record.cutting.sheet_kerf } else { record.cutting.kerf };
+    let own = kerf_along(record, kind, stock, saw);
+    let claimed = claimed.unwrap_or(saw);
     ledger.same(&format!("what a cut takes of {kind} `{stock}`"), Mm::of(claimed), Mm::of(own));
     own
 }
 
-fn left(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> i128 {
+fn left(stock: i64, lengths: &[i64], [kerf, trim]: [i64; 2]) -> i128 {
     let sum: i128 = lengths.iter().map(|&length| i128::from(length)).sum();
     let cuts = lengths.len().saturating_sub(1) as i128;
-    i128::from(stock) - i128::from(record.cutting.trim) - sum - cuts * i128::from(kerf)
+    i128::from(stock) - i128::from(trim) - sum - cuts * i128::from(kerf)
 }
 
 /// Whether what is left keeps the reserve.
-fn roomy(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> bool {
+fn roomy(stock: i64, lengths: &[i64], saw: [i64; 2], record: &Record) -> bool {
     let cuts = lengths.len().saturating_sub(1) as i128;
     let reserve = cuts * i128::from(record.cutting.reserve_per_cut) + i128::from(record.cutting.reserve_per_board);
-    left(stock, lengths, kerf, record) >= reserve
+    left(stock, lengths, saw) >= reserve
 }
 
 /// What is left of a board, and whether that keeps the reserve.
 pub(crate) fn roomy_with(stock: i64, lengths: &[i64], kerf: i64, record: &Record) -> (i128, bool) {
-    (left(stock, lengths, kerf, record), roomy(stock, lengths, kerf, record))
+    let saw = [kerf, record.cutting.trim];
+    (left(stock, lengths, saw), roomy(stock, lengths, saw, record))
 }
 
 /// Parts that are still to be cut, by their ids.
@@ -124,16 +127,18 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
     ledger.same(&format!("whether `{}` is priced", section.board), section.priced, priced);
     let kerf = hold_kerf(section.kerf, "board", &section.board, record, ledger);
     let mut cost: i128 = 0;
-    let mut used: BTreeMap<i64, i64> = BTreeMap::new();
+    let mut used: BTreeMap<usize, i64> = BTreeMap::new();
     for (at, cut) in section.cuts.iter().enumerate() {
         let name = format!("pattern {} of `{}`", at + 1, section.board);
-        *used.entry(cut.stock).or_default() += cut.boards.len() as i64;
-        let sold = board.lengths.iter().find(|sold| sold.length == cut.stock);
+        let is_it = |sold: &Sold| sold.is([cut.stock, 0], cut.name.as_deref(), cut.shed);
+        let sold = board.lengths.iter().position(is_it);
         ledger.hold(sold.is_some(), || {
             format!("{name} takes a board of {}, which the yard does not sell", Mm::of(cut.stock))
         });
-        let price = sold.map(|sold| if priced { sold.price.unwrap_or(0) } else { sold.length / 1000 });
-        cost += i128::from(price.unwrap_or(0)) * cut.boards.len() as i128;
+        if let Some(sold) = sold {
+            *used.entry(sold).or_default() += cut.boards.len() as i64;
+            cost += i128::from(board_cost(&board.lengths[sold], priced)) * cut.boards.len() as i128;
+        }
         hold_cut(cut, &name, kerf, record, ledger);
         for ids in &cut.boards {
             let lengths: Vec<i64> = ids
@@ -146,18 +151,33 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         }
         ledger.hold(!cut.boards.is_empty(), || format!("{name} is cut from no board"));
     }
-    for (length, count) in used {
-        let supply = board.lengths.iter().find(|sold| sold.length == length).and_then(|sold| sold.stock);
-        ledger.hold(supply.is_none_or(|supply| count <= supply), || {
-            let length = Mm::of(length);
-            format!("{count} boards `{}` of {length} are cut, and the yard has {supply:?}", section.board)
+    for (sold, count) in used {
+        let sold = &board.lengths[sold];
+        ledger.hold(sold.supply().is_none_or(|supply| count <= supply), || {
+            let (length, supply, of) = (Mm::of(sold.length), sold.supply(), holder(sold));
+            format!("{count} boards `{}` of {length} are cut, and the {of} has {supply:?}", section.board)
         });
     }
     ledger.same(&format!("the cost of `{}`", section.board), i128::from(section.cost), cost);
 }
 
+/// Who has it.
+fn holder(sold: &Sold) -> &'static str {
+    if sold.shed { "shed" } else { "yard" }
+}
+
+/// What a board costs: nothing in the shed, its price, or its length in thousandths of a millimetre where a price is unknown.
+pub(crate) fn board_cost(sold: &Sold, priced: bool) -> i64 {
+    match sold.price {
+        _ if sold.shed => 0,
+        Some(price) if priced => price,
+        _ => sold.length / 1000,
+    }
+}
+
 fn hold_cut(cut: &Cut, name: &str, kerf: i64, record: &Record, ledger: &mut Ledger) {
-    let slack = left(cut.stock, &cut.lengths, kerf, record);
+    let saw = [kerf, record.cutting.trim];
+    let slack = left(cut.stock, &cut.lengths, saw);
     let cuts = cut.lengths.len().saturating_sub(1) as i64;
     ledger.hold(!cut.lengths.is_empty(), || format!("{name} cuts nothing"));
     ledger.hold(slack >= 0, || format!("{name} does not come out of its board: {} is left", Mm(slack)));
@@ -168,7 +188,7 @@ fn hold_cut(cut: &Cut, name: &str, kerf: i64, record: &Record, ledger: &mut Ledg
     ledger.same(
         &format!("whether {name} is comfortable"),
         cut.comfortable,
-        roomy(cut.stock, &cut.lengths, kerf, record),
+        roomy(cut.stock, &cut.lengths, saw, record),
     );
 }
 
@@ -181,21 +201,31 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
     let mut cost: i128 = 0;
     let mut last = 0;
     let mut panels: Vec<&Part> = Vec::new();
+    let mut used = vec![0; of.sizes.len()];
     for (at, sheet) in sheets.sheets.iter().enumerate() {
         let name = format!("sheet {} of `{}`", at + 1, sheets.sheet);
-        let size = of.sizes.iter().position(|sold| (sold.length, sold.width) == (sheet.length, sheet.width));
+        let is_it = |sold: &Sold| sold.is([sheet.length, sheet.width], sheet.name.as_deref(), sheet.name.is_some());
+        let size = of.sizes.iter().position(is_it);
         let sold = format!("{name} is {} by {}", Mm::of(sheet.length), Mm::of(sheet.width));
         ledger.hold(size.is_some(), || format!("{sold}, which the yard does not sell"));
         if let Some(size) = size {
             ledger.hold(size >= last, || format!("{sold} and comes after a size that the yard lists later"));
             last = size;
+            used[size] += 1;
             cost += sheet_cost(&of.sizes[size], priced);
         }
         panels.extend(hold_sheet(sheet, (&sheets.sheet, kerf), &name, record, waiting, ledger));
     }
+    for (sold, count) in of.sizes.iter().zip(used) {
+        ledger.hold(sold.supply().is_none_or(|supply| count <= supply), || {
+            let [length, width] = [sold.length, sold.width].map(Mm::of);
+            let (supply, of) = (sold.supply(), holder(sold));
+            format!("{count} of {name} of {length} by {width} are cut, and the {of} has {supply:?}")
+        });
+    }
     ledger.same(&format!("the cost of {name}"), i128::from(sheets.cost), cost);
     let shapes: Vec<[i128; 3]> = panels.iter().map(|part| [part.length.into(), part.width.into(), 1]).collect();
-    let bound = sheets_bound(&shapes, &of.sizes, priced, record.cutting.trim);
+    let bound = sheets_bound(&shapes, &of.sizes, priced, record.cutting.sheet_trim);
     ledger.same(&format!("the bound of {name}"), i128::from(sheets.bound), bound);
     ledger.same(&format!("whether {name} is proven"), sheets.proven, cost == bound);
     ledger.hold(sheets.exact || !sheets.proven, || format!("{name} is proven, and not cheapest in strips"));
@@ -203,7 +233,7 @@ fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut 
         ledger.leave(format!("how cheap {name} can be: it costs {cost}, and no less than {bound} is possible"));
     } else if cost != bound {
         let panels: Vec<[i128; 2]> = shapes.iter().map(|[length, width, _]| [*length, *width]).collect();
-        let saw = [kerf, record.cutting.trim];
+        let saw = [kerf, record.cutting.sheet_trim];
         let found = strips::cheaper(&panels, &of.sizes, |sold| sheet_cost(sold, priced), saw, cost);
         hold_exact(&name, found, cost, ledger);
     }
@@ -228,9 +258,10 @@ fn hold_sheet<'r>(
     ledger: &mut Ledger,
 ) -> Vec<&'r Part> {
     ledger.hold(!sheet.strips.is_empty(), || format!("{name} has no strips"));
+    let saw = [kerf, record.cutting.sheet_trim];
     let widths: Vec<i64> = sheet.strips.iter().map(|strip| strip.width).collect();
-    hold_left(sheet.slack, left(sheet.width, &widths, kerf, record), &format!("the strips of {name}"), ledger);
-    let mut comfortable = roomy(sheet.width, &widths, kerf, record);
+    hold_left(sheet.slack, left(sheet.width, &widths, saw), &format!("the strips of {name}"), ledger);
+    let mut comfortable = roomy(sheet.width, &widths, saw, record);
     let mut all = Vec::new();
     for strip in &sheet.strips {
         ledger.hold(!strip.parts.is_empty(), || format!("{name} has an empty strip"));
@@ -239,9 +270,9 @@ fn hold_sheet<'r>(
         for part in &panels {
             ledger.same(&format!("the strip that yields {}", part.slot()), strip.width, part.width);
         }
-        comfortable &= roomy(sheet.length, &lengths, kerf, record);
+        comfortable &= roomy(sheet.length, &lengths, saw, record);
         let what = format!("the panels of a strip of {name}");
-        hold_left(strip.slack, left(sheet.length, &lengths, kerf, record), &what, ledger);
+        hold_left(strip.slack, left(sheet.length, &lengths, saw), &what, ledger);
         all.extend(panels);
     }
     ledger.same(&format!("whether {name} is comfortable"), sheet.comfortable, comfortable);
@@ -250,6 +281,9 @@ fn hold_sheet<'r>(
 
 /// Its price if all prices of its kind are known, and otherwise its area in whole square millimetres.
 fn sheet_cost(sold: &Sold, priced: bool) -> i128 {
+    if sold.shed {
+        return 0;
+    }
     let area = i128::from(sold.length) * i128::from(sold.width);
     sold.price.filter(|_| priced).map_or(area.div_euclid(1_000_000_000_000), i128::from)
 }
@@ -258,6 +292,7 @@ fn sheet_cost(sold: &Sold, priced: bool) -> i128 {
 /// there is one size; and no less than the cheapest sheet that holds any one of them.
 pub(crate) fn sheets_bound(panels: &[[i128; 3]], sizes: &[Sold], priced: bool, trim: i64) -> i128 {
     let up = |a: i128, b: i128| (a + b.max(1) - 1).div_euclid(b.max(1));
+    let sizes: Vec<&Sold> = sizes.iter().filter(|sold| sold.supply() != Some(0)).collect();
     let area: i128 = panels.iter().map(|[length, width, count]| length * width * count).sum();
     let by_area = sizes.iter().map(|sold| {
         let (cost, whole) = (sheet_cost(sold, priced), i128::from(sold.length) * i128::from(sold.width));
@@ -268,7 +303,7 @@ pub(crate) fn sheets_bound(panels: &[[i128; 3]], sizes: &[Sold], priced: bool, t
         }
     });
     let of_one = |&[length, width, _]: &[i128; 3]| {
-        let holds = |sold: &&Sold| {
+        let holds = |sold: &&&Sold| {
             length <= i128::from(sold.length) - i128::from(trim) && width <= i128::from(sold.width) - i128::from(trim)
         };
         sizes.iter().filter(holds).map(|sold| sheet_cost(sold, priced)).min()

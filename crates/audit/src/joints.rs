@@ -495,7 +495,7 @@ mod tests {
     }
 
     fn screw() -> Screw {
-        let sold = |mm: i64| Boxed { length: mm * MM, per_box: 100, price: None };
+        let sold = |mm: i64| Boxed { length: mm * MM, boxes: Vec::new() };
         Screw { name: "s".into(), diameter: 5 * MM, lengths: [40, 50, 60, 80].map(sold).into() }
     }
 
@@ -665,7 +665,7 @@ mod tests {
         let reasons = |parts: [&Part; 2], lengths: &[i64]| {
             let [held, base] = parts.map(|part| Body::of(part).expect("a body"));
             let touch = touch::touch(&held, &base, 0).expect("they touch");
-            let sold = |mm: &i64| Boxed { length: mm * MM, per_box: 100, price: None };
+            let sold = |mm: &i64| Boxed { length: mm * MM, boxes: Vec::new() };
             let screw = Screw { lengths: lengths.iter().map(sold).collect(), ..screw() };
             Lengths::of(&touch, &screw).reasons(&touch)
         };

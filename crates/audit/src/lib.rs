@@ -39,6 +39,7 @@ mod stock;
 mod closing;
 mod geometry;
 mod needs;
+mod packs;
 mod joints;
 mod overlap;
 mod strips;

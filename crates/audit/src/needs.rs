@@ -5,19 +5,18 @@
 //! each in whole boxes, bags and metres at the yard's prices.
 
 use crate::asked::Asked;
+use crate::buying::{hold_packs, laid, takes, with_spare};
 use crate::claims::{self, Material, Record};
-use crate::fitting::up;
 use crate::geometry::Case;
 use crate::laid::{Built, Number, Site};
 use crate::ledger::Ledger;
-use crate::texts::Papers;
+use crate::texts::{Pack, Papers};
 use crate::whys::formula;
 use std::collections::BTreeMap;
 
 const RULE: &str = "needs";
 
-/// A litre in cubic millimetres, and a metre in nanometres.
-const LITRE: i128 = 1_000_000;
+/// A metre in nanometres.
 const METRE: i128 = 1_000_000_000;
 
 /// What a piece needs beside parts.
@@ -33,6 +32,8 @@ pub(crate) struct Want {
 pub(crate) enum Of {
     /// Cubic millimetres of what comes in bags of this name.
     Bag(String, i128),
+    /// Cubic millimetres of what comes in tins of this name.
+    Finish(String, i128),
     /// Nanometres off a roll of this name.
     Roll(String, i128),
     /// So many of what the plan itself names, and the price of one.
@@ -94,6 +95,7 @@ fn hold_needs(record: &Record, wanted: &Wanted, ledger: &mut Ledger) {
     for want in &wanted.needs {
         let (kind, stock, cubic_mm, length) = match &want.of {
             Of::Bag(bag, volume) => ("bag", bag.as_str(), *volume, 0),
+            Of::Finish(finish, volume) => ("finish", finish.as_str(), *volume, 0),
             Of::Roll(roll, length) => ("roll", roll.as_str(), 0, *length),
             Of::Extra(..) => ("extra", "", 0, 0),
         };
@@ -117,18 +119,22 @@ fn hold_needs(record: &Record, wanted: &Wanted, ledger: &mut Ledger) {
     }
 }
 
-/// A line that must be bought: kind, name and length; how much is used; how much one gives; the price of one.
+/// A line that must be bought: kind, name and length; how much is used; the packs that it comes in.
 struct Needed {
     key: (&'static str, String, i64),
     used: i128,
-    each: i128,
-    price: Option<i64>,
+    packs: Vec<Pack>,
 }
 
 fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mut Ledger) {
     let buying = &record.buying;
     let mut open: Vec<&Material> = buying.materials.iter().collect();
     let (mut total, mut unpriced) = (0, 0);
+    let mut taken = Vec::new();
+    for (name, laid) in laid(record) {
+        let all = papers.unit(&name).map_or(0, |unit| with_spare(laid, unit.spare));
+        taken.extend(takes(papers, ("unit", &name, 0), all).iter().map(|(left, _, taken)| (left.name.clone(), *taken)));
+    }
     for needed in needed(record, papers, wanted) {
         let (kind, name, length) = (needed.key.0, needed.key.1.as_str(), needed.key.2);
         let is_it = |line: &&Material| (line.kind.as_str(), line.name.as_str(), line.length) == (kind, name, length);
@@ -140,11 +146,15 @@ fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mu
             continue;
         };
         let line = open.remove(found);
-        let count = up(needed.used, needed.each.max(1));
-        let amount = needed.price.map(|price| count * i128::from(price));
+        let given = takes(papers, (kind, name, length), needed.used);
+        let rest = needed.used - given.iter().map(|(.., taken)| taken).sum::<i128>();
+        taken.extend(given.iter().map(|(left, _, taken)| (left.name.clone(), *taken)));
+        let sale = hold_packs(&line.packs, rest, &needed.packs, &shown, ledger);
+        let count: i128 = line.packs.iter().map(|packs| i128::from(packs.count)).sum();
+        let amount = sale.amount;
         ledger.same(&format!("how much of {shown} is used"), i128::from(line.used), needed.used);
         ledger.same(&format!("how many of {shown} to buy"), i128::from(line.count), count);
-        ledger.same(&format!("the price of {shown}"), line.price, needed.price);
+        ledger.same(&format!("the price of {shown}"), line.price, sale.price);
         ledger.same(&format!("what {shown} costs"), line.amount.map(i128::from), amount);
         total += amount.unwrap_or(0);
         unpriced += i64::from(amount.is_none());
@@ -154,6 +164,11 @@ fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mu
     }
     ledger.same("what all materials cost", i128::from(buying.materials_total), total);
     ledger.same("how many materials have no price", buying.materials_unpriced, unpriced);
+    let mut claimed: Vec<(String, i128)> =
+        buying.taken.iter().map(|(name, taken)| (name.clone(), i128::from(*taken))).collect();
+    claimed.sort();
+    taken.sort();
+    ledger.same("what is taken of what is left in the shed", claimed, taken);
 }
 
 fn needed(record: &Record, papers: &Papers, wanted: &Wanted) -> Vec<Needed> {
@@ -165,28 +180,37 @@ fn needed(record: &Record, papers: &Papers, wanted: &Wanted) -> Vec<Needed> {
     for want in &wanted.needs {
         match &want.of {
             Of::Bag(bag, volume) => *used.entry(("bag", bag.clone(), 0)).or_default() += volume,
+            Of::Finish(finish, volume) => *used.entry(("finish", finish.clone(), 0)).or_default() += volume,
             Of::Roll(roll, length) => *used.entry(("roll", roll.clone(), 0)).or_default() += length,
             &Of::Extra(count, price) => {
                 let key = ("extra", want.what.clone(), 0);
                 // Things that are called the same and cost the same are bought together.
-                match lines.iter_mut().find(|line: &&mut Needed| line.key == key && line.price == price) {
+                let packs = vec![Pack { holds: 1, price, stock: None }];
+                match lines.iter_mut().find(|line: &&mut Needed| line.key == key && line.packs == packs) {
                     Some(line) => line.used += count,
-                    None => lines.push(Needed { key, used: count, each: 1, price }),
+                    None => lines.push(Needed { key, used: count, packs }),
                 }
             }
         }
     }
     let sold = |(key, used): ((&'static str, String, i64), i128)| {
-        let (each, price) = match key.0 {
-            "screw" => papers
-                .screw(&key.1)
-                .and_then(|screw| screw.lengths.iter().find(|sold| sold.length == key.2))
-                .map_or((1, None), |sold| (sold.per_box.into(), sold.price)),
-            "bag" => papers.bag(&key.1).map_or((1, None), |bag| (i128::from(bag.litres) * LITRE, bag.price)),
-            _ => (METRE, papers.roll(&key.1).and_then(|roll| roll.price)),
-        };
-        Needed { key, used, each, price }
+        let packs = packs_of(key.0, &key.1, key.2, papers).unwrap_or_default();
+        Needed { key, used, packs }
     };
     lines.extend(used.into_iter().map(sold));
     lines
+}
+
+/// The packs that a thing comes in: boxes of a length of screw, bags, tins, metres off a roll, and other things singly.
+pub(crate) fn packs_of(kind: &str, name: &str, length: i64, papers: &Papers) -> Option<Vec<Pack>> {
+    match kind {
+        "screw" => {
+            let mut lengths = papers.screw(name)?.lengths.iter();
+            lengths.find(|sold| sold.length == length).map(|sold| sold.boxes.clone())
+        }
+        "bag" => papers.bag(name).map(|bag| bag.sizes.clone()),
+        "finish" => papers.finishes.iter().find(|finish| finish.name == name).map(|finish| finish.tins.clone()),
+        "roll" => papers.roll(name).map(|roll| vec![Pack { holds: METRE, price: roll.price, stock: None }]),
+        _ => None,
+    }
 }

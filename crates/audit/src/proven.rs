@@ -14,6 +14,8 @@ mod apart;
 mod brute;
 mod cutsearch;
 mod duals;
+
+pub(crate) use duals::gcd;
 mod parts;
 mod prices;
 mod replay;

@@ -109,6 +109,19 @@ impl Solid {
         self.faces.iter().map(fan).sum::<f64>() / 6.0
     }
 
+    /// The area of all faces in square millimetres: each is a fan of triangles about its first corner.
+    pub fn surface(&self) -> f64 {
+        let area = |face: &Vec<Vector>| {
+            let side = |at: usize| minus(face[at], face[0]);
+            let twice = (2..face.len()).fold([0.0; 3], |sum, at| {
+                let own = cross(side(at - 1), side(at));
+                [sum[0] + own[0], sum[1] + own[1], sum[2] + own[2]]
+            });
+            dot(twice, twice).sqrt() / 2.0
+        };
+        self.faces.iter().map(area).sum()
+    }
+
     /// How far the solid reaches in a direction.
     fn shadow(&self, direction: Vector) -> [f64; 2] {
         let places = self.points.iter().map(|point| dot(*point, direction));

@@ -24,6 +24,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let cutting = &record.cutting;
     ledger.same("the kerf", Mm::of(cutting.kerf), Mm::of(papers.kerf));
     ledger.same("the trim", Mm::of(cutting.trim), Mm::of(papers.trim));
+    ledger.same("the kerf of the saw for sheets", Mm::of(cutting.sheet_kerf), Mm::of(papers.sheet_saw[0]));
+    ledger.same("the trim of sheets", Mm::of(cutting.sheet_trim), Mm::of(papers.sheet_saw[1]));
     ledger.same("the reserve for each cut", Mm::of(cutting.reserve_per_cut), Mm::of(papers.reserve_per_cut));
     ledger.same("the reserve for each board", Mm::of(cutting.reserve_per_board), Mm::of(papers.reserve_per_board));
     for part in &record.parts {

@@ -42,8 +42,9 @@ pub(crate) fn cheaper(
         cost: cost_of(sold),
         strips: Vec::new(),
     };
+    let there = sizes.iter().map(|sold| sold.supply().unwrap_or(i64::MAX)).collect();
     let sizes: Vec<Sheet> = sizes.iter().map(on_sale).collect();
-    let mut search = Search { panels, sizes, kerf, cost, steps: STEPS };
+    let mut search = Search { panels, sizes, there, kerf, cost, steps: STEPS };
     match search.place(0, &mut Vec::new(), 0) {
         Some(less) => Found::Cheaper(less),
         None if search.steps > 0 => Found::Nothing,
@@ -64,6 +65,8 @@ struct Sheet {
 struct Search {
     panels: Vec<[i128; 2]>,
     sizes: Vec<Sheet>,
+    /// How many of each size are still there.
+    there: Vec<i64>,
     kerf: i128,
     cost: i128,
     steps: u32,
@@ -93,7 +96,11 @@ impl Search {
             sheets[sheet] = own;
         }
         for size in 0..self.sizes.len() {
+            if self.there[size] == 0 {
+                continue;
+            }
             let new = self.sizes[size].clone();
+            self.there[size] -= 1;
             for next in self.fillings(&new, length, width) {
                 let cost = next.cost;
                 sheets.push(next);
@@ -103,6 +110,7 @@ impl Search {
                     return found;
                 }
             }
+            self.there[size] += 1;
         }
         None
     }
@@ -142,7 +150,7 @@ mod tests {
             length: length * 1_000_000,
             width: width * 1_000_000,
             price: Some(price),
-            stock: None,
+            ..Sold::default()
         };
         let find = |small: i64, cost: i128| {
             let sizes = [sold(2500, 1250, 9850), sold(1250, 625, small)];
@@ -158,7 +166,7 @@ mod tests {
     #[test]
     fn out_of_steps() {
         let panels: Vec<[i128; 2]> = (0..30).map(|at| [301 + at, 100]).collect();
-        let size = Sold { length: 1000, width: 310, price: Some(1), stock: None };
+        let size = Sold { length: 1000, width: 310, price: Some(1), ..Sold::default() };
         assert_eq!(cheaper(&panels, &[size], |_| 1, [0, 0], 4), Found::OutOfSteps);
     }
 }

@@ -1,5 +1,9 @@
 //! The referee's own reader of plan, yard and shed: only what it needs, and no word about how to mend them.
 
+mod shop;
+
+pub(crate) use shop::{Finish, Left, Pack, by_measure};
+
 use crate::Texts;
 use measure::{Density, Length, Mass, Money, Percent, Tape, Unit};
 use toml::de::{DeTable, DeValue};
@@ -13,6 +17,17 @@ pub(crate) struct Papers {
     /// In the order of the text.
     pub pieces: Vec<Piece>,
     pub currency: String,
+    /// The tax that comes on top, in hundredths of a percent.
+    pub tax: Option<i64>,
+    /// The price of a delivery, and the sum of goods from which up it costs nothing.
+    pub delivery: Option<(i64, Option<i64>)>,
+    pub finishes: Vec<Finish>,
+    /// What is left of packs, in the order of the text.
+    pub left: Vec<Left>,
+    /// Kerf and trim of what sheets are cut with.
+    pub sheet_saw: [i64; 2],
+    /// The longest thing and the heaviest load that the car takes, if the shed says.
+    pub car: (Option<i64>, Option<i64>),
     /// In the order of the text, as are sheets and units.
     pub boards: Vec<Board>,
     pub sheets: Vec<Sheet>,
@@ -59,7 +74,7 @@ impl Papers {
         match kind {
             "board" => self.board(name).is_some_and(|board| board.lengths.iter().all(|sold| sold.price.is_some())),
             "sheet" => self.sheet(name).is_some_and(|sheet| sheet.sizes.iter().all(|sold| sold.price.is_some())),
-            _ => self.unit(name).is_some_and(|unit| unit.price.is_some()),
+            _ => self.unit(name).is_some_and(|unit| unit.packs.iter().all(|pack| pack.price.is_some())),
         }
     }
 }
@@ -83,12 +98,33 @@ pub(crate) struct Sheet {
     pub sizes: Vec<Sold>,
 }
 
-/// One size on sale: length, and width for a sheet.
+/// One size on sale, a single board, or an offcut of the shed: length, and width for a sheet.
+#[derive(Clone, Default)]
 pub(crate) struct Sold {
     pub length: i64,
     pub width: i64,
     pub price: Option<i64>,
+    /// The price of a measure and each side with the measure's own, where the price comes from them.
+    pub by: Option<Vec<i128>>,
     pub stock: Option<i64>,
+    /// What a single board or an offcut is called.
+    pub name: Option<String>,
+    /// Whether it lies in the shed.
+    pub shed: bool,
+    /// Whether it has stretches that no part may contain: such a board is not planned on yet.
+    pub bad: bool,
+}
+
+impl Sold {
+    /// How many can be cut, if that is limited.
+    pub fn supply(&self) -> Option<i64> {
+        if self.bad { Some(0) } else { self.stock }
+    }
+
+    /// Whether this is the one of such measures and such a name.
+    pub fn is(&self, measures: [i64; 2], name: Option<&str>, shed: bool) -> bool {
+        [self.length, self.width] == measures && self.name.as_deref() == name && self.shed == shed
+    }
 }
 
 /// A unit that is laid whole.
@@ -97,7 +133,8 @@ pub(crate) struct Brick {
     pub length: i64,
     pub width: i64,
     pub thickness: i64,
-    pub price: Option<i64>,
+    /// One by itself if it is sold so, then the packs.
+    pub packs: Vec<Pack>,
     pub mass: Option<i64>,
     pub material: Material,
     /// In hundredths of a percent.
@@ -114,15 +151,16 @@ pub(crate) struct Screw {
 /// One length of a screw, by the box.
 pub(crate) struct Boxed {
     pub length: i64,
-    pub per_box: i64,
-    pub price: Option<i64>,
+    pub boxes: Vec<Pack>,
 }
 
 /// What is filled in and comes in bags.
 pub(crate) struct Bag {
     pub name: String,
-    pub litres: i64,
-    pub price: Option<i64>,
+    /// The bags that it comes in, by cubic millimetres.
+    pub sizes: Vec<Pack>,
+    /// What a bag of each size weighs, in milligrams.
+    pub masses: Vec<Option<i64>>,
     /// What a cubic metre of it weighs in place and wet, in kilograms, if the yard says.
     pub wet_density: Option<i64>,
 }
@@ -321,7 +359,13 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
     let hands = shed.get("hands").and_then(Form::table);
     let hand = |key: &str| hands.and_then(|table| table.get(key));
     let kerf = shed.get("saw").and_then(Form::table).and_then(|saw| saw.get("kerf"));
-    Ok(Papers {
+    let kerf = length(kerf.ok_or("the shed does not say what the saw's kerf is")?, shed_unit)?;
+    let trim = from_saw("saw", "trim", Length::mm(10).nanometres())?;
+    let sheet_trim = if shed.get("sheet-saw").is_some() { Length::mm(10).nanometres() } else { trim };
+    let sheet_saw = [from_saw("sheet-saw", "kerf", kerf)?, from_saw("sheet-saw", "trim", sheet_trim)?];
+    let car = shed.get("car").and_then(Form::table);
+    let car = |key: &str| car.and_then(|table| table.get(key));
+    let mut papers = Papers {
         title: text(plan.get("title"))?,
         tape,
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
@@ -333,13 +377,21 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         screws: shelf(&yard, "screw", |name, table| screw(name, table, yard_unit))?,
         bags: shelf(&yard, "bag", bag)?,
         rolls: shelf(&yard, "roll", |name, table| roll(name, table, yard_unit))?,
-        kerf: length(kerf.ok_or("the shed does not say what the saw's kerf is")?, shed_unit)?,
-        trim: from_saw("saw", "trim", Length::mm(10).nanometres())?,
+        tax: shop::tax(&yard)?,
+        delivery: shop::delivery(&yard)?,
+        finishes: shelf(&yard, "finish", shop::finish)?,
+        left: Vec::new(),
+        sheet_saw,
+        car: (car("longest").map(|form| length(form, shed_unit)).transpose()?, car("load").map(mass).transpose()?),
+        kerf,
+        trim,
         reserve_per_cut: from_saw("reserve", "per-cut", Length::nm(500_000).nanometres())?,
         reserve_per_board: from_saw("reserve", "per-board", Length::mm(2).nanometres())?,
         people: hand("people").map_or(Ok(1), whole)?,
         lift: hand("lift").map(mass).transpose()?,
-    })
+    };
+    shop::from_shed(&mut papers, &shed, shed_unit)?;
+    Ok(papers)
 }
 
 fn tape(plan: &Table) -> Result<Tape, String> {
@@ -374,13 +426,14 @@ fn shelf<T>(yard: &Table, key: &str, read: impl Fn(&str, &Table) -> Result<T, St
 }
 
 fn board(name: &str, table: &Table, unit: Unit) -> Result<Board, String> {
+    let (thickness, width) = (length_of(table, "thickness", unit)?, length_of(table, "width", unit)?);
     Ok(Board {
         name: name.into(),
-        thickness: length_of(table, "thickness", unit)?,
+        thickness,
         thin_edge: table.get("thin-edge").map(|_| length_of(table, "thin-edge", unit)).transpose()?,
-        width: length_of(table, "width", unit)?,
+        width,
         material: material(table)?,
-        lengths: sold(table.get("lengths"), unit, false)?,
+        lengths: shop::lengths(table, unit, [width, thickness])?,
     })
 }
 
@@ -389,7 +442,7 @@ fn sheet(name: &str, table: &Table, unit: Unit) -> Result<Sheet, String> {
         name: name.into(),
         thickness: length_of(table, "thickness", unit)?,
         material: material(table)?,
-        sizes: sold(table.get("sizes"), unit, true)?,
+        sizes: shop::sizes(table, unit)?,
     })
 }
 
@@ -399,37 +452,27 @@ fn brick(name: &str, table: &Table, unit: Unit) -> Result<Brick, String> {
         length: length_of(table, "length", unit)?,
         width: length_of(table, "width", unit)?,
         thickness: length_of(table, "thickness", unit)?,
-        price: table.get("price").map(money).transpose()?,
+        packs: shop::of_unit(table)?,
         mass: table.get("mass").map(mass).transpose()?,
         material: material(table)?,
         spare: table.get("spare").map_or(Ok(500), percent)?,
     })
 }
 
-/// How many screws are in a box if the yard does not say.
-const USUAL_BOX: i64 = 100;
-
 fn screw(name: &str, table: &Table, unit: Unit) -> Result<Screw, String> {
     let Some(Form::List(items)) = table.get("lengths") else { return Err("no lengths on sale".into()) };
     let each = |item: &Form| {
         let table = item.table().ok_or("a length that is no table")?;
-        Ok(Boxed {
-            length: length_of(table, "length", unit)?,
-            per_box: table.get("box").map_or(Ok(USUAL_BOX), whole)?,
-            price: table.get("price").map(money).transpose()?,
-        })
+        Ok(Boxed { length: length_of(table, "length", unit)?, boxes: shop::boxes(table)? })
     };
     let lengths = items.iter().map(each).collect::<Result<Vec<Boxed>, String>>()?;
     Ok(Screw { name: name.into(), diameter: length_of(table, "diameter", unit)?, lengths })
 }
 
 fn bag(name: &str, table: &Table) -> Result<Bag, String> {
-    Ok(Bag {
-        name: name.into(),
-        litres: whole(table.get("litres").ok_or("`litres` is missing")?)?,
-        price: table.get("price").map(money).transpose()?,
-        wet_density: table.get("wet-density").map(density).transpose()?,
-    })
+    let (sizes, masses) = shop::bags(table)?;
+    let wet_density = table.get("wet-density").map(density).transpose()?;
+    Ok(Bag { name: name.into(), sizes, masses, wet_density })
 }
 
 fn roll(name: &str, table: &Table, unit: Unit) -> Result<Roll, String> {
@@ -440,20 +483,6 @@ fn roll(name: &str, table: &Table, unit: Unit) -> Result<Roll, String> {
 fn density(form: &Form) -> Result<i64, String> {
     let value = u32::try_from(whole(form)?).map_err(|_| "a density out of all measure".to_string())?;
     Ok(Density::kg_per_m3(value).value().into())
-}
-
-fn sold(form: Option<&Form>, unit: Unit, wide: bool) -> Result<Vec<Sold>, String> {
-    let Some(Form::List(items)) = form else { return Err("no sizes on sale".into()) };
-    let each = |item: &Form| {
-        let table = item.table().ok_or("a size that is no table")?;
-        Ok(Sold {
-            length: length_of(table, "length", unit)?,
-            width: if wide { length_of(table, "width", unit)? } else { 0 },
-            price: table.get("price").map(money).transpose()?,
-            stock: table.get("stock").map(whole).transpose()?,
-        })
-    };
-    items.iter().map(each).collect()
 }
 
 fn material(table: &Table) -> Result<Material, String> {

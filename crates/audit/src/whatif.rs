@@ -94,7 +94,7 @@ fn hold_first(record: &Record, papers: &Papers, ledger: &mut Ledger) {
 
 fn bought(section: &Section) -> BTreeMap<i64, i64> {
     let mut bought = BTreeMap::new();
-    for cut in &section.cuts {
+    for cut in section.cuts.iter().filter(|cut| cut.name.is_none() && !cut.shed) {
         *bought.entry(cut.stock).or_default() += cut.boards.len() as i64;
     }
     bought
@@ -181,10 +181,16 @@ impl Held<'_> {
         let name = &self.name;
         let kerf = kerf_along(self.record, "board", &self.section.board, self.record.cutting.kerf);
         let (mut cost, mut tight) = (Some(0), 0);
-        let mut used: BTreeMap<i64, i64> = BTreeMap::new();
+        let mut used: BTreeMap<usize, i64> = BTreeMap::new();
         let mut parts: BTreeMap<i64, i64> = BTreeMap::new();
         for board in &kept.boards {
-            *used.entry(board.stock).or_default() += board.times;
+            let named = |sold: &Sold| sold.length == board.stock && sold.name == board.name && sold.shed == board.shed;
+            let place = self.sold.iter().position(named);
+            let sold = place.map(|place| &self.sold[place]);
+            ledger.hold(sold.is_some(), || format!("{name}: nobody sells {}", Mm::of(board.stock)));
+            if let Some(place) = place {
+                *used.entry(place).or_default() += board.times;
+            }
             for &part in &board.parts {
                 *parts.entry(part).or_default() += board.times;
             }
@@ -193,15 +199,15 @@ impl Held<'_> {
                 format!("{name}: {:?} do not come out of {}", board.parts, Mm::of(board.stock))
             });
             tight += if roomy { 0 } else { board.times };
-            let sold = self.sold.iter().find(|sold| sold.length == board.stock);
-            ledger.hold(sold.is_some(), || format!("{name}: nobody sells {}", Mm::of(board.stock)));
-            cost = cost.zip(sold.and_then(|sold| sold.price)).map(|(cost, price)| cost + price * board.times);
+            let price = sold.and_then(|sold| if sold.shed { Some(0) } else { sold.price });
+            cost = cost.zip(price).map(|(cost, price)| cost + price * board.times);
         }
-        for (&stock, &used) in &used {
-            let sold = self.sold.iter().find(|sold| sold.length == stock).and_then(|sold| sold.stock);
-            let there = if stock == self.length { Some(left) } else { sold };
+        for (&place, &used) in &used {
+            let sold = &self.sold[place];
+            let short = sold.length == self.length && sold.name.is_none() && !sold.shed;
+            let there = if short { Some(left) } else { sold.supply() };
             ledger.hold(there.is_none_or(|there| used <= there), || {
-                format!("{name}: {used} of {} are cut, and there are not so many", Mm::of(stock))
+                format!("{name}: {used} of {} are cut, and there are not so many", Mm::of(sold.length))
             });
         }
         let mut wanted: BTreeMap<i64, i64> = BTreeMap::new();

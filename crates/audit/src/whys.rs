@@ -4,11 +4,11 @@
 mod angles;
 mod cards;
 mod formulas;
+mod load;
 mod materials;
 
 use crate::asked::Asked;
-use crate::buying::line_name;
-use crate::claims::{Cut, Line, Part, Quantity, Record};
+use crate::claims::{Cut, Part, Quantity, Record};
 use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
 use crate::solid::Solid;
@@ -59,8 +59,11 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     book.cuts(record);
     cards::expect(record, papers, &mut book);
     materials::expect(record, papers, &mut book);
-    book.lines(record, papers);
-    book.masses(record, papers, asked);
+    materials::lines(record, papers, &mut book);
+    materials::pay(record, papers, &mut book);
+    let mut densities = Vec::new();
+    book.masses(record, papers, asked, &mut densities);
+    load::expect(record, papers, &mut densities, &mut book);
     let left: Vec<&str> = book.left.keys().copied().collect();
     for name in left {
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
@@ -75,6 +78,9 @@ fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
         return;
     }
     let inputs: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
+    if quantity.rule == "packs" && formulas::too_many_packs(&inputs) {
+        return ledger.leave(format!("that `{name}` is the least that packs cost"));
+    }
     ledger.same(
         &format!("`{name}` by the rule `{}`", quantity.rule),
         Some(quantity.value.into()),
@@ -117,6 +123,22 @@ pub(crate) fn is_weighed(part: &Part, papers: &Papers) -> bool {
 /// Whether a piece is joined and lifted whole: units are carried one by one.
 pub(crate) fn is_joined(record: &Record, piece: &str) -> bool {
     record.parts.iter().filter(|part| part.piece == piece).all(|part| part.kind != "unit")
+}
+
+/// What a cubic metre weighs. The handbook's figure travels with the record; one material has one density throughout.
+fn density(material: &Material, claimed: Option<i64>, densities: &mut Vec<(String, i128)>) -> Option<i128> {
+    match material {
+        Material::Stated(density) => Some(i128::from(*density)),
+        Material::Named(name) => match densities.iter().find(|known| known.0 == *name) {
+            Some(known) => Some(known.1),
+            None => {
+                let claimed = claimed.map_or(0, i128::from);
+                densities.push((name.clone(), claimed));
+                Some(claimed)
+            }
+        },
+        Material::Unknown => None,
+    }
 }
 
 /// The numbers that have not been asked for yet.
@@ -208,27 +230,8 @@ impl<'r> Book<'r, '_> {
         }
     }
 
-    fn lines(&mut self, record: &Record, papers: &Papers) {
-        let mut amounts = Vec::new();
-        for line in &record.buying.lines {
-            let name = line_name(line, papers);
-            self.spares(line, &name, papers);
-            if let (Some(price), Some(amount)) = (line.price, line.amount) {
-                self.expect(&format!("{name}.amount"), "amount", "hundredths", vec![line.count.into(), price.into()]);
-                amounts.push(i128::from(amount));
-            }
-        }
-        self.expect("buy.total", "total", "hundredths", amounts);
-    }
-
-    fn spares(&mut self, line: &Line, name: &str, papers: &Papers) {
-        if let Some(unit) = papers.unit(&line.name).filter(|_| line.kind == "unit") {
-            self.expect(&format!("{name}.count"), "spares", "count", vec![line.used.into(), unit.spare.into()]);
-        }
-    }
-
     /// What a part of each kind weighs, what each piece weighs, and what the people at hand lift.
-    fn masses(&mut self, record: &'r Record, papers: &Papers, asked: &Asked) {
+    fn masses(&mut self, record: &'r Record, papers: &Papers, asked: &Asked, densities: &mut Vec<(String, i128)>) {
         self.team(papers);
         let mut pieces: BTreeMap<&str, Vec<(&Part, i128)>> = BTreeMap::new();
         for part in &record.parts {
@@ -238,14 +241,12 @@ impl<'r> Book<'r, '_> {
                 None => kinds.push((part, 1)),
             }
         }
-        let mut densities: Vec<(String, i128)> = Vec::new();
         let mut masses: BTreeMap<&str, i128> = BTreeMap::new();
         // A piece with a part that nobody can weigh is not weighed.
         for (piece, kinds) in
             pieces.into_iter().filter(|(_, kinds)| kinds.iter().all(|kind| is_weighed(kind.0, papers)))
         {
-            let each =
-                kinds.iter().filter_map(|(part, count)| Some([*count, self.mass(part, papers, &mut densities)?]));
+            let each = kinds.iter().filter_map(|(part, count)| Some([*count, self.mass(part, papers, densities)?]));
             let inputs = each.flatten().collect();
             if let Some(mass) = self.expect(&format!("{piece}.mass"), "sum-of-masses", "mg", inputs) {
                 masses.insert(piece, mass.value.into());
@@ -273,19 +274,7 @@ impl<'r> Book<'r, '_> {
             _ => unit.map(|unit| &unit.material),
         };
         let claimed = self.left.get(name.as_str()).and_then(|quantity| quantity.inputs.last()).map(|input| input.value);
-        let density = match material {
-            Some(Material::Stated(density)) => i128::from(*density),
-            // The handbook's figure travels with the record; one material has one density throughout.
-            Some(Material::Named(name)) => match densities.iter().find(|known| known.0 == *name) {
-                Some(known) => known.1,
-                None => {
-                    let claimed = claimed.map_or(0, i128::from);
-                    densities.push((name.clone(), claimed));
-                    claimed
-                }
-            },
-            _ => return None,
-        };
+        let density = density(material?, claimed, densities)?;
         if !part.planes.is_empty() {
             return self.mass_of_volume(&name, part, density);
         }

@@ -155,7 +155,8 @@ fn cutting(settled: &Settled) -> Table {
 }
 
 fn buying(settled: &Settled) -> Table {
-    let heads = ["kind", "stock", "label", "length []", "width []", "used", "buy", "price [money]", "amount [money]"];
+    let heads =
+        ["kind", "stock", "label", "length []", "width []", "used", "buy", "packs", "price [money]", "amount [money]"];
     let mut table = Table::new(settled, &heads);
     for line in &settled.buying.lines {
         let (name, label) = settled.plan.yard.label(line.stock);
@@ -168,11 +169,31 @@ fn buying(settled: &Settled) -> Table {
             size(1),
             line.used.to_string(),
             line.count.to_string(),
+            packs(&line.packs, 1),
             money(line.price),
             money(line.amount),
         ]);
     }
     table
+}
+
+/// Which packs: `2 x 100; 1 x 25`, each by what it holds in the unit of what is used.
+fn packs(packs: &[stages::buy::Packs], one: u64) -> String {
+    let said = |packs: &stages::buy::Packs| {
+        let holds =
+            format!("{}.{:09}", packs.holds / one, u128::from(packs.holds % one) * 1_000_000_000 / u128::from(one));
+        format!("{} x {}", packs.count, holds.trim_end_matches('0').trim_end_matches('.'))
+    };
+    packs.iter().map(said).collect::<Vec<String>>().join("; ")
+}
+
+/// How much of what is counted makes one of the unit that [`used`] tells.
+fn one(kind: MaterialKind) -> u64 {
+    match kind {
+        MaterialKind::Screw | MaterialKind::Extra => 1,
+        MaterialKind::Bag | MaterialKind::Finish => 1_000_000,
+        MaterialKind::Roll => 1_000_000_000,
+    }
 }
 
 /// How much is used, and in what: screws and extras by the piece, fillings in litres, rolls in metres.
@@ -183,13 +204,14 @@ fn used(line: &MaterialLine) -> [String; 2] {
     };
     match line.kind {
         MaterialKind::Screw | MaterialKind::Extra => [line.used.to_string(), "pieces".into()],
-        MaterialKind::Bag => [decimals(line.used, 1_000_000), "L".into()],
+        MaterialKind::Bag | MaterialKind::Finish => [decimals(line.used, 1_000_000), "L".into()],
         MaterialKind::Roll => [decimals(line.used, 1_000_000_000), "m".into()],
     }
 }
 
 fn materials(settled: &Settled) -> Table {
-    let heads = ["kind", "stock", "label", "length []", "used", "used in", "buy", "price [money]", "amount [money]"];
+    let heads =
+        ["kind", "stock", "label", "length []", "used", "used in", "buy", "packs", "price [money]", "amount [money]"];
     let mut table = Table::new(settled, &heads);
     for line in &settled.buying.materials {
         let length = if line.kind == MaterialKind::Screw { decimal(settled, line.length) } else { String::new() };
@@ -202,6 +224,7 @@ fn materials(settled: &Settled) -> Table {
             amount,
             unit,
             line.count.to_string(),
+            packs(&line.packs, one(line.kind)),
             money(line.price),
             money(line.amount),
         ]);

@@ -1,5 +1,6 @@
 //! The page: one self-contained HTML file that reads, prints and asks why without a network.
 
+mod buy;
 mod cards;
 mod fix;
 mod html;
@@ -31,14 +32,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         section("marks", "Marks from one datum", &pictures::marks(settled)),
         section("saw", "At the saw", &parts::saw(settled)),
         some("cards", "Cards for the saw", &cards::cards(settled)),
-        section(
-            "buy",
-            "Buy",
-            &(parts::buying(settled)
-                + &fix::materials(settled)
-                + &whatif::first(settled)
-                + &whatif::fallbacks(settled)),
-        ),
+        section("buy", "Buy", &(buy::buying(settled) + &whatif::first(settled) + &whatif::fallbacks(settled))),
         section("questions", "Questions", &parts::questions(settled)),
         section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
         section("why", "Why", &whys(settled)),

@@ -28,7 +28,7 @@ pub(crate) fn boards(settled: &Settled, section: &Section) -> Vec<BoardView> {
 /// The ways in which sheets of a kind are cut.
 pub(crate) fn sheets(settled: &Settled, sheets: &Sheets) -> Vec<SheetView> {
     let label = settled.plan.yard.label(sheets.stock).1;
-    let trim = settled.plan.shed.trim;
+    let trim = settled.plan.shed.saw_for_sheets().trim;
     let view = |alike: &Vec<&SheetCut>| SheetView {
         label: label.to_owned(),
         length: alike[0].measures[0],

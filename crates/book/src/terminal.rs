@@ -126,7 +126,9 @@ fn cuts(settled: &Settled) -> Vec<String> {
         lines.push(format!("{label}: {best}"));
         for cut in &section.cuts {
             let ids: Vec<String> = cut.boards.iter().map(|board| ids(settled, board)).collect();
-            lines.push(format!("  {} × {}  [{}]", cut.boards.len(), words::pattern(settled, cut), shortened(&ids)));
+            let called = words::called(settled, section, cut);
+            let pattern = words::pattern(settled, cut);
+            lines.push(format!("  {} × {pattern}{called}  [{}]", cut.boards.len(), shortened(&ids)));
         }
     }
     for sheets in &settled.cutting.sheets {
@@ -179,6 +181,9 @@ fn buying(settled: &Settled) -> Vec<String> {
     let (total, currency) = (settled.buying.total.to_string(), &settled.plan.yard.currency);
     lines.push(format!("{:<59}{total:>10} {currency}{missing}", "in all"));
     lines.extend(materials(settled));
+    lines.extend(words::from_shed(settled).into_iter().map(|line| format!("       {line}, from the shed")));
+    lines.extend(words::to_pay(settled).into_iter().map(|(what, _, amount)| format!("{what}: {amount}")));
+    lines.extend(settled.buying.notes.iter().cloned());
     lines
 }
 

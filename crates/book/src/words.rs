@@ -5,9 +5,10 @@ use fit::Closing;
 use measure::{Length, Mass, Money, Percent, Share, Tape, Unit};
 use model::plan::Prefer;
 use model::schema::StockKind;
+use model::stock::From;
 use model::why::{Of, Value};
 use packing::Status;
-use stages::buy::{Line, MaterialKind, MaterialLine};
+use stages::buy::{Line, MaterialKind, MaterialLine, Packs};
 use stages::cut::{BoardCut, Section};
 use std::collections::BTreeMap;
 
@@ -271,6 +272,16 @@ pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
     format!("{}: {}; {}", tape.show(cut.stock_length), groups.join(" + "), left(settled, cut))
 }
 
+/// What a single board or an offcut is called, in brackets behind its length; empty for a length on sale.
+pub fn called(settled: &Settled, section: &Section, cut: &BoardCut) -> String {
+    let sold = &settled.plan.yard.boards[section.stock.place].lengths[cut.length];
+    match (&sold.name, sold.from) {
+        (None, _) => String::new(),
+        (Some(name), From::Yard) => format!(" ({name})"),
+        (Some(name), From::Shed) => format!(" (offcut {name})"),
+    }
+}
+
 /// What a way of cutting leaves and where it breaks: `84 left, breaks at kerf 45, comfortable`.
 pub fn left(settled: &Settled, cut: &BoardCut) -> String {
     format!("{} left, {}", settled.plan.tape.show_exact(cut.slack), holds(settled, cut))
@@ -297,28 +308,108 @@ pub(crate) fn breaks(settled: &Settled, cut: &BoardCut) -> String {
 pub fn bought(settled: &Settled, line: &Line) -> String {
     let tape = settled.plan.tape;
     let label = settled.plan.yard.label(line.stock).1;
-    match (line.stock.kind, line.size.as_slice()) {
-        (StockKind::Board, [length]) => format!("{label}, {} long", tape.show(*length)),
-        (StockKind::Sheet, [length, width]) => format!("{label}, {} × {}", tape.show(*length), tape.show(*width)),
+    let what = match (line.stock.kind, line.size.as_slice(), &line.name) {
+        (StockKind::Board, [length], None) => format!("{label}, {} long", tape.show(*length)),
+        (StockKind::Board, [length], Some(name)) => {
+            format!("{label}, {} long, the one called {name}", tape.show(*length))
+        }
+        (StockKind::Sheet, [length, width], _) => format!("{label}, {} × {}", tape.show(*length), tape.show(*width)),
         _ if line.count > line.used => format!("{label} ({} laid, {} spare)", line.used, line.count - line.used),
+        _ if line.count < line.used => format!("{label} ({} laid, the rest from the shed)", line.used),
         _ => label.to_owned(),
-    }
+    };
+    let packed = line.packs.iter().any(|packs| packs.holds > 1);
+    if packed { format!("{what}: {}", packs(&line.packs, "singly")) } else { what }
+}
+
+/// Packs of units: `2 packs of 20 and 5 singly`.
+fn packs(packs: &[Packs], alone: &str) -> String {
+    let one = |packs: &Packs| match packs.holds {
+        1 => format!("{} {alone}", packs.count),
+        holds => format!("{} × {holds}", packs.count),
+    };
+    packs.iter().map(one).collect::<Vec<String>>().join(" and ")
 }
 
 /// A line of what is bought beside parts: `boxes of deck screw 5 × 60, 100 in each (72 used)`.
 pub fn material(settled: &Settled, line: &MaterialLine) -> String {
     let tape = settled.plan.tape;
     let label = &line.label;
+    let volume = |value: i128| self::value(settled, Value { of: Of::Volume, value });
+    let litres = |holds: u64| {
+        let shown = format!("{}.{:03}", holds / 1_000_000, holds / 1_000 % 1_000);
+        format!("{} L", shown.trim_end_matches('0').trim_end_matches('.'))
+    };
+    let sizes = |show: &dyn Fn(u64) -> String| {
+        let one = |packs: &Packs| format!("{} × {}", packs.count, show(packs.holds));
+        match line.packs.as_slice() {
+            [] => "none, the shed has all".to_owned(),
+            packs => packs.iter().map(one).collect::<Vec<String>>().join(" and "),
+        }
+    };
     match line.kind {
-        MaterialKind::Screw => format!("box of {label}, {} long ({} used)", tape.show_exact(line.length), line.used),
+        MaterialKind::Screw => {
+            let boxes = sizes(&|holds| holds.to_string());
+            format!("box of {label}, {} long: {boxes} ({} used)", tape.show_exact(line.length), line.used)
+        }
         MaterialKind::Bag => {
-            format!("bag of {label} ({} to fill)", value(settled, Value { of: Of::Volume, value: line.used }))
+            format!("bag of {label}: {} ({} to fill)", sizes(&litres), volume(line.used))
+        }
+        MaterialKind::Finish => {
+            format!("tin of {label}: {} ({} used)", sizes(&litres), volume(line.used))
         }
         MaterialKind::Roll => {
             format!("metre of {label} ({})", value(settled, Value { of: Of::Length, value: line.used }))
         }
         MaterialKind::Extra => label.clone(),
     }
+}
+
+/// What comes out of the shed: offcuts and rests of packs, a line each.
+pub fn from_shed(settled: &Settled) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let yard = &settled.plan.yard;
+    let offcut = |taken: &stages::buy::FromShed| {
+        let size: Vec<String> = taken.size.iter().map(|length| tape.show(*length)).collect();
+        format!("{} × offcut {} of {}, {}", taken.count, taken.name, yard.label(taken.stock).1, size.join(" × "))
+    };
+    let left = |taken: &stages::buy::Taken| {
+        let left = settled.plan.shed.left.iter().find(|left| left.name == taken.name)?;
+        let amount = match left.of.kind {
+            StockKind::Bag | StockKind::Finish => value(settled, Value { of: Of::Volume, value: taken.taken }),
+            StockKind::Roll => value(settled, Value { of: Of::Length, value: taken.taken }),
+            _ => taken.taken.to_string(),
+        };
+        Some(format!("{amount} of what is left of {} ({})", yard.label(left.of).1, left.name))
+    };
+    let buying = &settled.buying;
+    buying.from_shed.iter().map(offcut).chain(buying.taken.iter().filter_map(left)).collect()
+}
+
+/// What to pay and what to bring home: each with the quantity that it comes from.
+pub fn to_pay(settled: &Settled) -> Vec<(&'static str, &'static str, String)> {
+    let (pay, currency) = (&settled.buying.pay, &settled.plan.yard.currency);
+    let sum = |money: Money| format!("{money} {currency}");
+    let mut lines = Vec::new();
+    if let Some(tax) = pay.tax {
+        lines.push(("goods, without tax", "pay.goods", sum(pay.goods)));
+        lines.push(("tax", "pay.tax", sum(tax)));
+    }
+    lines.push(("to pay", "pay.total", sum(pay.total)));
+    lines.extend(pay.delivery.map(|price| ("one delivery would cost", "pay.delivery", sum(price))));
+    let load = &settled.buying.load;
+    let tape = settled.plan.tape;
+    lines.extend(load.longest.map(|longest| ("the longest thing", "load.longest", tape.show_with_unit(longest))));
+    if let Some(mass) = load.mass {
+        let missing = match load.unweighed {
+            0 => String::new(),
+            1 => ", without one line that nobody can weigh".to_owned(),
+            some => format!(", without {some} lines that nobody can weigh"),
+        };
+        lines.push(("all together weighs", "load.mass", format!("{}{missing}", mass.show(tape.unit()))));
+    }
+    lines.extend(load.trips.map(|trips| ("trips of the car", "load.trips", trips.to_string())));
+    lines
 }
 
 /// How many lines a total leaves out.

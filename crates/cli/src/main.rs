@@ -3,6 +3,7 @@
 #![forbid(unsafe_code)]
 
 mod files;
+mod keep;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
@@ -72,6 +73,14 @@ enum Command {
         /// The number's name, such as trough.length; without one, all names are listed
         quantity: Option<String>,
     },
+    /// Write the shed anew once a plan is cut: offcuts that are used up go, rests worth keeping come
+    Keep {
+        /// The plan
+        plan: PathBuf,
+        /// Say what would change, and write nothing
+        #[arg(long)]
+        dry_run: bool,
+    },
     /// Let the referee check a plan, or a record that was written before
     Audit {
         /// The plan
@@ -125,6 +134,7 @@ fn run(command: &Command) -> Ended {
             },
             None => print(&names(done)),
         }),
+        Command::Keep { plan, dry_run } => with_plan(plan, |done| keep_rests(plan, done, *dry_run)),
         Command::Audit { plan, record, json } => audit(plan, record.as_deref(), *json),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
@@ -174,6 +184,26 @@ fn into_folder(output: &Path, texts: &[(String, String)], what: &str) -> Ended {
         }
     }
     said(&format!("wrote {} {what} into {}\n", texts.len(), output.display()))
+}
+
+/// Writes the shed as it is once everything is cut, and says what changes. A plan that the referee does not pass changes nothing.
+fn keep_rests(plan: &Path, done: &Done, dry_run: bool) -> Ended {
+    let Some(shed) = done.sources.shed.as_ref().filter(|_| done.verdict.passed()) else { return Ended::Well };
+    let (text, changes) = match keep::rewritten(&shed.text, &scantling::kept(done)) {
+        Ok(rewritten) => rewritten,
+        Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
+    };
+    let path = plan.with_file_name(&shed.name);
+    let written = if dry_run || changes.is_empty() { Ok(()) } else { files::write(&path, text.as_bytes()) };
+    if let Err(error) = written {
+        return Ended::Badly(format!("error: {error}\n"), 1);
+    }
+    let said = match (changes.is_empty(), dry_run) {
+        (true, _) => "nothing changes".to_owned(),
+        (false, true) => format!("{}\nnothing is written: `{}` stays as it is", changes.join("\n"), path.display()),
+        (false, false) => format!("{}\nwrote {}", changes.join("\n"), path.display()),
+    };
+    print(&(said + "\n"))
 }
 
 /// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.

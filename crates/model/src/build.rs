@@ -177,6 +177,13 @@ pub enum Needed {
         /// How much off it.
         length: Length,
     },
+    /// So much out of tins.
+    Brushed {
+        /// Which finish of the yard.
+        finish: StockRef,
+        /// How much of it.
+        volume: Volume,
+    },
     /// Something that the plan itself names, with its price and mass.
     Extra {
         /// How many.

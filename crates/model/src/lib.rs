@@ -8,6 +8,7 @@
 
 pub mod problem;
 pub mod schema;
+pub mod price;
 pub mod stock;
 pub mod plan;
 pub mod affine;

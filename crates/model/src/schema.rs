@@ -94,6 +94,11 @@ pub enum Kind {
         /// The most, in mm.
         most: i64,
     },
+    /// A number that is not negative, with at most three decimals: litres, square metres for a litre, metres.
+    Decimal {
+        /// The most, as a whole number.
+        most: u32,
+    },
     /// A price, in the currency of the file: a number with at most two decimals.
     Money,
     /// A mass: a bare number is kilograms; `"25 kg"`, `"55 lb"`, `"350 g"`.
@@ -128,10 +133,12 @@ pub enum StockKind {
     Bag,
     /// What is laid out and sold by the metre off a roll: liner, fabric.
     Roll,
+    /// What is brushed on and sold in tins: oil, paint, stain.
+    Finish,
 }
 
 impl StockKind {
-    /// The word for one of it: `board`, `sheet`, `unit`, `screw`, `bag`, `roll`.
+    /// The word for one of it: `board`, `sheet`, `unit`, `screw`, `bag`, `roll`, `finish`.
     pub fn word(self) -> &'static str {
         match self {
             StockKind::Board => "board",
@@ -140,6 +147,7 @@ impl StockKind {
             StockKind::Screw => "screw",
             StockKind::Bag => "bag",
             StockKind::Roll => "roll",
+            StockKind::Finish => "finish",
         }
     }
 }
@@ -176,6 +184,8 @@ pub enum Value {
     Names(Vec<String>),
     /// See [`Kind::Lengths`].
     Lengths(Vec<Length>),
+    /// See [`Kind::Decimal`]: thousandths.
+    Decimal(u32),
     /// See [`Kind::Money`].
     Money(Money),
     /// See [`Kind::Mass`].
@@ -251,6 +261,9 @@ impl Values {
     getter!(
         /// The lengths behind a key, if they are there.
         lengths, Lengths, Vec<Length>);
+    getter!(
+        /// The number behind a key, in thousandths, if it is there.
+        decimal, Decimal, u32);
     getter!(
         /// The price behind a key, if it is there.
         money, Money, Money);

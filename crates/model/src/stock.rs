@@ -1,14 +1,21 @@
 //! The yard and the shed: what can be bought, and what it is cut with.
 
+use crate::price::Measured;
 use crate::problem::Place;
 use crate::schema::StockKind;
-use measure::{Density, Length, Mass, Money, Percent, Volume};
+use measure::{Density, Length, Mass, Money, Percent};
 
 /// What can be bought.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Yard {
     /// Three letters: the currency of all prices, such as `GBP`.
     pub currency: String,
+    /// What is added to all prices when one pays; `None` if they include it.
+    pub tax: Option<Percent>,
+    /// What bringing it costs, if the yard brings it.
+    pub delivery: Option<Delivery>,
+    /// What the yard cuts, and for how much.
+    pub cuts: Option<YardCuts>,
     /// Boards by name, in the order of the file.
     pub boards: Vec<Board>,
     /// Sheets by name.
@@ -21,6 +28,28 @@ pub struct Yard {
     pub bags: Vec<Bag>,
     /// Liner, fabric and the like by name.
     pub rolls: Vec<Roll>,
+    /// Oil, paint and the like by name.
+    pub finishes: Vec<Finish>,
+}
+
+/// What it costs to have it brought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Delivery {
+    /// For one delivery.
+    pub price: Money,
+    /// From this sum of goods up it costs nothing.
+    pub free_from: Option<Money>,
+}
+
+/// Cuts that the yard makes for a fee.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct YardCuts {
+    /// For one cut.
+    pub price: Money,
+    /// So many cost nothing.
+    pub free: u32,
+    /// How far a cut may be off.
+    pub accuracy: Length,
 }
 
 /// A kind of board, sold in lengths.
@@ -38,21 +67,57 @@ pub struct Board {
     pub width: Length,
     /// What it weighs, if known.
     pub density: Option<Material>,
-    /// The lengths on sale.
+    /// The lengths on sale, then the single boards, then the offcuts of the shed.
     pub lengths: Vec<BoardLength>,
     /// Where it stands in the yard file.
     pub place: Place,
 }
 
-/// One length of a kind of board.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// One length of a kind of board, or one single board.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BoardLength {
     /// By the label.
     pub length: Length,
-    /// Each; unknown prices stay blank and count as nothing.
+    /// Each; unknown prices stay blank and count as nothing. What lies in the shed costs nothing.
     pub price: Option<Money>,
-    /// How many the yard has, if limited.
+    /// Where the price comes from, if it is by the metre, the foot, the board foot or the square metre.
+    pub by: Option<Measured>,
+    /// How many there are, if limited.
     pub stock: Option<u32>,
+    /// What a single board of the yard or an offcut of the shed is called.
+    pub name: Option<String>,
+    /// Stretches that no part may contain, from the end that is marked; in order, apart from one another.
+    pub bad: Vec<[Length; 2]>,
+    /// Where it lies.
+    pub from: From,
+}
+
+impl BoardLength {
+    /// Whether it is a length that the yard sells, and neither a single board nor an offcut.
+    pub fn is_on_sale(&self) -> bool {
+        self.from == From::Yard && self.name.is_none()
+    }
+
+    /// A length on sale that is sound and of which there is no end.
+    pub fn on_sale(length: Length, price: Option<Money>) -> BoardLength {
+        BoardLength { length, price, by: None, stock: None, name: None, bad: Vec::new(), from: From::Yard }
+    }
+
+    /// Whether parts can be planned on it: there is one, and it is sound from end to end. A board with bad stretches is not cut
+    /// round yet.
+    pub fn is_there(&self) -> bool {
+        self.stock != Some(0) && self.bad.is_empty()
+    }
+}
+
+/// Where a stock lies.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum From {
+    /// In the yard: it is bought.
+    #[default]
+    Yard,
+    /// In the shed: it is there, and costs nothing.
+    Shed,
 }
 
 /// A kind of sheet.
@@ -66,21 +131,47 @@ pub struct Sheet {
     pub thickness: Length,
     /// What it weighs, if known.
     pub density: Option<Material>,
-    /// The sizes on sale.
+    /// The sizes on sale, then the offcuts of the shed.
     pub sizes: Vec<SheetSize>,
     /// Where it stands in the yard file.
     pub place: Place,
 }
 
 /// One size of a kind of sheet, its length along the grain of the face.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetSize {
     /// Along the grain.
     pub length: Length,
     /// Across it.
     pub width: Length,
-    /// Each; unknown prices stay blank and count as nothing.
+    /// Each; unknown prices stay blank and count as nothing. What lies in the shed costs nothing.
     pub price: Option<Money>,
+    /// Where the price comes from, if it is by the square metre.
+    pub by: Option<Measured>,
+    /// How many there are, if limited.
+    pub stock: Option<u32>,
+    /// What an offcut of the shed is called.
+    pub name: Option<String>,
+    /// Where it lies.
+    pub from: From,
+}
+
+impl SheetSize {
+    /// A size on sale of which there is no end.
+    pub fn on_sale(length: Length, width: Length, price: Option<Money>) -> SheetSize {
+        SheetSize { length, width, price, by: None, stock: None, name: None, from: From::Yard }
+    }
+}
+
+/// So many of a thing sold together, or so much of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Pack {
+    /// How many are in it; of what is poured, cubic millimetres.
+    pub holds: u64,
+    /// For the pack; an unknown price stays blank.
+    pub price: Option<Money>,
+    /// How many packs the yard has, if limited.
+    pub stock: Option<u32>,
 }
 
 /// A kind of unit that is laid whole: sett, paver, brick, block.
@@ -96,8 +187,8 @@ pub struct Unit {
     pub width: Length,
     /// How thick it is as it lies.
     pub thickness: Length,
-    /// Each; an unknown price stays blank and counts as nothing.
-    pub price: Option<Money>,
+    /// How it is sold: one by itself first, if it is, then the packs. At least one entry.
+    pub packs: Vec<Pack>,
     /// What one weighs, if the yard says.
     pub mass: Option<Mass>,
     /// What it weighs for its size, if known.
@@ -124,14 +215,12 @@ pub struct Screw {
 }
 
 /// One length of a kind of screw.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ScrewLength {
     /// From the head's outer face to the tip.
     pub length: Length,
-    /// How many are in a box.
-    pub per_box: u32,
-    /// For a box; an unknown price stays blank and counts as nothing.
-    pub price: Option<Money>,
+    /// The boxes that it comes in. At least one.
+    pub boxes: Vec<Pack>,
 }
 
 /// What is filled in, sold in bags.
@@ -141,10 +230,10 @@ pub struct Bag {
     pub name: String,
     /// Its name in the shop.
     pub label: String,
-    /// What a bag yields.
-    pub yields: Volume,
-    /// For a bag; an unknown price stays blank and counts as nothing.
-    pub price: Option<Money>,
+    /// The bags that it comes in, by what they yield in cubic millimetres. At least one.
+    pub sizes: Vec<Pack>,
+    /// What a bag of each size weighs, in the order of `sizes`, where it is sold by mass.
+    pub masses: Vec<Option<Mass>>,
     /// What it weighs once it is in place and wet, if known.
     pub wet: Option<Density>,
     /// Where it stands in the yard file.
@@ -166,6 +255,23 @@ pub struct Roll {
     pub place: Place,
 }
 
+/// What is brushed on, sold in tins.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Finish {
+    /// Its name in the plan.
+    pub name: String,
+    /// Its name in the shop.
+    pub label: String,
+    /// Thousandths of a square metre that a litre covers in the first coat.
+    pub first: u32,
+    /// The same in each coat after it.
+    pub later: u32,
+    /// The tins, by what they hold in cubic millimetres.
+    pub tins: Vec<Pack>,
+    /// Where it stands in the yard file.
+    pub place: Place,
+}
+
 /// A density and where it comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Material {
@@ -176,12 +282,16 @@ pub enum Material {
 }
 
 /// What the maker has.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Shed {
     /// What the blade turns to dust.
     pub kerf: Length,
     /// What is taken off each stock piece to square it, both ends together, its own kerfs included.
     pub trim: Length,
+    /// What the saw can do, as far as the shed says.
+    pub limits: SawLimits,
+    /// The saw for sheets, if it is another.
+    pub sheet_saw: Option<Saw>,
     /// What a comfortable cutting pattern keeps for each cut.
     pub reserve_per_cut: Length,
     /// What a comfortable cutting pattern keeps for each board.
@@ -190,6 +300,89 @@ pub struct Shed {
     pub lift: Option<Mass>,
     /// How many people are at hand.
     pub people: u32,
+    /// From which length on what is left over is worth keeping.
+    pub keep: Length,
+    /// What is left of packs, in the order of the file.
+    pub left: Vec<Left>,
+    /// The bits that are there, if the shed says.
+    pub bits: Option<Vec<Length>>,
+    /// The longest thing that the car takes, if the shed says.
+    pub car_longest: Option<Length>,
+    /// The heaviest load of the car, if the shed says.
+    pub car_load: Option<Mass>,
+    /// How wide the door is, if the shed says.
+    pub door: Option<Length>,
+    /// What time and mishaps cost.
+    pub rates: Rates,
+}
+
+/// What a saw loses.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Saw {
+    /// What the blade turns to dust.
+    pub kerf: Length,
+    /// What is taken off each stock piece to square it.
+    pub trim: Length,
+}
+
+/// What a saw can do; what the shed does not say is not asked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SawLimits {
+    /// The widest board that it cuts across.
+    pub crosscut: Option<Length>,
+    /// The widest that it rips from its fence.
+    pub rip: Option<Length>,
+    /// How far it turns, in whole degrees.
+    pub mitre: Option<u32>,
+    /// How far its blade leans, in whole degrees.
+    pub tilt: Option<u32>,
+}
+
+/// The rest of a pack that lies in the shed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Left {
+    /// Its name in the shed.
+    pub name: String,
+    /// What it is.
+    pub of: StockRef,
+    /// How long the screws are.
+    pub length: Option<Length>,
+    /// How much there is: things, cubic millimetres or nanometres.
+    pub amount: i128,
+}
+
+/// What time and mishaps cost: the maker's own numbers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Rates {
+    /// A minute of one's own.
+    pub minute: Option<Money>,
+    /// A trip to the yard.
+    pub trip: Option<Money>,
+    /// How long it takes.
+    pub trip_minutes: u32,
+    /// A cut.
+    pub cut_minutes: u32,
+    /// Setting and checking a stop.
+    pub stop_minutes: u32,
+    /// Measuring a board.
+    pub measure_minutes: u32,
+    /// Closing a gap with a strip.
+    pub strip_minutes: u32,
+    /// A blade.
+    pub blade: Option<Money>,
+    /// Fetching and changing it.
+    pub blade_minutes: u32,
+    /// A set of packers.
+    pub packers: Option<Money>,
+    /// Fitting them.
+    pub packers_minutes: u32,
+}
+
+impl Shed {
+    /// What sheets are cut with.
+    pub fn saw_for_sheets(&self) -> Saw {
+        self.sheet_saw.unwrap_or(Saw { kerf: self.kerf, trim: self.trim })
+    }
 }
 
 /// A reference to one thing on a shelf of the yard.
@@ -217,6 +410,7 @@ impl Yard {
             StockKind::Screw => self.screws.iter().map(|screw| screw.name.as_str()).collect(),
             StockKind::Bag => self.bags.iter().map(|bag| bag.name.as_str()).collect(),
             StockKind::Roll => self.rolls.iter().map(|roll| roll.name.as_str()).collect(),
+            StockKind::Finish => self.finishes.iter().map(|finish| finish.name.as_str()).collect(),
         }
     }
 
@@ -229,6 +423,7 @@ impl Yard {
             StockKind::Screw => (&self.screws[stock.place].name, &self.screws[stock.place].label),
             StockKind::Bag => (&self.bags[stock.place].name, &self.bags[stock.place].label),
             StockKind::Roll => (&self.rolls[stock.place].name, &self.rolls[stock.place].label),
+            StockKind::Finish => (&self.finishes[stock.place].name, &self.finishes[stock.place].label),
         }
     }
 
@@ -236,13 +431,16 @@ impl Yard {
     pub fn longest(&self, stock: StockRef, trim: Length) -> Option<Length> {
         let longest = match stock.kind {
             StockKind::Board => {
-                let there = self.boards[stock.place].lengths.iter().filter(|length| length.stock != Some(0));
+                let there = self.boards[stock.place].lengths.iter().filter(|length| length.is_there());
                 there.map(|length| length.length).max()
             }
-            StockKind::Sheet => self.sheets[stock.place].sizes.iter().map(|size| size.length).max(),
+            StockKind::Sheet => {
+                let there = self.sheets[stock.place].sizes.iter().filter(|size| size.stock != Some(0));
+                there.map(|size| size.length).max()
+            }
             StockKind::Unit => Some(self.units[stock.place].length + trim),
             // Nothing is cut from these.
-            StockKind::Screw | StockKind::Bag | StockKind::Roll => None,
+            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => None,
         };
         longest.map(|length| length - trim)
     }
@@ -253,7 +451,7 @@ impl Yard {
             StockKind::Board => self.boards[stock.place].density.as_ref(),
             StockKind::Sheet => self.sheets[stock.place].density.as_ref(),
             StockKind::Unit => self.units[stock.place].density.as_ref(),
-            StockKind::Screw | StockKind::Bag | StockKind::Roll => None,
+            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => None,
         }
     }
 }

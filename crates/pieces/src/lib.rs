@@ -29,6 +29,7 @@ mod floor;
 mod fill;
 mod liner;
 mod extra;
+mod finish;
 mod slats;
 mod frame;
 mod pad;
@@ -94,6 +95,7 @@ pub static CATALOGUE: &[Kind] = &[
     Kind { schema: &fill::SCHEMA, make: fill::make },
     Kind { schema: &liner::SCHEMA, make: liner::make },
     Kind { schema: &extra::SCHEMA, make: extra::make },
+    Kind { schema: &finish::SCHEMA, make: finish::make },
     Kind { schema: &slats::SCHEMA, make: slats::make },
     Kind { schema: &frame::SCHEMA, make: frame::make },
     Kind { schema: &pad::SCHEMA, make: pad::make },

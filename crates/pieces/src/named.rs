@@ -51,14 +51,14 @@ pub(crate) struct Gives {
 /// one are left out.
 pub(crate) fn sizes_of(sheet: &Sheet, trim: Length, tape: Tape) -> Vec<Gives> {
     let within = |small: &SheetSize, large: &SheetSize| small.length <= large.length && small.width <= large.width;
-    let sizes = &sheet.sizes;
+    let sizes: Vec<&SheetSize> = sheet.sizes.iter().filter(|size| size.stock != Some(0)).collect();
     let idle = |at: usize| {
-        let covers = |(other, size): (usize, &SheetSize)| {
-            other != at && within(&sizes[at], size) && (other < at || !within(size, &sizes[at]))
+        let covers = |(other, size): (usize, &&SheetSize)| {
+            other != at && within(sizes[at], size) && (other < at || !within(size, sizes[at]))
         };
         sizes.iter().enumerate().any(covers)
     };
-    let kept = (0..sizes.len()).filter(|&at| !idle(at)).map(|at| &sizes[at]);
+    let kept = (0..sizes.len()).filter(|&at| !idle(at)).map(|at| sizes[at]);
     kept.map(|size| Gives {
         word: format!("{} × {}", tape.show(size.length), tape.show(size.width)),
         long: size.length - trim,

@@ -247,6 +247,8 @@ pub static ALL: &[&Rule] = &[
     &crate::fill::room::PRISMOID,
     &crate::liner::LINER,
     &crate::liner::OFF_ROLL,
+    &crate::finish::AREA,
+    &crate::finish::LITRES,
 ];
 
 #[cfg(test)]

@@ -1,5 +1,9 @@
 //! The tables of the three files themselves, stated once: the reader and the reference page both come from them.
 
+mod shed;
+
+pub use shed::{BITS, CAR, DOOR, HANDS, LEFT, OFFCUT, OFFCUTS, RATES, RESERVE, SAW, SHED, SHEET_SAW};
+
 use model::schema::{Default, Field, Kind, Schema};
 
 /// The newest format of the three files that is read.
@@ -44,6 +48,9 @@ pub static FILES: [FileTables; 3] = [
             NamedTable { key: "screw", schema: Some(&SCREW), single: false },
             NamedTable { key: "bag", schema: Some(&BAG), single: false },
             NamedTable { key: "roll", schema: Some(&ROLL), single: false },
+            NamedTable { key: "finish", schema: Some(&FINISH), single: false },
+            NamedTable { key: "delivery", schema: Some(&DELIVERY), single: true },
+            NamedTable { key: "cuts", schema: Some(&YARD_CUTS), single: true },
         ],
     },
     FileTables {
@@ -53,6 +60,14 @@ pub static FILES: [FileTables; 3] = [
             NamedTable { key: "saw", schema: Some(&SAW), single: true },
             NamedTable { key: "reserve", schema: Some(&RESERVE), single: true },
             NamedTable { key: "hands", schema: Some(&HANDS), single: true },
+            NamedTable { key: "sheet-saw", schema: Some(&SHEET_SAW), single: true },
+            NamedTable { key: "offcuts", schema: Some(&OFFCUTS), single: true },
+            NamedTable { key: "offcut", schema: Some(&OFFCUT), single: false },
+            NamedTable { key: "left", schema: Some(&LEFT), single: false },
+            NamedTable { key: "bits", schema: Some(&BITS), single: true },
+            NamedTable { key: "car", schema: Some(&CAR), single: true },
+            NamedTable { key: "door", schema: Some(&DOOR), single: true },
+            NamedTable { key: "rates", schema: Some(&RATES), single: true },
         ],
     },
 ];
@@ -95,6 +110,18 @@ const DENSITY_FIELD: Field =
     field("density", Kind::Density, Default::Absent, "What a cubic metre of it weighs, where it was weighed.");
 const PRICE_FIELD: Field =
     field("price", Kind::Money, Default::Absent, "For one; an unknown price stays blank and counts as nothing.");
+const STOCK_FIELD: Field = field(
+    "stock",
+    Kind::Count { least: 0, most: 100_000 },
+    Default::Absent,
+    "How many the yard has, if limited; no more are planned.",
+);
+const PER_SQUARE_METRE_FIELD: Field = field(
+    "per-square-metre",
+    Kind::Money,
+    Default::Absent,
+    "The price of a square metre, for those that have no `price` of their own.",
+);
 
 /// The keys at the top of a plan.
 pub static PLAN: Schema = Schema {
@@ -131,11 +158,21 @@ pub static PLAN: Schema = Schema {
 /// The keys at the top of a yard.
 pub static YARD: Schema = Schema {
     name: "yard",
-    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags and rolls.",
+    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags, rolls and finishes.",
     fields: &[
         FORMAT_FIELD,
         UNITS_FIELD,
         field("currency", Kind::Text, Default::Required, "The currency of all prices: three capitals such as `GBP`."),
+        field(
+            "prices",
+            Kind::Word(&[
+                ("with tax", "what is written is what is paid"),
+                ("without tax", "`tax` comes on top when one pays"),
+            ]),
+            Default::Text("with tax"),
+            "Whether the prices include the tax.",
+        ),
+        field("tax", Kind::Percent { most: 100 }, Default::Absent, "The tax on prices without it, such as `\"20 %\"`."),
     ],
 };
 
@@ -162,7 +199,78 @@ pub static BOARD: Schema = Schema {
             Default::Text("false"),
             "Says that thickness and width were measured, where they equal a name such as 2 × 4 in.",
         ),
-        field("lengths", Kind::List(&BOARD_LENGTH), Default::Required, "The lengths on sale."),
+        field(
+            "lengths",
+            Kind::List(&BOARD_LENGTH),
+            Default::Absent,
+            "The lengths on sale. Left out only beside `each`.",
+        ),
+        field(
+            "each",
+            Kind::List(&SINGLE_BOARD),
+            Default::Absent,
+            "Boards of random length or reclaimed, one of each, by name. They stand behind the `lengths`.",
+        ),
+        field(
+            "per-metre",
+            Kind::Money,
+            Default::Absent,
+            "The price of a metre, for those that have no `price` of their own. Only one of the prices by measure stands here.",
+        ),
+        field("per-foot", Kind::Money, Default::Absent, "The price of a foot of length, likewise."),
+        field(
+            "per-board-foot",
+            Kind::Money,
+            Default::Absent,
+            "The price of a board foot, 144 cubic inches of the size by which it is sold, likewise.",
+        ),
+        PER_SQUARE_METRE_FIELD,
+        length(
+            "sold-thickness",
+            3,
+            300,
+            Default::Absent,
+            "The thickness that a board foot is reckoned by, such as `\"1 in\"`; otherwise as it really is.",
+        ),
+        length(
+            "sold-width",
+            10,
+            1000,
+            Default::Absent,
+            "The width that a board foot or a square metre is reckoned by; otherwise as it really is.",
+        ),
+    ],
+};
+
+/// A single board of a kind.
+pub static SINGLE_BOARD: Schema = Schema {
+    name: "single board",
+    doc: "One board of which there is no other: of random length, or reclaimed.",
+    fields: &[
+        field(
+            "name",
+            Kind::Text,
+            Default::Required,
+            "What it is called, so that one finds it again: a letter on its end.",
+        ),
+        length("length", 100, 20_000, Default::Required, "How long it is."),
+        PRICE_FIELD,
+        field(
+            "bad",
+            Kind::List(&BAD_STRETCH),
+            Default::Absent,
+            "Stretches that no part may contain; at most 8. Until cutting goes round them, such a board is left out, and a note says so.",
+        ),
+    ],
+};
+
+/// A stretch of a board that no part may contain.
+pub static BAD_STRETCH: Schema = Schema {
+    name: "bad stretch",
+    doc: "A stretch that is cut round: a split, a knot, a bolt hole. Measured from the end that is marked.",
+    fields: &[
+        length("from", 0, 20_000, Default::Required, "Where it begins."),
+        length("to", 0, 20_000, Default::Required, "Where it ends."),
     ],
 };
 
@@ -173,7 +281,7 @@ pub static BOARD_LENGTH: Schema = Schema {
     fields: &[
         length("length", 100, 20_000, Default::Required, "How long it is by its label."),
         PRICE_FIELD,
-        field("stock", Kind::Count { least: 0, most: 100_000 }, Default::Absent, "How many the yard has, if limited."),
+        STOCK_FIELD,
     ],
 };
 
@@ -187,6 +295,7 @@ pub static SHEET: Schema = Schema {
         MATERIAL_FIELD,
         DENSITY_FIELD,
         field("sizes", Kind::List(&SHEET_SIZE), Default::Required, "The sizes on sale."),
+        PER_SQUARE_METRE_FIELD,
     ],
 };
 
@@ -198,6 +307,7 @@ pub static SHEET_SIZE: Schema = Schema {
         length("length", 50, 10_000, Default::Required, "Along the grain of its face."),
         length("width", 50, 10_000, Default::Required, "Across the grain of its face."),
         PRICE_FIELD,
+        STOCK_FIELD,
     ],
 };
 
@@ -210,7 +320,19 @@ pub static UNIT: Schema = Schema {
         length("length", 20, 3000, Default::Required, "The longer side seen from above."),
         length("width", 20, 3000, Default::Required, "The shorter side seen from above."),
         length("thickness", 5, 1000, Default::Required, "How thick it is as it lies."),
-        PRICE_FIELD,
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For one by itself; an unknown price stays blank and counts as nothing. Left out beside `packs`: not sold by itself.",
+        ),
+        STOCK_FIELD,
+        field(
+            "packs",
+            Kind::List(&PACK),
+            Default::Absent,
+            "The packs that it is sold in; the cheapest of all are bought.",
+        ),
         field("mass", Kind::Mass, Default::Absent, "What one weighs, if known."),
         MATERIAL_FIELD,
         DENSITY_FIELD,
@@ -220,6 +342,22 @@ pub static UNIT: Schema = Schema {
             Default::Text("5 %"),
             "How many more to buy than are laid, for breakage and shades (5 % to 10 % is *common practice*).",
         ),
+    ],
+};
+
+/// A pack of units, or a box of screws.
+pub static PACK: Schema = Schema {
+    name: "pack",
+    doc: "So many that are sold together.",
+    fields: &[
+        field("count", Kind::Count { least: 1, most: 100_000 }, Default::Required, "How many are in it."),
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For the pack; an unknown price stays blank and counts as nothing.",
+        ),
+        STOCK_FIELD,
     ],
 };
 
@@ -240,8 +378,14 @@ pub static SCREW_LENGTH: Schema = Schema {
     doc: "One length of a kind of screw.",
     fields: &[
         length("length", 10, 400, Default::Required, "From the outer face of the head to the tip."),
-        field("box", Kind::Count { least: 1, most: 10_000 }, Default::Text("100"), "How many are in a box."),
+        field(
+            "box",
+            Kind::Count { least: 1, most: 10_000 },
+            Default::Absent,
+            "How many are in a box; 100 if left out.",
+        ),
         field("price", Kind::Money, Default::Absent, "For a box; an unknown price stays blank and counts as nothing."),
+        field("boxes", Kind::List(&PACK), Default::Absent, "Boxes of several sizes, in place of `box` and `price`."),
     ],
 };
 
@@ -254,8 +398,8 @@ pub static BAG: Schema = Schema {
         field(
             "litres",
             Kind::Count { least: 1, most: 5_000 },
-            Default::Required,
-            "What a bag yields, as printed on it.",
+            Default::Absent,
+            "What a bag yields, as printed on it. Left out only beside `sizes`.",
         ),
         field("price", Kind::Money, Default::Absent, "For a bag; an unknown price stays blank and counts as nothing."),
         field(
@@ -264,6 +408,107 @@ pub static BAG: Schema = Schema {
             Default::Absent,
             "What a cubic metre of it weighs once it is in place and wet, if known.",
         ),
+        field("mass", Kind::Mass, Default::Absent, "What a bag weighs as one carries it home, if known."),
+        field(
+            "sizes",
+            Kind::List(&BAG_SIZE),
+            Default::Absent,
+            "Bags of several sizes, in place of `litres` and `price`.",
+        ),
+        field(
+            "loose-density",
+            Kind::Density,
+            Default::Absent,
+            "What a cubic metre of it weighs as it comes out of the bag; needed for sizes in `kilograms`.",
+        ),
+    ],
+};
+
+/// One size of bag.
+pub static BAG_SIZE: Schema = Schema {
+    name: "size of bag",
+    doc: "A bag of one size: what it yields by one of `litres`, `yields` and `kilograms`.",
+    fields: &[
+        field("litres", Kind::Decimal { most: 5_000 }, Default::Absent, "What is in it, as printed on it."),
+        field(
+            "yields",
+            Kind::Decimal { most: 5_000 },
+            Default::Absent,
+            "Litres that come of it once it is mixed, as concrete.",
+        ),
+        field(
+            "kilograms",
+            Kind::Mass,
+            Default::Absent,
+            "What is in it by weight: a volume by the bag's `loose-density`.",
+        ),
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For the bag; an unknown price stays blank and counts as nothing.",
+        ),
+        STOCK_FIELD,
+        field("mass", Kind::Mass, Default::Absent, "What it weighs, if known; `kilograms` say it too."),
+    ],
+};
+
+/// What is brushed on and sold in tins.
+pub static FINISH: Schema = Schema {
+    name: "finish",
+    doc: "What is brushed on and sold in tins: oil, paint, stain.",
+    fields: &[
+        LABEL_FIELD,
+        field(
+            "first",
+            Kind::Decimal { most: 100 },
+            Default::Required,
+            "Square metres that a litre covers in the first coat; rough sawn timber takes about twice as much as planed.",
+        ),
+        field(
+            "later",
+            Kind::Decimal { most: 100 },
+            Default::Absent,
+            "Square metres that a litre covers in each coat after it; as in the first if left out.",
+        ),
+        field("tins", Kind::List(&TIN), Default::Required, "The tins on sale; the cheapest of all are bought."),
+    ],
+};
+
+/// A tin of a finish.
+pub static TIN: Schema = Schema {
+    name: "tin",
+    doc: "A tin of one size.",
+    fields: &[
+        field("litres", Kind::Decimal { most: 1_000 }, Default::Required, "What is in it."),
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For the tin; an unknown price stays blank and counts as nothing.",
+        ),
+        STOCK_FIELD,
+    ],
+};
+
+/// What it costs to have it brought.
+pub static DELIVERY: Schema = Schema {
+    name: "delivery",
+    doc: "What it costs if the yard brings it. Told beside the trips of the car, never added.",
+    fields: &[
+        field("price", Kind::Money, Default::Required, "For one delivery."),
+        field("free-from", Kind::Money, Default::Absent, "From this sum of goods up it costs nothing."),
+    ],
+};
+
+/// Cuts that the yard makes.
+pub static YARD_CUTS: Schema = Schema {
+    name: "cuts",
+    doc: "Cuts that the yard makes for a fee, so that long boards go into the car. Read, and not reckoned with yet.",
+    fields: &[
+        field("price", Kind::Money, Default::Required, "For one cut."),
+        field("free", Kind::Count { least: 0, most: 1_000 }, Default::Text("0"), "So many cuts cost nothing."),
+        length("accuracy", 0, 50, Default::Text("2 mm"), "How far a cut may be off (*common practice*)."),
     ],
 };
 
@@ -280,48 +525,5 @@ pub static ROLL: Schema = Schema {
             Default::Absent,
             "For a metre off the roll; an unknown price stays blank and counts as nothing.",
         ),
-    ],
-};
-
-/// The keys at the top of a shed.
-pub static SHED: Schema = Schema {
-    name: "shed",
-    doc: "What you have: the saw, and the people at hand.",
-    fields: &[FORMAT_FIELD, UNITS_FIELD],
-};
-
-/// The saw.
-pub static SAW: Schema = Schema {
-    name: "saw",
-    doc: "The saw that the boards and sheets are cut with.",
-    fields: &[
-        length("kerf", 0, 10, Default::Required, "What the blade turns to dust: measure a test slot."),
-        length(
-            "trim",
-            0,
-            500,
-            Default::Text("10 mm"),
-            "What is taken off one stock piece to square it, both ends together, its own kerfs included (*common practice*).",
-        ),
-    ],
-};
-
-/// What a comfortable cutting pattern keeps back.
-pub static RESERVE: Schema = Schema {
-    name: "reserve",
-    doc: "What a comfortable cutting pattern keeps back; a tighter one is possible, if measured (*our own choice*).",
-    fields: &[
-        length("per-cut", 0, 10, Default::Text("0.5 mm"), "Kept for each cut."),
-        length("per-board", 0, 100, Default::Text("2 mm"), "Kept for each board."),
-    ],
-};
-
-/// Who is there.
-pub static HANDS: Schema = Schema {
-    name: "hands",
-    doc: "Who is there to lift.",
-    fields: &[
-        field("people", Kind::Count { least: 1, most: 20 }, Default::Text("1"), "How many people are at hand."),
-        field("lift", Kind::Mass, Default::Absent, "What one person lifts; otherwise the handbook's figure."),
     ],
 };

@@ -19,6 +19,7 @@ mod quantities;
 mod plan;
 mod yard;
 mod shed;
+mod joined;
 mod check;
 mod nominal;
 mod suggest;

@@ -14,6 +14,8 @@ pub struct Limits {
     pub pieces: usize,
     /// Things on one shelf of the yard.
     pub shelf: usize,
+    /// Offcuts in the shed, and things that are left of packs.
+    pub offcuts: usize,
     /// Lengths or sizes of one thing, and entries of any other list.
     pub list: usize,
     /// Characters in a text such as a title.
@@ -41,6 +43,7 @@ pub const LIMITS: Limits = Limits {
     keys: 10_000,
     pieces: 200,
     shelf: 200,
+    offcuts: 100,
     list: 50,
     text: 200,
     name: 40,

@@ -3,6 +3,7 @@
 use crate::check;
 use crate::document::{Document, Entry, Form, Table};
 use crate::files::{FORMAT, PLAN};
+use crate::joined;
 use crate::limits::LIMITS;
 use crate::open::{World, open};
 use crate::shed;
@@ -63,8 +64,11 @@ pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Resul
     let shed_document = shed_name
         .as_ref()
         .and_then(|(name, place)| open((File::Shed, name, Some(place)), world, &mut sources, &mut problems));
-    let yard = yard_document.as_ref().map(|document| yard::read(document, vocabulary.materials));
-    let shed = shed_document.as_ref().map(shed::read);
+    let mut yard = yard_document.as_ref().map(|document| yard::read(document, vocabulary.materials));
+    let mut shed = shed_document.as_ref().map(shed::read);
+    if let (Some(yard), Some(shed)) = (&mut yard, &mut shed) {
+        joined::join(shed, yard.shelves.as_ref(), &mut yard.yard);
+    }
 
     let mut parts = (None, None, None);
     if let Some(mut top) = top {
@@ -76,9 +80,9 @@ pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Resul
         problems.append(&mut yard.problems);
         parts.1 = yard.yard;
     }
-    if let Some((read, mut found)) = shed {
-        problems.append(&mut found);
-        parts.2 = read;
+    if let Some(mut shed) = shed {
+        problems.append(&mut shed.reader.problems);
+        parts.2 = shed.shed;
     }
     match parts {
         (Some(head), Some(yard), Some(shed)) if problems.is_empty() => {

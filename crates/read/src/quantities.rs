@@ -67,6 +67,20 @@ impl Reader {
         self.wrong(&item.bytes, problem.expected(format!("expected {expected}")).hint(hint))
     }
 
+    /// Reads a number above nothing with at most three decimals, in thousandths.
+    pub fn decimal(&mut self, key: &str, item: &Item, most: u32) -> Option<u32> {
+        let kind = Kind::Decimal { most };
+        let Form::Number(text) = &item.form else { return self.wrong_kind(key, item, &kind) };
+        match thousandths(text) {
+            None => self.not_so(key, item, text, "is no such number", &kind),
+            Some(0) => self.not_so(key, item, text, "is too small", &kind),
+            Some(value) => match u32::try_from(value) {
+                Ok(small) if value <= u64::from(most) * 1000 => Some(small),
+                _ => self.not_so(key, item, text, "is too large", &kind),
+            },
+        }
+    }
+
     /// Reads a price.
     pub fn money(&mut self, key: &str, item: &Item) -> Option<Money> {
         let text = self.digits(key, item, &Kind::Money)?;
@@ -122,6 +136,16 @@ impl Reader {
     }
 }
 
+/// A plain number in thousandths; `None` for a sign, an exponent, more than three decimals, and beyond 10⁹.
+fn thousandths(text: &str) -> Option<u64> {
+    let (whole, decimals) = text.split_once('.').unwrap_or((text, "0"));
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
+    if !digits(whole) || !digits(decimals) || whole.len() > 9 || decimals.len() > 3 {
+        return None;
+    }
+    format!("{whole}{decimals:0<3}").parse().ok()
+}
+
 /// A mass in milligrams, to the nearest one; a bare number is kilograms. `None` if it does not read as a mass.
 ///
 /// # Source
@@ -151,6 +175,23 @@ fn milligrams(text: &str) -> Option<i64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn decimals() {
+        for (text, expected) in [
+            ("2.5", Some(2500)),
+            ("0.75", Some(750)),
+            ("12", Some(12_000)),
+            ("0.001", Some(1)),
+            ("0.0001", None),
+            ("-1", None),
+            ("1e3", None),
+            (".5", None),
+            ("9999999999", None),
+        ] {
+            assert_eq!(thousandths(text), expected, "{text}");
+        }
+    }
 
     /// Pounds and ounces by the agreement of 1959: 55 lb = 24.94758035 kg, 1 oz = 28.349523125 g.
     #[test]

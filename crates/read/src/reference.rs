@@ -69,13 +69,14 @@ fn opening() -> String {
          `0.5` could be half a percent or half of it, so write `\"0.5 %\"` or `\"50 %\"`.\n\n\
          **A name** is at most {name} letters `a` to `z`, digits and `-`, and begins with a letter or a digit.\n\n\
          **Limits**: {file} bytes in a file, {keys} keys in a file, {nesting} levels of nesting, {pieces} pieces, {shelf} \
-         things on a shelf of the yard, {list} entries in a list, {text} characters in a text.\n",
+         things on a shelf of the yard, {offcuts} offcuts, {list} entries in a list, {text} characters in a text.\n",
         name = LIMITS.name,
         file = LIMITS.file,
         keys = LIMITS.keys,
         nesting = LIMITS.nesting,
         pieces = LIMITS.pieces,
         shelf = LIMITS.shelf,
+        offcuts = LIMITS.offcuts,
         list = LIMITS.list,
         text = LIMITS.text,
     )
@@ -96,6 +97,11 @@ fn pieces_section(page: &mut String, pieces: &[&'static Schema]) {
 fn section(page: &mut String, level: usize, title: &str, schema: &Schema) {
     page.push_str(&format!("\n{} {title}\n\n{}\n", "#".repeat(level), schema.doc));
     table(page, schema);
+    entries(page, schema);
+}
+
+/// The tables of the lists in a table, and of the lists in these.
+fn entries(page: &mut String, schema: &Schema) {
     for field in schema.fields {
         if let Kind::List(inner) = field.kind {
             page.push_str(&format!(
@@ -103,6 +109,7 @@ fn section(page: &mut String, level: usize, title: &str, schema: &Schema) {
                 field.key, inner.name, inner.doc
             ));
             table(page, inner);
+            entries(page, inner);
         }
     }
 }
@@ -150,6 +157,7 @@ fn kind(field: &Field) -> String {
         Kind::Pieces => "list of names of other pieces".to_owned(),
         Kind::Stocks(kind) => format!("list of names of {}s in the yard", kind.word()),
         Kind::Lengths { least, most } => format!("list of lengths, {least} to {most} mm each"),
+        Kind::Decimal { most } => format!("number with at most three decimals, above 0, up to {most}"),
         Kind::Money => format!("price with at most two decimals, up to {}", LIMITS.price),
         Kind::Mass => format!("mass: kilograms, or a text with `kg`, `g`, `lb` or `oz`; up to {} kg", LIMITS.mass),
         Kind::Density => format!("density in kg/m³, 1 to {}", LIMITS.density),

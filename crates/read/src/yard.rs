@@ -1,16 +1,21 @@
 //! The yard: boards, sheets and units with their sizes and prices.
 
+mod board;
+mod packs;
+
 use crate::document::Document;
-use crate::files::{BAG, BOARD, ROLL, SCREW, SHEET, UNIT, YARD};
+use crate::files::{BAG, BOARD, DELIVERY, FINISH, ROLL, SCREW, SHEET, UNIT, YARD, YARD_CUTS};
 use crate::limits::LIMITS;
-use crate::nominal;
 use crate::plan::{Named, is_known_format, named_tables};
 use crate::suggest::{by_nearness, list_up_to, nearest, quote};
 use crate::values::Reader;
-use measure::{Length, Volume};
+pub(crate) use board::{bad, offcut, offcut_of_sheet};
+use board::{board, sheet};
+use measure::{Length, Percent};
 use model::problem::{File, Problem};
 use model::schema::{Schema, StockKind, Values};
-use model::stock::{Bag, Board, BoardLength, Material, Roll, Screw, ScrewLength, Sheet, SheetSize, Unit, Yard};
+use model::stock::{Bag, Board, Delivery, Finish, Material, Roll, Screw, Sheet, Unit, Yard, YardCuts};
+use packs::{bag, finish, screw, unit_packs};
 use std::collections::BTreeMap;
 
 /// What a yard's text says, as far as it could be read.
@@ -32,8 +37,12 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     if !document.sound || !is_known_format(&mut reader, &document.top) {
         return YardText { yard: None, shelves: None, problems: reader.problems };
     }
-    let top = reader.table(&document.top, &YARD, &["board", "sheet", "unit", "screw", "bag", "roll"], "the yard");
+    const TABLES: [&str; 9] = ["board", "sheet", "unit", "screw", "bag", "roll", "finish", "delivery", "cuts"];
+    let top = reader.table(&document.top, &YARD, &TABLES, "the yard");
     let currency = currency(&mut reader, &top);
+    let tax = tax(&mut reader, &top);
+    let delivery = reader.maybe_single(&document.top, &DELIVERY);
+    let cuts = reader.maybe_single(&document.top, &YARD_CUTS);
     let mut shelves = Shelves::new();
     let mut shelf = |reader: &mut Reader, kind: StockKind, schema| {
         let read = shelf(reader, document, kind, schema, materials);
@@ -46,15 +55,20 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     let screws = shelf(&mut reader, StockKind::Screw, &SCREW);
     let bags = shelf(&mut reader, StockKind::Bag, &BAG);
     let rolls = shelf(&mut reader, StockKind::Roll, &ROLL);
+    let finishes = shelf(&mut reader, StockKind::Finish, &FINISH);
     let boards: Option<Vec<Board>> = boards.iter().map(|(named, values)| board(&mut reader, named, values)).collect();
     let sheets: Option<Vec<Sheet>> = sheets.iter().map(|(named, values)| sheet(&mut reader, named, values)).collect();
     let units: Option<Vec<Unit>> = units.iter().map(|(named, values)| unit(&mut reader, named, values)).collect();
     let screws: Option<Vec<Screw>> = screws.iter().map(|(named, values)| screw(&mut reader, named, values)).collect();
-    let bags: Option<Vec<Bag>> = bags.iter().map(|(named, values)| bag(named, values)).collect();
+    let bags: Option<Vec<Bag>> = bags.iter().map(|(named, values)| bag(&mut reader, named, values)).collect();
     let rolls: Option<Vec<Roll>> = rolls.iter().map(|(named, values)| roll(named, values)).collect();
+    let finishes: Option<Vec<Finish>> =
+        finishes.iter().map(|(named, values)| finish(&mut reader, named, values)).collect();
     let whole = || {
         let (boards, sheets, units) = (boards?, sheets?, units?);
-        Some(Yard { currency: currency?, boards, sheets, units, screws: screws?, bags: bags?, rolls: rolls? })
+        let (screws, bags, rolls, finishes) = (screws?, bags?, rolls?, finishes?);
+        let (delivery, cuts) = (delivery.as_ref().and_then(delivered), cuts.as_ref().and_then(yard_cuts));
+        Some(Yard { currency: currency?, tax, delivery, cuts, boards, sheets, units, screws, bags, rolls, finishes })
     };
     let yard = whole();
     YardText { yard, shelves: Some(shelves), problems: reader.problems }
@@ -88,6 +102,30 @@ fn currency(reader: &mut Reader, top: &Values) -> Option<String> {
         .hint("write the code of the currency, such as `GBP`, `EUR` or `USD` (ISO 4217)");
     reader.problems.push(problem.at(&top.place_of("currency")));
     None
+}
+
+/// What is added to the prices; the two keys must agree.
+fn tax(reader: &mut Reader, top: &Values) -> Option<Percent> {
+    let (added, tax) = (top.word("prices") == Some("without tax"), top.percent("tax"));
+    let problem = match (added, top.has("tax")) {
+        (true, false) => Problem::new("the prices are without tax, and `tax` is missing")
+            .expected("expected `tax` in this file: a share such as `\"20 %\"`")
+            .hint("`tax`: the tax on prices without it; or write `prices = \"with tax\"`"),
+        (false, true) => Problem::new("`tax` is there, and the prices are with tax")
+            .expected("expected one of the two")
+            .hint("write `prices = \"without tax\"` if it comes on top, and leave `tax` out otherwise"),
+        _ => return tax,
+    };
+    reader.problems.push(problem.at(&top.place_of(if added { "prices" } else { "tax" })));
+    None
+}
+
+fn delivered(values: &Values) -> Option<Delivery> {
+    Some(Delivery { price: values.money("price")?, free_from: values.money("free-from") })
+}
+
+fn yard_cuts(values: &Values) -> Option<YardCuts> {
+    Some(YardCuts { price: values.money("price")?, free: values.count("free")?, accuracy: values.length("accuracy")? })
 }
 
 fn hold_material(reader: &mut Reader, called: &str, values: &Values, materials: &[&str]) {
@@ -125,62 +163,6 @@ fn label(named: &Named<'_>, values: &Values) -> String {
     values.text("label").unwrap_or_else(|| named.name.to_owned())
 }
 
-fn board(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Board> {
-    let (thickness, width) = (values.length("thickness")?, values.length("width")?);
-    if values.word("really") != Some("true") {
-        reader.problems.extend(nominal::question(named, values, thickness, width));
-    }
-    let thin_edge = values.length("thin-edge");
-    if thin_edge.is_some_and(|edge| edge >= thickness) {
-        let thick = Problem::new(format!("the thin edge of `{}` is as thick as the board", quote(named.name)));
-        let hint = "`thickness` is that of the thick edge; leave `thin-edge` out if both edges are alike";
-        reader.problems.push(thick.at(&values.place_of("thin-edge")).hint(hint));
-    }
-    let lengths = values.list("lengths")?;
-    hold_distinct(reader, &lengths, "lengths", |entry| entry.length("length").map(|length| (length, Length::ZERO)));
-    let lengths: Option<Vec<BoardLength>> = lengths
-        .iter()
-        .map(|entry| {
-            Some(BoardLength {
-                length: entry.length("length")?,
-                price: entry.money("price"),
-                stock: entry.count("stock"),
-            })
-        })
-        .collect();
-    Some(Board {
-        name: named.name.to_owned(),
-        label: label(named, values),
-        thickness,
-        thin_edge,
-        width,
-        density: material(values),
-        lengths: lengths?,
-        place: named.place.clone(),
-    })
-}
-
-fn sheet(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Sheet> {
-    let sizes = values.list("sizes")?;
-    let size = |entry: &Values| Some((entry.length("length")?, entry.length("width")?));
-    hold_distinct(reader, &sizes, "sizes", size);
-    let sizes: Option<Vec<SheetSize>> = sizes
-        .iter()
-        .map(|entry| {
-            let (length, width) = size(entry)?;
-            Some(SheetSize { length, width, price: entry.money("price") })
-        })
-        .collect();
-    Some(Sheet {
-        name: named.name.to_owned(),
-        label: label(named, values),
-        thickness: values.length("thickness")?,
-        density: material(values),
-        sizes: sizes?,
-        place: named.place.clone(),
-    })
-}
-
 fn unit(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Unit> {
     let (length, width) = (values.length("length")?, values.length("width")?);
     if width > length {
@@ -200,39 +182,10 @@ fn unit(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Unit>
         length,
         width,
         thickness: values.length("thickness")?,
-        price: values.money("price"),
+        packs: unit_packs(reader, values)?,
         mass: values.mass("mass"),
         density: material(values),
         spare: values.percent("spare")?,
-        place: named.place.clone(),
-    })
-}
-
-fn screw(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Screw> {
-    let lengths = values.list("lengths")?;
-    hold_distinct(reader, &lengths, "lengths", |entry| entry.length("length").map(|length| (length, Length::ZERO)));
-    let length = |entry: &Values| {
-        Some(ScrewLength { length: entry.length("length")?, per_box: entry.count("box")?, price: entry.money("price") })
-    };
-    let lengths: Option<Vec<ScrewLength>> = lengths.iter().map(length).collect();
-    let mut lengths = lengths?;
-    lengths.sort_by_key(|length| length.length);
-    Some(Screw {
-        name: named.name.to_owned(),
-        label: label(named, values),
-        diameter: values.length("diameter")?,
-        lengths,
-        place: named.place.clone(),
-    })
-}
-
-fn bag(named: &Named<'_>, values: &Values) -> Option<Bag> {
-    Some(Bag {
-        name: named.name.to_owned(),
-        label: label(named, values),
-        yields: Volume::litres(values.count("litres")?),
-        price: values.money("price"),
-        wet: values.density("wet-density"),
         place: named.place.clone(),
     })
 }

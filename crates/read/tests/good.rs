@@ -6,7 +6,7 @@ use common::{Files, VOCABULARY, good};
 use measure::{Density, Length, Mass, Money, Percent, Tape, Unit, parse};
 use model::plan::{Plan, Prefer};
 use model::schema::Wish;
-use model::stock::{Material, Shed};
+use model::stock::{Material, Rates, Shed};
 use read::{MaterialLine, Vocabulary, plan, reference, render};
 
 #[track_caller]
@@ -113,12 +113,22 @@ fn the_yard() {
     assert_eq!(sheet.sizes.iter().map(|size| size.price).collect::<Vec<_>>(), [Some(Money::hundredths(6050)), None]);
     let unit = &yard.units[0];
     assert_eq!((unit.length, unit.width, unit.thickness), (Length::mm(100), Length::mm(100), Length::mm(80)));
-    assert_eq!((unit.price, unit.mass), (Some(Money::hundredths(95)), Some(Mass::milligrams(2_200_000))));
+    assert_eq!((unit.packs[0].price, unit.mass), (Some(Money::hundredths(95)), Some(Mass::milligrams(2_200_000))));
     assert_eq!(unit.spare, Percent::new(5), "by default");
 }
 
 #[test]
 fn the_shed_in_inches() {
+    let rates = Rates {
+        trip_minutes: 40,
+        cut_minutes: 2,
+        stop_minutes: 5,
+        measure_minutes: 1,
+        strip_minutes: 10,
+        blade_minutes: 10,
+        packers_minutes: 10,
+        ..Rates::default()
+    };
     let expected = Shed {
         kerf: inch("1/8"),
         trim: inch("1/2"),
@@ -126,6 +136,9 @@ fn the_shed_in_inches() {
         reserve_per_board: Length::mm(2),
         lift: Some(Mass::kg(25)),
         people: 2,
+        keep: Length::mm(300),
+        rates,
+        ..Shed::default()
     };
     assert_eq!(read(&good()).shed, expected);
     let short = good().with("shed.toml", "format = 1\n[saw]\nkerf = 2.4\n");

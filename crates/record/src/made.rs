@@ -6,6 +6,7 @@ use measure::Length;
 use model::build::{Need, Needed};
 use model::joint::NoScrew;
 use model::part::{Axis, Plane};
+use model::stock::From;
 use packing::{Certificate, CertificateKind, Status};
 use serde::Serialize;
 use stages::cut::{BoardCut, Section, SheetCut, Sheets};
@@ -120,11 +121,11 @@ pub struct NeedRecord {
     pub piece: String,
     /// What it is.
     pub what: String,
-    /// `bag`, `roll` or `extra`.
+    /// `bag`, `roll`, `finish` or `extra`.
     pub kind: &'static str,
     /// The stock's name in the yard; empty for an extra.
     pub stock: String,
-    /// What is to be ordered of what comes in bags, in cubic millimetres.
+    /// What is to be ordered of what comes in bags or tins, in cubic millimetres.
     pub cubic_mm: i64,
     /// How much of a roll.
     pub length: i64,
@@ -171,6 +172,10 @@ pub struct CuttingRecord {
     pub kerf: i64,
     /// What is taken off each stock piece.
     pub trim: i64,
+    /// What the blade that cuts sheets takes.
+    pub sheet_kerf: i64,
+    /// What is taken off each sheet, either way.
+    pub sheet_trim: i64,
     /// What a comfortable pattern keeps for each cut.
     pub reserve_per_cut: i64,
     /// What a comfortable pattern keeps for each board.
@@ -226,6 +231,10 @@ pub struct CertificateRecord {
 pub struct BoardCutRecord {
     /// How long the board is.
     pub stock: i64,
+    /// What a single board of the yard or an offcut of the shed is called; null for a length on sale.
+    pub name: Option<String>,
+    /// Whether it lies in the shed.
+    pub shed: bool,
     /// The parts' lengths in the order of cutting.
     pub lengths: Vec<i64>,
     /// What is left.
@@ -270,6 +279,8 @@ pub struct SheetRecord {
     pub length: i64,
     /// How wide.
     pub width: i64,
+    /// What an offcut of the shed is called; null for a size on sale.
+    pub name: Option<String>,
     /// What is left of the width.
     pub slack: i64,
     /// Whether the rips and every strip's crosscuts keep the reserve.
@@ -368,6 +379,9 @@ pub(crate) fn needs(settled: &Settled) -> Vec<NeedRecord> {
         let (kind, stock, cubic_mm, length) = match need.of {
             Needed::Filled { bag, volume } => ("bag", name(bag), small(stages::buy::cubic_millimetres(volume)), 0),
             Needed::LaidOut { roll, length } => ("roll", name(roll), 0, length.nanometres()),
+            Needed::Brushed { finish, volume } => {
+                ("finish", name(finish), small(stages::buy::cubic_millimetres(volume)), 0)
+            }
             Needed::Extra { .. } => ("extra", String::new(), 0, 0),
         };
         NeedRecord { piece: need.piece.clone(), what: need.what.clone(), kind, stock, cubic_mm, length }
@@ -402,6 +416,8 @@ pub(crate) fn cutting(settled: &Settled) -> CuttingRecord {
     CuttingRecord {
         kerf: shed.kerf.nanometres(),
         trim: shed.trim.nanometres(),
+        sheet_kerf: shed.saw_for_sheets().kerf.nanometres(),
+        sheet_trim: shed.saw_for_sheets().trim.nanometres(),
         reserve_per_cut: shed.reserve_per_cut.nanometres(),
         reserve_per_board: shed.reserve_per_board.nanometres(),
         boards: settled.cutting.sections.iter().map(|of| section(of, settled)).collect(),
@@ -430,7 +446,7 @@ fn section(section: &Section, settled: &Settled) -> SectionRecord {
         },
         ties_exact: section.ties_exact,
         certificate: certificate_record(certificate, section),
-        cuts: section.cuts.iter().map(|cut| board_cut(cut, settled)).collect(),
+        cuts: section.cuts.iter().map(|cut| board_cut(cut, section, settled)).collect(),
     }
 }
 
@@ -448,10 +464,13 @@ fn certificate_record(certificate: &Certificate, section: &Section) -> Certifica
     }
 }
 
-fn board_cut(cut: &BoardCut, settled: &Settled) -> BoardCutRecord {
+fn board_cut(cut: &BoardCut, section: &Section, settled: &Settled) -> BoardCutRecord {
     let sum: Length = cut.lengths.iter().copied().sum();
+    let sold = &settled.plan.yard.boards[section.stock.place].lengths[cut.length];
     BoardCutRecord {
         stock: cut.stock_length.nanometres(),
+        name: sold.name.clone(),
+        shed: sold.from == From::Shed,
         lengths: cut.lengths.iter().map(|length| length.nanometres()).collect(),
         slack: cut.slack.nanometres(),
         kerf_room: (cut.stock_length - settled.plan.shed.trim - sum).nanometres(),
@@ -470,6 +489,7 @@ fn sheets(sheets: &Sheets, settled: &Settled) -> SheetsRecord {
     let sheet = |sheet: &SheetCut| SheetRecord {
         length: sheet.measures[0].nanometres(),
         width: sheet.measures[1].nanometres(),
+        name: settled.plan.yard.sheets[sheets.stock.place].sizes[sheet.size].name.clone(),
         slack: sheet.slack.nanometres(),
         comfortable: sheet.comfortable,
         strips: sheet.strips.iter().map(strip).collect(),

@@ -70,12 +70,83 @@ pub struct BuyingRecord {
     pub materials_total: i64,
     /// Those that have none.
     pub materials_unpriced: usize,
+    /// Boards and sheets that come out of the shed.
+    pub from_shed: Vec<FromShedRecord>,
+    /// What is taken of the rests of packs in the shed.
+    pub taken: Vec<TakenRecord>,
+    /// What to pay.
+    pub pay: PayRecord,
+    /// What to bring home.
+    pub load: LoadRecord,
+    /// What to know about what is bought.
+    pub notes: Vec<String>,
+}
+
+/// Packs of one size.
+#[derive(Debug, Serialize)]
+pub struct PacksRecord {
+    /// How many are in one; of bags and tins cubic millimetres; of a roll nanometres.
+    pub holds: u64,
+    /// How many of them to buy.
+    pub count: u64,
+    /// The price of one.
+    pub price: Option<i64>,
+}
+
+/// Offcuts of one name that are cut.
+#[derive(Debug, Serialize)]
+pub struct FromShedRecord {
+    /// `board` or `sheet`.
+    pub kind: &'static str,
+    /// Its name in the yard.
+    pub stock: String,
+    /// Its name in the shed.
+    pub name: String,
+    /// Length, and width for a sheet.
+    pub size: Vec<i64>,
+    /// How many.
+    pub count: u64,
+}
+
+/// What is taken of the rest of a pack.
+#[derive(Debug, Serialize)]
+pub struct TakenRecord {
+    /// Its name in the shed.
+    pub name: String,
+    /// How much: things, cubic millimetres or nanometres.
+    pub taken: i64,
+}
+
+/// What to pay.
+#[derive(Debug, Serialize)]
+pub struct PayRecord {
+    /// All that has a price, as priced.
+    pub goods: i64,
+    /// The tax on it; null if the prices include it.
+    pub tax: Option<i64>,
+    /// Both together.
+    pub total: i64,
+    /// What one delivery would cost; it is not in the total.
+    pub delivery: Option<i64>,
+}
+
+/// What to bring home.
+#[derive(Debug, Serialize)]
+pub struct LoadRecord {
+    /// The longest thing that is bought.
+    pub longest: Option<i64>,
+    /// What all weighs of which that is known.
+    pub mass: Option<i64>,
+    /// Lines that nobody can weigh.
+    pub unweighed: usize,
+    /// How often the car goes, if the shed says what it takes.
+    pub trips: Option<u64>,
 }
 
 /// A line of what is bought beside boards, sheets and units.
 #[derive(Debug, Serialize)]
 pub struct MaterialRecord {
-    /// `screw`, `bag`, `roll` or `extra`.
+    /// `screw`, `bag`, `roll`, `finish` or `extra`.
     pub kind: &'static str,
     /// Its name in the yard; for an extra what the plan calls it.
     pub name: String,
@@ -83,9 +154,11 @@ pub struct MaterialRecord {
     pub length: i64,
     /// How much is used: screws, cubic millimetres, nanometres off the roll, or things.
     pub used: i64,
-    /// How many boxes, bags, metres or things to buy.
+    /// How many boxes, bags, tins, metres or things to buy.
     pub count: u64,
-    /// The price of one.
+    /// Which of them.
+    pub packs: Vec<PacksRecord>,
+    /// The price of one, where it is sold in one size.
     pub price: Option<i64>,
     /// What the line costs.
     pub amount: Option<i64>,
@@ -100,11 +173,15 @@ pub struct LineRecord {
     pub name: String,
     /// Length, and width for a sheet.
     pub size: Vec<i64>,
+    /// What a single board is called; null for others.
+    pub board: Option<String>,
     /// How many are built in.
     pub used: u64,
-    /// How many to buy.
+    /// How many to buy; of units all that the packs hold.
     pub count: u64,
-    /// The price of one.
+    /// Of units the packs that are bought; empty for others.
+    pub packs: Vec<PacksRecord>,
+    /// The price of one, where it is sold in one size.
     pub price: Option<i64>,
     /// What the line costs.
     pub amount: Option<i64>,
@@ -139,13 +216,33 @@ pub(crate) fn windows(settled: &Settled) -> Vec<WindowsRecord> {
     settled.windows.iter().map(of).collect()
 }
 
+fn packs(packs: &[stages::buy::Packs]) -> Vec<PacksRecord> {
+    let one = |packs: &stages::buy::Packs| PacksRecord {
+        holds: packs.holds,
+        count: packs.count,
+        price: packs.price.map(Money::value),
+    };
+    packs.iter().map(one).collect()
+}
+
 pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
+    let buying = &settled.buying;
+    let from_shed = |taken: &stages::buy::FromShed| FromShedRecord {
+        kind: taken.stock.kind.word(),
+        stock: settled.plan.yard.label(taken.stock).0.to_owned(),
+        name: taken.name.clone(),
+        size: taken.size.iter().map(|length| length.nanometres()).collect(),
+        count: taken.count,
+    };
+    let taken = |taken: &stages::buy::Taken| TakenRecord { name: taken.name.clone(), taken: crate::small(taken.taken) };
     let line = |line: &stages::buy::Line| LineRecord {
         kind: line.stock.kind.word(),
         name: settled.plan.yard.label(line.stock).0.to_owned(),
         size: line.size.iter().map(|length| length.nanometres()).collect(),
+        board: line.name.clone(),
         used: line.used,
         count: line.count,
+        packs: packs(&line.packs),
         price: line.price.map(Money::value),
         amount: line.amount.map(Money::value),
     };
@@ -155,6 +252,7 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
         length: line.length.nanometres(),
         used: crate::small(line.used),
         count: line.count,
+        packs: packs(&line.packs),
         price: line.price.map(Money::value),
         amount: line.amount.map(Money::value),
     };
@@ -165,5 +263,20 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
         lines: settled.buying.lines.iter().map(line).collect(),
         total: settled.buying.total.value(),
         unpriced: settled.buying.unpriced,
+        from_shed: buying.from_shed.iter().map(from_shed).collect(),
+        taken: buying.taken.iter().map(taken).collect(),
+        pay: PayRecord {
+            goods: buying.pay.goods.value(),
+            tax: buying.pay.tax.map(Money::value),
+            total: buying.pay.total.value(),
+            delivery: buying.pay.delivery.map(Money::value),
+        },
+        load: LoadRecord {
+            longest: buying.load.longest.map(measure::Length::nanometres),
+            mass: buying.load.mass.map(measure::Mass::value),
+            unweighed: buying.load.unweighed,
+            trips: buying.load.trips,
+        },
+        notes: buying.notes.clone(),
     }
 }

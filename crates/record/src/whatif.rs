@@ -5,6 +5,7 @@ use crate::money::{PriceRecord, price};
 use advise::Settled;
 use advise::whatif::{Fallback, Give, Left, Moved, Recut, RecutBoard, Spacer, SpacerRow, Ten, Trap, TrueLength};
 use measure::Money;
+use model::stock::From;
 use serde::Serialize;
 
 /// All of them.
@@ -124,6 +125,10 @@ pub struct RecutRecord {
 pub struct RecutBoardRecord {
     /// How long the board is.
     pub stock: i64,
+    /// What a single board of the yard or an offcut of the shed is called; null for a length on sale.
+    pub name: Option<String>,
+    /// Whether it lies in the shed.
+    pub shed: bool,
     /// The lengths of its parts, longest first.
     pub parts: Vec<i64>,
     /// How many boards are cut so.
@@ -239,6 +244,8 @@ fn fallback(settled: &Settled, fallback: &Fallback) -> FallbackRecord {
     let kind = &settled.plan.yard.boards[fallback.stock.place];
     let board = |board: &RecutBoard| RecutBoardRecord {
         stock: kind.lengths[board.length].length.nanometres(),
+        name: kind.lengths[board.length].name.clone(),
+        shed: kind.lengths[board.length].from == From::Shed,
         parts: board.parts.iter().map(|part| part.nanometres()).collect(),
         times: board.times,
     };

@@ -4,10 +4,12 @@
 //! benchmarks all run the same one. It does no I/O: files come in through [`World`].
 #![forbid(unsafe_code)]
 
+mod keep;
 mod messages;
 
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
+pub use keep::{Kept, Rest, kept};
 pub use messages::refused;
 pub use read::{Missing, Sources, World};
 

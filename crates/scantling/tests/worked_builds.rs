@@ -286,3 +286,49 @@ fn a_bed_in_inches() {
     assert_eq!(lengths, [Length::inch_64ths(34 * 64 + 32), Length::inch_64ths(70 * 64 + 32)]);
     assert_eq!(done.settled.buying.total.to_string(), "69.90", "three 144s and two 120s: 45.30 + 24.60");
 }
+
+/// The trough again, of boards that all cost 4.70 a metre: by measure they cost what they did, 59.22, and each price has its why. Setts
+/// at 1.35, or 20 for 22.00: 45 are two packs and five singly, 50.75 and not 60.75. With 20 % on top of 109.97, 21.99 and 131.96.
+#[test]
+fn a_trough_from_a_shop_with_prices_of_its_own() {
+    let yard = LARCH
+        .replace("currency = \"GBP\"\n", "currency = \"GBP\"\nprices = \"without tax\"\ntax = \"20 %\"\n")
+        .replace("material = \"larch\"\n", "material = \"larch\"\nper-metre = 4.70\n")
+        .replace(", price = 11.28", "")
+        .replace(", price = 14.10", "")
+        .replace(", price = 16.92", "")
+        .replace("price = 1.35\n", "price = 1.35\npacks = [{ count = 20, price = 22 }]\n");
+    let done = done(&trough_in_a_ring(), &yard, "kerf = 3\ntrim = 10\n");
+    passes(&done);
+    assert_eq!(boards_bought(&done), BTreeMap::from([(2400, 1), (3000, 1), (3600, 2)]));
+    assert_eq!(done.settled.cutting.sections[0].cost.map(|cost| cost.to_string()), Some("59.22".into()));
+    let value = |name: &str| {
+        let found = done.settled.quantities().find(|quantity| quantity.name == name);
+        found.map(|quantity| (quantity.value.value, quantity.rule.id))
+    };
+    assert_eq!(value("price.larch.3600"), Some((1692, "price-by-measure")));
+    assert_eq!(value("buy.sett.amount"), Some((5075, "packs")));
+    assert_eq!(value("buy.total"), Some((5922 + 5075, "total")));
+    assert_eq!((value("pay.tax"), value("pay.total")), (Some((2199, "tax")), Some((13_196, "total"))));
+    let setts = done.settled.buying.lines.iter().find(|line| line.stock.kind == StockKind::Unit).expect("setts");
+    let packs: Vec<(u64, u64)> = setts.packs.iter().map(|packs| (packs.holds, packs.count)).collect();
+    assert_eq!((packs, setts.count), (vec![(1, 5), (20, 2)], 45));
+}
+
+/// A 2400 that lies in the shed saves just its price, 11.28 of 59.22: whatever plan used it would cost that much more with one
+/// bought. One too short to hold anything changes nothing, and what is not there is not used.
+#[test]
+fn an_offcut_saves_what_it_would_have_cost() {
+    let shed = "kerf = 3\ntrim = 10\n[offcut.long]\nof = \"larch\"\nlength = 2400\n[offcut.stub]\nof = \"larch\"\nlength = 480\n";
+    let done = done(&trough_in_a_ring(), LARCH, shed);
+    passes(&done);
+    assert_eq!(done.settled.cutting.sections[0].cost.map(|cost| cost.to_string()), Some("47.94".into()));
+    let taken: Vec<(&str, u64)> =
+        done.settled.buying.from_shed.iter().map(|taken| (taken.name.as_str(), taken.count)).collect();
+    assert_eq!(taken, [("long", 1)]);
+    assert_eq!(done.settled.buying.total.to_string(), "108.69", "47.94 of boards and 60.75 of setts");
+}
+
+fn trough_in_a_ring() -> String {
+    "[piece.trough]\nis = \"walls\"\nlength = { exactly = 1510 }\nwidth = { exactly = 520 }\nheight = { exactly = 451 }\nboard = \"larch\"\ngap = 8\n[piece.ring]\nis = \"edging\"\naround = \"trough\"\nunit = \"sett\"\njoint = 10\ncorners = \"square\"\nclearance = 20\n".to_owned()
+}

@@ -70,7 +70,7 @@ pub fn cut(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -
                 Err(problem) => problems.push(problem),
             },
             // Units are laid whole, and nothing is cut from the others.
-            StockKind::Unit | StockKind::Screw | StockKind::Bag | StockKind::Roll => {}
+            StockKind::Unit | StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => {}
         }
     }
     cutting.quantities = cutting.sections.iter().flat_map(|section| board::explain(section, plan)).collect();

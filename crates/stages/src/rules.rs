@@ -1,5 +1,7 @@
 //! The rules that the stages' numbers come from, each declared once.
 
+use crate::buy::PACKS;
+use model::price::PRICE_BY_MEASURE;
 use model::why::{Case, Mark, Rule};
 
 /// What a cutting pattern leaves.
@@ -76,6 +78,94 @@ pub static RESERVE: Rule = Rule {
         _ => None,
     },
     case: Case { given: &[500_000, 7, 2_000_000], gives: 5_500_000, source: "eight parts on a board: 7 × 0.5 + 2" },
+};
+
+/// What comes out of the shed.
+pub static TAKEN: Rule = Rule {
+    id: "taken",
+    words: "What is left in the shed is taken first, as far as it is needed",
+    formula: "taken = the lesser of needed and left",
+    inputs: &["needed", "left"],
+    source: "what is there costs nothing",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [needed, left] => Some(*needed.min(left)),
+        _ => None,
+    },
+    case: Case { given: &[110, 60], gives: 60, source: "of 110 screws 60 lie in the shed: all of them are taken" },
+};
+
+/// What is still needed.
+pub static LESS_LEFT: Rule = Rule {
+    id: "less-left",
+    words: "What is needed less what comes out of the shed",
+    formula: "to get = needed - taken - …",
+    inputs: &["needed", "taken…"],
+    source: "what is there need not be bought",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [needed, taken @ ..] => taken.iter().try_fold(*needed, |left, taken| left.checked_sub(*taken)),
+        _ => None,
+    },
+    case: Case { given: &[110, 60], gives: 50, source: "110 screws less 60 that are there" },
+};
+
+/// The tax on what is bought.
+pub static TAX: Rule = Rule {
+    id: "tax",
+    words: "The tax on all that has a price, to the nearest hundredth, halves up",
+    formula: "tax = goods × share",
+    inputs: &["goods", "share in hundredths of a percent"],
+    source: "the yard's prices without tax, and its `tax`",
+    mark: Mark::YourNumber,
+    compute: |x| match x {
+        [goods, share] => Some(goods.checked_mul(*share)?.checked_add(5_000)?.div_euclid(10_000)),
+        _ => None,
+    },
+    case: Case { given: &[4_973, 2_000], gives: 995, source: "20 % of 49.73 are 9.946, so 9.95; worked by hand" },
+};
+
+/// What bringing it costs.
+pub static DELIVERY: Rule = Rule {
+    id: "delivery",
+    words: "One delivery, which costs nothing from a sum of goods up; told, and not added",
+    formula: "delivery = price, or 0 where goods reach the sum",
+    inputs: &["goods", "price of a delivery", "free from…"],
+    source: "the yard's `[delivery]`",
+    mark: Mark::YourNumber,
+    compute: |x| match x {
+        [_, price] => Some(*price),
+        [goods, price, free] => Some(if goods >= free { 0 } else { *price }),
+        _ => None,
+    },
+    case: Case { given: &[15_000, 3_500, 20_000], gives: 3_500, source: "goods for 150.00, free from 200.00 up" },
+};
+
+/// The longest of what is bought.
+pub static LONGEST: Rule = Rule {
+    id: "longest",
+    words: "The longest side of all that is bought",
+    formula: "longest = the greatest of all lengths",
+    inputs: &["length…"],
+    source: "the buying list",
+    mark: Mark::Arithmetic,
+    compute: |x| x.iter().max().copied(),
+    case: Case { given: &[2_400_000_000, 3_600_000_000], gives: 3_600_000_000, source: "a 2400 and a 3600" },
+};
+
+/// How often the car goes.
+pub static TRIPS: Rule = Rule {
+    id: "trips",
+    words: "The mass of what is bought over the load of the car, rounded up; at least one",
+    formula: "trips = mass / load, up, at least 1",
+    inputs: &["mass", "load"],
+    source: "the shed's `[car]`",
+    mark: Mark::Arithmetic,
+    compute: |x| match x {
+        [mass, load] if *load > 0 => Some(mass.checked_add(load - 1)?.div_euclid(*load).max(1)),
+        _ => None,
+    },
+    case: Case { given: &[430_000_000, 400_000_000], gives: 2, source: "430 kg with 400 kg at a time" },
 };
 
 /// How many units to buy.
@@ -221,6 +311,14 @@ pub static ALL: &[&Rule] = &[
     &BREAKS,
     &RESERVE,
     &WHOLE_PACKS,
+    &PRICE_BY_MEASURE,
+    &PACKS,
+    &TAKEN,
+    &LESS_LEFT,
+    &TAX,
+    &DELIVERY,
+    &LONGEST,
+    &TRIPS,
     &SPARES,
     &AMOUNT,
     &TOTAL,

@@ -76,7 +76,8 @@ pub(super) fn all(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool)
     for section in &settled.cutting.sections {
         let of_kind = |part: &&Part| part.stock == section.stock;
         let parts: Vec<Part> = settled.build.parts.iter().filter(of_kind).cloned().collect();
-        for (length, bought) in bought(section) {
+        let sold = &settled.plan.yard.boards[section.stock.place].lengths;
+        for (length, bought) in bought(section).into_iter().filter(|(length, _)| sold[*length].is_on_sale()) {
             let ask = Ask { settled, section, parts: &parts, length, effort, cancel };
             let left = counts(bought).into_iter().filter_map(|count| ask.with_left(count)).collect();
             all.push(Fallback { stock: section.stock, length, bought, left });

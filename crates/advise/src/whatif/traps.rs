@@ -30,7 +30,7 @@ pub(super) fn all(settled: &Settled) -> Vec<Trap> {
         let bought: BTreeSet<usize> = section.cuts.iter().map(|cut| cut.length).collect();
         let parts: BTreeSet<Length> = section.cuts.iter().flat_map(|cut| cut.lengths.iter().copied()).collect();
         let sold = &settled.plan.yard.boards[section.stock.place].lengths;
-        let mut bought: Vec<usize> = bought.into_iter().collect();
+        let mut bought: Vec<usize> = bought.into_iter().filter(|&length| sold[length].is_on_sale()).collect();
         bought.sort_by_key(|&length| sold[length].length);
         for length in bought {
             let stock = sold[length].length;

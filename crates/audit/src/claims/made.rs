@@ -112,6 +112,8 @@ pub(crate) struct Row {
 pub(crate) struct Cutting {
     pub kerf: i64,
     pub trim: i64,
+    pub sheet_kerf: i64,
+    pub sheet_trim: i64,
     pub reserve_per_cut: i64,
     pub reserve_per_board: i64,
     pub boards: Vec<Section>,
@@ -142,6 +144,10 @@ pub(crate) struct Certificate {
 
 pub(crate) struct Cut {
     pub stock: i64,
+    /// What a single board or an offcut is called.
+    pub name: Option<String>,
+    /// Whether it lies in the shed.
+    pub shed: bool,
     pub lengths: Vec<i64>,
     pub slack: i64,
     pub kerf_room: i64,
@@ -165,6 +171,8 @@ pub(crate) struct Sheets {
 pub(crate) struct Sheet {
     pub length: i64,
     pub width: i64,
+    /// What an offcut is called.
+    pub name: Option<String>,
     pub slack: i64,
     pub comfortable: bool,
     pub strips: Vec<Strip>,
@@ -243,11 +251,14 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn cutting(&mut self, json: &Json, path: &str) -> Option<Cutting> {
-        let keys = ["kerf", "trim", "reserve_per_cut", "reserve_per_board", "boards", "sheets"];
-        let cutting = self.object(json, path, &keys)?;
+        const KEYS: [&str; 8] =
+            ["kerf", "trim", "sheet_kerf", "sheet_trim", "reserve_per_cut", "reserve_per_board", "boards", "sheets"];
+        let cutting = self.object(json, path, &KEYS)?;
         Some(Cutting {
             kerf: self.field(&cutting, "kerf", Self::length)?,
             trim: self.field(&cutting, "trim", Self::length)?,
+            sheet_kerf: self.field(&cutting, "sheet_kerf", Self::length)?,
+            sheet_trim: self.field(&cutting, "sheet_trim", Self::length)?,
             reserve_per_cut: self.field(&cutting, "reserve_per_cut", Self::length)?,
             reserve_per_board: self.field(&cutting, "reserve_per_board", Self::length)?,
             boards: self.list(&cutting, "boards", Self::section)?,
@@ -285,10 +296,12 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn cut(&mut self, json: &Json, path: &str) -> Option<Cut> {
-        let keys = ["stock", "lengths", "slack", "kerf_room", "cuts", "comfortable", "boards"];
+        let keys = ["stock", "name", "shed", "lengths", "slack", "kerf_room", "cuts", "comfortable", "boards"];
         let cut = self.object(json, path, &keys)?;
         Some(Cut {
             stock: self.field(&cut, "stock", Self::length)?,
+            name: self.maybe(&cut, "name", Self::text)?,
+            shed: self.field(&cut, "shed", Self::truth)?,
             lengths: self.list(&cut, "lengths", Self::length)?,
             slack: self.field(&cut, "slack", Self::length)?,
             kerf_room: self.field(&cut, "kerf_room", Self::length)?,
@@ -315,10 +328,11 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn sheet(&mut self, json: &Json, path: &str) -> Option<Sheet> {
-        let sheet = self.object(json, path, &["length", "width", "slack", "comfortable", "strips"])?;
+        let sheet = self.object(json, path, &["length", "width", "name", "slack", "comfortable", "strips"])?;
         Some(Sheet {
             length: self.field(&sheet, "length", Self::length)?,
             width: self.field(&sheet, "width", Self::length)?,
+            name: self.maybe(&sheet, "name", Self::text)?,
             slack: self.field(&sheet, "slack", Self::length)?,
             comfortable: self.field(&sheet, "comfortable", Self::truth)?,
             strips: self.list(&sheet, "strips", Self::strip)?,

@@ -38,14 +38,57 @@ pub(crate) struct Buying {
     pub materials: Vec<Material>,
     pub materials_total: i64,
     pub materials_unpriced: i64,
+    pub from_shed: Vec<FromShed>,
+    pub taken: Vec<(String, i64)>,
+    pub pay: Pay,
+    pub load: Load,
+    pub notes: Vec<String>,
+}
+
+/// So many packs of one size.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Packs {
+    pub holds: i64,
+    pub count: i64,
+    pub price: Option<i64>,
+}
+
+/// Offcuts of one name that are cut.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct FromShed {
+    pub kind: String,
+    pub stock: String,
+    pub name: String,
+    pub size: Vec<i64>,
+    pub count: i64,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Pay {
+    pub goods: i64,
+    pub tax: Option<i64>,
+    pub total: i64,
+    pub delivery: Option<i64>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Load {
+    pub longest: Option<i64>,
+    pub mass: Option<i64>,
+    pub unweighed: i64,
+    pub trips: Option<i64>,
 }
 
 pub(crate) struct Line {
     pub kind: String,
     pub name: String,
     pub size: Vec<i64>,
+    /// What a single board is called.
+    pub board: Option<String>,
     pub used: i64,
     pub count: i64,
+    /// Of units the packs that are bought.
+    pub packs: Vec<Packs>,
     pub price: Option<i64>,
     pub amount: Option<i64>,
 }
@@ -54,7 +97,7 @@ pub(crate) struct Line {
 pub(crate) struct Need {
     pub piece: String,
     pub what: String,
-    /// `bag`, `roll` or `extra`.
+    /// `bag`, `roll`, `finish` or `extra`.
     pub kind: String,
     /// Its name in the yard; empty for an extra.
     pub stock: String,
@@ -74,6 +117,7 @@ pub(crate) struct Material {
     /// Screws, cubic millimetres, nanometres off the roll, or things.
     pub used: i64,
     pub count: i64,
+    pub packs: Vec<Packs>,
     pub price: Option<i64>,
     pub amount: Option<i64>,
 }
@@ -119,7 +163,19 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn buying(&mut self, json: &Json, path: &str) -> Option<Buying> {
-        const KEYS: [&str; 6] = ["lines", "total", "unpriced", "materials", "materials_total", "materials_unpriced"];
+        const KEYS: [&str; 11] = [
+            "lines",
+            "total",
+            "unpriced",
+            "materials",
+            "materials_total",
+            "materials_unpriced",
+            "from_shed",
+            "taken",
+            "pay",
+            "load",
+            "notes",
+        ];
         let buying = self.object(json, path, &KEYS)?;
         Some(Buying {
             lines: self.list(&buying, "lines", Self::line)?,
@@ -128,17 +184,70 @@ impl<'l> Reader<'l> {
             materials: self.list(&buying, "materials", Self::material)?,
             materials_total: self.field(&buying, "materials_total", Self::money)?,
             materials_unpriced: self.field(&buying, "materials_unpriced", Self::count)?,
+            from_shed: self.list(&buying, "from_shed", Self::offcuts)?,
+            taken: self.list(&buying, "taken", Self::taken)?,
+            pay: self.field(&buying, "pay", Self::pay)?,
+            load: self.field(&buying, "load", Self::load)?,
+            notes: self.list(&buying, "notes", Self::text)?,
+        })
+    }
+
+    fn packs(&mut self, json: &Json, path: &str) -> Option<Packs> {
+        let packs = self.object(json, path, &["holds", "count", "price"])?;
+        Some(Packs {
+            holds: self.field(&packs, "holds", Self::money)?,
+            count: self.field(&packs, "count", Self::count)?,
+            price: self.maybe(&packs, "price", Self::money)?,
+        })
+    }
+
+    fn offcuts(&mut self, json: &Json, path: &str) -> Option<FromShed> {
+        let taken = self.object(json, path, &["kind", "stock", "name", "size", "count"])?;
+        Some(FromShed {
+            kind: self.field(&taken, "kind", Self::text)?,
+            stock: self.field(&taken, "stock", Self::text)?,
+            name: self.field(&taken, "name", Self::text)?,
+            size: self.list(&taken, "size", Self::length)?,
+            count: self.field(&taken, "count", Self::count)?,
+        })
+    }
+
+    fn taken(&mut self, json: &Json, path: &str) -> Option<(String, i64)> {
+        let taken = self.object(json, path, &["name", "taken"])?;
+        Some((self.field(&taken, "name", Self::text)?, self.field(&taken, "taken", Self::money)?))
+    }
+
+    fn pay(&mut self, json: &Json, path: &str) -> Option<Pay> {
+        let pay = self.object(json, path, &["goods", "tax", "total", "delivery"])?;
+        Some(Pay {
+            goods: self.field(&pay, "goods", Self::money)?,
+            tax: self.maybe(&pay, "tax", Self::money)?,
+            total: self.field(&pay, "total", Self::money)?,
+            delivery: self.maybe(&pay, "delivery", Self::money)?,
+        })
+    }
+
+    fn load(&mut self, json: &Json, path: &str) -> Option<Load> {
+        let load = self.object(json, path, &["longest", "mass", "unweighed", "trips"])?;
+        Some(Load {
+            longest: self.maybe(&load, "longest", Self::length)?,
+            mass: self.maybe(&load, "mass", Self::money)?,
+            unweighed: self.field(&load, "unweighed", Self::count)?,
+            trips: self.maybe(&load, "trips", Self::count)?,
         })
     }
 
     pub(super) fn line(&mut self, json: &Json, path: &str) -> Option<Line> {
-        let line = self.object(json, path, &["kind", "name", "size", "used", "count", "price", "amount"])?;
+        let line =
+            self.object(json, path, &["kind", "name", "size", "board", "used", "count", "packs", "price", "amount"])?;
         Some(Line {
             kind: self.field(&line, "kind", Self::text)?,
             name: self.field(&line, "name", Self::text)?,
             size: self.list(&line, "size", Self::length)?,
+            board: self.maybe(&line, "board", Self::text)?,
             used: self.field(&line, "used", Self::count)?,
             count: self.field(&line, "count", Self::count)?,
+            packs: self.list(&line, "packs", Self::packs)?,
             price: self.maybe(&line, "price", Self::money)?,
             amount: self.maybe(&line, "amount", Self::money)?,
         })
@@ -157,13 +266,15 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn material(&mut self, json: &Json, path: &str) -> Option<Material> {
-        let material = self.object(json, path, &["kind", "name", "length", "used", "count", "price", "amount"])?;
+        let material =
+            self.object(json, path, &["kind", "name", "length", "used", "count", "packs", "price", "amount"])?;
         Some(Material {
             kind: self.field(&material, "kind", Self::text)?,
             name: self.field(&material, "name", Self::text)?,
             length: self.field(&material, "length", Self::length)?,
             used: self.field(&material, "used", Self::money)?,
             count: self.field(&material, "count", Self::count)?,
+            packs: self.list(&material, "packs", Self::packs)?,
             price: self.maybe(&material, "price", Self::money)?,
             amount: self.maybe(&material, "amount", Self::money)?,
         })

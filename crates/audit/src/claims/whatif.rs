@@ -69,6 +69,8 @@ pub(crate) struct Recut {
 
 pub(crate) struct RecutBoard {
     pub stock: i64,
+    pub name: Option<String>,
+    pub shed: bool,
     pub parts: Vec<i64>,
     pub times: i64,
 }
@@ -192,9 +194,11 @@ impl Reader<'_> {
     }
 
     fn recut_board(&mut self, json: &Json, path: &str) -> Option<RecutBoard> {
-        let board = self.object(json, path, &["stock", "parts", "times"])?;
+        let board = self.object(json, path, &["stock", "name", "shed", "parts", "times"])?;
         Some(RecutBoard {
             stock: self.field(&board, "stock", Self::length)?,
+            name: self.maybe(&board, "name", Self::text)?,
+            shed: self.field(&board, "shed", Self::truth)?,
             parts: self.list(&board, "parts", Self::length)?,
             times: self.field(&board, "times", Self::count)?,
         })

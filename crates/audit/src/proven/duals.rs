@@ -50,8 +50,8 @@ fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
     let priced = board.lengths.iter().all(|sold| sold.price.is_some());
     let stock = |sold: &crate::texts::Sold| Stock {
         length: sold.length,
-        cost: if priced { sold.price.unwrap_or(0) } else { sold.length / 1000 }.into(),
-        supply: sold.stock.map(i128::from),
+        cost: crate::cutting::board_cost(sold, priced).into(),
+        supply: sold.supply().map(i128::from),
     };
     Some(Job {
         lengths: demand.keys().rev().copied().collect(),
@@ -108,7 +108,7 @@ fn worth_at_most(duals: &[i128], job: &Job, capacity: i128, allowed: i128) -> Op
     by_search(&items, capacity, allowed, &mut nodes)
 }
 
-pub(super) fn gcd(a: i128, b: i128) -> i128 {
+pub(crate) fn gcd(a: i128, b: i128) -> i128 {
     if b == 0 { a } else { gcd(b, a % b) }
 }
 

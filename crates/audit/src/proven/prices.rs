@@ -3,11 +3,12 @@
 use super::brute::All;
 use super::cutsearch::{Job, Stock, least_by_length, search};
 use crate::asked::Asked;
-use crate::buying::with_spare;
+use crate::buying::{left_of, with_spare};
 use crate::claims::{Closing, Price, Record};
 use crate::cutting::sheets_bound;
 use crate::laid::{Shape, shapes};
 use crate::ledger::{Ledger, Mm};
+use crate::packs::{self, Bought};
 use crate::texts::Papers;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -123,9 +124,17 @@ fn cheapest(parts: &Shapes, papers: &Papers, slanted: &BTreeSet<String>, steps: 
             _ => {
                 let unit = papers.unit(name);
                 let count = of().map(|(_, count)| *count).sum();
-                let cost = |unit: &crate::texts::Brick| Some(with_spare(count, unit.spare) * i128::from(unit.price?));
-                let cost = unit.and_then(cost);
-                Least { total: cost.unwrap_or(0), exact: true }
+                let bought = |unit: &crate::texts::Brick| {
+                    let all = with_spare(count, unit.spare);
+                    let there: i128 = left_of(papers, "unit", name, 0).map(|left| left.amount).sum();
+                    (packs::cheapest((all - there).max(0), &unit.packs), unit.packs.clone())
+                };
+                match unit.map(bought) {
+                    Some((Bought::Packs(counts), sold)) => {
+                        Least { total: packs::cost(&counts, &sold).unwrap_or(0), exact: true }
+                    }
+                    _ => Least { total: 0, exact: false },
+                }
             }
         };
         least = Least { total: least.total + own.total, exact: least.exact && own.exact };
@@ -152,7 +161,7 @@ fn boards<'p>(
     let stock = |sold: &crate::texts::Sold| Stock {
         length: sold.length,
         cost: sold.price.unwrap_or(0).into(),
-        supply: sold.stock.map(i128::from),
+        supply: sold.supply().map(i128::from),
     };
     let job = Job {
         lengths: demand.keys().rev().copied().collect(),
@@ -179,7 +188,7 @@ fn sheets<'p>(name: &str, parts: impl Iterator<Item = (&'p Shape, &'p i128)>, pa
     let priced = sheet.sizes.iter().filter(|sold| sold.price.is_some()).count();
     if priced == sheet.sizes.len() {
         let panels: Vec<[i128; 3]> = parts.map(|(shape, count)| [shape.2, shape.3, *count]).collect();
-        let total = sheets_bound(&panels, &sheet.sizes, true, papers.trim);
+        let total = sheets_bound(&panels, &sheet.sizes, true, papers.sheet_saw[1]);
         // Sheets are called proven if they cost their bound, and only a price that is called proven is held exactly.
         return Least { total, exact: true };
     }

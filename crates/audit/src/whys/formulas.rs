@@ -2,6 +2,8 @@
 
 use crate::buying::with_spare;
 use crate::fitting::up;
+use crate::packs::{Bought, cheapest, cost};
+use crate::texts::Pack;
 
 /// The referee's own formulas, by the id of the rule: the value of some inputs; `None` if they give none.
 pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
@@ -42,6 +44,26 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         }
         // A cubic millimetre at a kilogram for the cubic metre is a thousandth of a milligram.
         ("mass-of-volume", [volume, density]) => Some(volume.checked_mul(*density)?.checked_add(500)?.div_euclid(1000)),
+        ("price-by-measure", sides) => crate::texts::by_measure(sides),
+        ("packs", [needed, offers @ ..]) if offers.len() % 3 == 0 => {
+            let packs = offered(offers)?;
+            match cheapest(*needed, &packs) {
+                Bought::Packs(counts) => cost(&counts, &packs),
+                _ => None,
+            }
+        }
+        ("surface", areas) => areas.iter().try_fold(0_i128, |sum, area| sum.checked_add(*area)),
+        ("brushed", [area, first, coats, later]) if *first > 0 && *later > 0 && *coats > 0 => {
+            let coats = later.checked_add(first.checked_mul(coats - 1)?)?;
+            Some(up(area.checked_mul(coats)?.checked_mul(1000)?, first.checked_mul(*later)?))
+        }
+        ("taken", [needed, left]) => Some(*left.min(needed)),
+        ("less-left", [needed, taken @ ..]) => taken.iter().try_fold(*needed, |rest, taken| rest.checked_sub(*taken)),
+        ("tax", [goods, share]) => nearest(goods.checked_mul(*share)?, WHOLE),
+        ("delivery", [_, price]) => Some(*price),
+        ("delivery", [goods, price, free]) => Some(if goods < free { *price } else { 0 }),
+        ("longest", [first, rest @ ..]) => Some(rest.iter().fold(*first, |longest, side| longest.max(*side))),
+        ("trips", [mass, load]) if *load > 0 => Some(up(*mass, *load).max(1)),
         ("whole-packs", [used, each]) if *each > 0 => Some(used.checked_add(each - 1)?.div_euclid(*each)),
         ("as-needed", [reach, spacing]) if *spacing > 0 => {
             Some(reach.checked_add(spacing - 1)?.div_euclid(*spacing).max(1))
@@ -155,6 +177,16 @@ pub(super) const KNOWN: &[&str] = &[
     "sum-of-masses",
     "mass-of-volume",
     "whole-packs",
+    "price-by-measure",
+    "packs",
+    "taken",
+    "surface",
+    "brushed",
+    "less-left",
+    "tax",
+    "delivery",
+    "longest",
+    "trips",
     "team-lift",
     "as-needed",
     "pitch",
@@ -199,6 +231,20 @@ pub(super) const KNOWN: &[&str] = &[
     "rail",
     "concrete",
 ];
+
+/// The packs that a number names: what each holds, its price, and how many there are at most.
+fn offered(offers: &[i128]) -> Option<Vec<Pack>> {
+    let small = |value: i128| i64::try_from(value).ok();
+    let pack =
+        |offer: &[i128]| Some(Pack { holds: offer[0], price: Some(small(offer[1])?), stock: Some(small(offer[2])?) });
+    offers.chunks(3).map(pack).collect()
+}
+
+/// Whether there are more choices of packs than the referee tries.
+pub(super) fn too_many_packs(inputs: &[i128]) -> bool {
+    let Some((needed, offers)) = inputs.split_first().filter(|(_, offers)| offers.len() % 3 == 0) else { return false };
+    offered(offers).is_some_and(|packs| cheapest(*needed, &packs) == Bought::Unknown)
+}
 
 /// Cubic nanometres in a cubic millimetre.
 const CUBIC: i128 = 10_i128.pow(18);

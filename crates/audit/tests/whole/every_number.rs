@@ -161,6 +161,8 @@ fn every_number_is_found_or_free() {
         ("garden-seat", sampled(11)),
         ("level-screen", sampled(5)),
         ("upright-screen", sampled(7)),
+        ("shop-and-shed", sampled(7)),
+        ("board-feet", sampled(3)),
     ];
     let mut tally = Tally::default();
     std::thread::scope(|scope| {

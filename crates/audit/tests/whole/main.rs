@@ -9,6 +9,7 @@ mod decks;
 mod order;
 mod lapped;
 mod sawn;
+mod shop;
 mod every_number;
 mod nonsense;
 mod outlines;

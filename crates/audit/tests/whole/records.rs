@@ -24,7 +24,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 34] = [
+pub static EXAMPLES: [Example; 36] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -59,6 +59,8 @@ pub static EXAMPLES: [Example; 34] = [
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
     example!("short-parts"),
+    example!("shop-and-shed"),
+    example!("board-feet"),
 ];
 
 impl Example {

@@ -6,7 +6,6 @@ use crate::sawn;
 use crate::sheets;
 use crate::words;
 use advise::Settled;
-use measure::Length;
 use model::part::{Axis, Part};
 use stages::cut::{BoardCut, Section, Sheets};
 use std::collections::BTreeMap;
@@ -72,7 +71,7 @@ fn is_known(settled: &Settled, name: &str) -> bool {
     settled.quantities().any(|quantity| quantity.name == name)
 }
 
-fn number_if_known(settled: &Settled, name: &str, shown: &str) -> String {
+pub(super) fn number_if_known(settled: &Settled, name: &str, shown: &str) -> String {
     if is_known(settled, name) { number(name, &escape(shown)) } else { escape(shown) }
 }
 
@@ -115,7 +114,7 @@ fn boards(settled: &Settled, section: &Section) -> String {
             if ids.len() > 12 { [&ids[..11], &[format!("and {} more boards", ids.len() - 11)]].concat() } else { ids };
         vec![
             cut.boards.len().to_string(),
-            escape(&tape.show(cut.stock_length)),
+            escape(&(tape.show(cut.stock_length) + &words::called(settled, section, cut))),
             escape(&ids.join("; ")),
             value("slack"),
             value("breaks-at"),
@@ -134,35 +133,6 @@ fn sheet(settled: &Settled, sheets: &Sheets) -> String {
     let views = sawn::sheets(settled, sheets);
     format!("<h3>{}</h3>\n", escape(&format!("{label}: {}", sheets::said(sheets))))
         + &figure(|paper| drawing::sheets(&views, settled.plan.tape, paper))
-}
-
-/// The buying list.
-pub(super) fn buying(settled: &Settled) -> String {
-    let quantity_of = |line: &stages::buy::Line| {
-        let (name, _) = settled.plan.yard.label(line.stock);
-        let sizes: Vec<String> =
-            line.size.iter().map(|length: &Length| settled.plan.tape.show(*length).replace('"', "in")).collect();
-        [vec!["buy".to_owned(), name.to_owned()], sizes].concat().join(".")
-    };
-    let row = |line: &stages::buy::Line| {
-        let name = quantity_of(line);
-        let amount = match line.amount {
-            Some(amount) => number_if_known(settled, &format!("{name}.amount"), &amount.to_string()),
-            None => "no price".into(),
-        };
-        vec![
-            number_if_known(settled, &format!("{name}.count"), &line.count.to_string()),
-            escape(&words::bought(settled, line)),
-            line.price.map_or_else(String::new, |price| price.to_string()),
-            amount,
-        ]
-    };
-    let mut rows: Vec<Vec<String>> = settled.buying.lines.iter().map(row).collect();
-    let total = number("buy.total", &settled.buying.total.to_string());
-    let missing = words::without(settled.buying.unpriced);
-    rows.push(vec![String::new(), format!("<strong>in all</strong>{missing}"), String::new(), total]);
-    let caption = format!("Buying list, {}", settled.plan.yard.currency);
-    table(&caption, &["off", "what", "each", "together"], &rows)
 }
 
 /// Questions and answers.

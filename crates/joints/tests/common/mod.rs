@@ -45,7 +45,7 @@ pub fn build(mut parts: Vec<Part>, fixings: Vec<Fixing>) -> Build {
 /// A plan whose yard has one screw of this diameter in these lengths, and a board that weighs so much.
 pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) -> Plan {
     let place = || Place { file: File::Yard, bytes: 0..0 };
-    let on_sale = |&length: &f64| ScrewLength { length: mm(length), per_box: 100, price: None };
+    let on_sale = |&length: &f64| ScrewLength { length: mm(length), boxes: Vec::new() };
     let screw = Screw {
         name: "csk".into(),
         label: "countersunk".into(),
@@ -74,8 +74,8 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
             trim: Length::mm(10),
             reserve_per_cut: Length::nm(500_000),
             reserve_per_board: Length::mm(2),
-            lift: None,
             people: 1,
+            ..Shed::default()
         },
     }
 }

@@ -46,7 +46,7 @@ impl Panel {
             stock,
             thickness: sheet.thickness,
             fall: text.values.length("fall"),
-            sizes: sizes_of(sheet, plan.shed.trim, plan.tape),
+            sizes: sizes_of(sheet, plan.shed.saw_for_sheets().trim, plan.tape),
             play,
             off: play + text.need_length("clear")?,
             drain: Drain::of(text, plan.tape)?,

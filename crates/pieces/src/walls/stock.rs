@@ -39,7 +39,7 @@ impl Made {
             return Ok(Made { stock, thickness: board.thickness, board: Some(board.width), reaches });
         }
         let sheet = &plan.yard.sheets[stock.place];
-        let reaches = sizes_of(sheet, trim, plan.tape);
+        let reaches = sizes_of(sheet, plan.shed.saw_for_sheets().trim, plan.tape);
         if reaches.is_empty() {
             return Err(Problem::new(format!("no size of `{name}` is on sale")).at(&sheet.place));
         }

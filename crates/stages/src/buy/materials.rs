@@ -1,13 +1,16 @@
 //! Screws by the box, bags by their yield, rolls by the metre, and what the plan itself names.
 
-use super::{money_of, too_large};
+use super::shop::too_few;
+use super::{Buying, Packs, plain, too_large};
 use crate::rules;
 use measure::{Length, Money, Volume};
 use model::build::{Need, Needed};
 use model::joint::Joints;
 use model::plan::Plan;
 use model::problem::Problem;
-use model::why::{Input, Of, Quantity, Rule, Value};
+use model::schema::StockKind;
+use model::stock::{Pack, StockRef};
+use model::why::{Input, Of, Quantity, Value};
 use std::collections::BTreeMap;
 
 /// A line of what is bought beside boards, sheets and units.
@@ -23,9 +26,11 @@ pub struct MaterialLine {
     pub length: Length,
     /// How much is used: screws, cubic millimetres, nanometres off the roll, or things.
     pub used: i128,
-    /// How many boxes, bags, metres or things to buy.
+    /// How many boxes, bags, tins, metres or things to buy.
     pub count: u64,
-    /// The price of one, if known.
+    /// Which of them: at least one, unless the shed has all that is needed.
+    pub packs: Vec<Packs>,
+    /// The price of one, if known and of one size.
     pub price: Option<Money>,
     /// What the line costs, if known.
     pub amount: Option<Money>,
@@ -40,6 +45,8 @@ pub enum MaterialKind {
     Bag,
     /// Metres off a roll.
     Roll,
+    /// Tins.
+    Finish,
     /// Things that the plan names.
     Extra,
 }
@@ -51,16 +58,18 @@ impl MaterialKind {
             MaterialKind::Screw => "screw",
             MaterialKind::Bag => "bag",
             MaterialKind::Roll => "roll",
+            MaterialKind::Finish => "finish",
             MaterialKind::Extra => "extra",
         }
     }
 
-    /// What one of it is: a box, a bag, a metre.
+    /// What one of it is: a box, a bag, a tin, a metre.
     pub fn one(self) -> &'static str {
         match self {
             MaterialKind::Screw => "box",
             MaterialKind::Bag => "bag",
             MaterialKind::Roll => "metre",
+            MaterialKind::Finish => "tin",
             MaterialKind::Extra => "piece",
         }
     }
@@ -75,28 +84,30 @@ pub fn cubic_millimetres(volume: Volume) -> i128 {
 /// What is used of one thing, and how it is sold.
 struct Use {
     line: MaterialLine,
-    /// How much one box, bag or metre gives.
-    each: i128,
-    /// What `used` and `each` count.
+    /// Where it stands in the yard; an extra stands nowhere.
+    stock: Option<StockRef>,
+    /// The packs that it comes in.
+    packs: Vec<Pack>,
+    /// What `used` and the packs count.
     of: Of,
 }
 
-/// The lines, and their numbers with their whys.
+/// The lines; their numbers, what the shed gives and what there is to know go to the list.
 ///
 /// # Errors
-/// A count or a sum that is too large to be written.
+/// A count or a sum that is too large to be written, or packs of which there are not enough.
 pub(super) fn lines(
     joints: &Joints,
     needs: &[Need],
     plan: &Plan,
-) -> Result<(Vec<MaterialLine>, Vec<Quantity>), Problem> {
-    let mut lines = Vec::new();
-    let mut quantities = Vec::new();
-    let uses = screws(joints, plan).into_iter().chain(filled(needs, plan)).chain(laid_out(needs, plan));
-    for of in uses.chain(extras(needs)) {
-        lines.push(bought(of, plan, &mut quantities)?);
-    }
-    Ok((lines, quantities))
+    buying: &mut Buying,
+) -> Result<Vec<MaterialLine>, Problem> {
+    let uses = screws(joints, plan)
+        .into_iter()
+        .chain(filled(needs, plan))
+        .chain(laid_out(needs, plan))
+        .chain(brushed(needs, plan));
+    uses.chain(extras(needs)).map(|of| bought(of, plan, buying)).collect()
 }
 
 fn screws(joints: &Joints, plan: &Plan) -> Vec<Use> {
@@ -104,42 +115,65 @@ fn screws(joints: &Joints, plan: &Plan) -> Vec<Use> {
     for joint in &joints.made {
         *used.entry((joint.screw, joint.length)).or_default() += joint.heads.len() as i128;
     }
-    let of = |((screw, length), used): ((usize, Length), i128)| {
-        let screw = &plan.yard.screws[screw];
+    let of = |((place, length), used): ((usize, Length), i128)| {
+        let screw = &plan.yard.screws[place];
         let sold = screw.lengths.iter().find(|sold| sold.length == length);
-        let (price, each) = sold.map_or((None, 1), |sold| (sold.price, i128::from(sold.per_box)));
-        let line = line(MaterialKind::Screw, &screw.name, &screw.label, used, price);
-        Use { line: MaterialLine { length, ..line }, each, of: Of::Count }
+        let line = line(MaterialKind::Screw, &screw.name, &screw.label, used);
+        Use {
+            line: MaterialLine { length, ..line },
+            stock: Some(StockRef { kind: StockKind::Screw, place }),
+            packs: sold.map_or_else(Vec::new, |sold| sold.boxes.clone()),
+            of: Of::Count,
+        }
     };
     used.into_iter().map(of).collect()
 }
 
 fn filled(needs: &[Need], plan: &Plan) -> Vec<Use> {
-    let mut used: BTreeMap<usize, i128> = BTreeMap::new();
+    let mut used: BTreeMap<StockRef, i128> = BTreeMap::new();
     for need in needs {
         if let Needed::Filled { bag, volume } = need.of {
-            *used.entry(bag.place).or_default() += cubic_millimetres(volume);
+            *used.entry(bag).or_default() += cubic_millimetres(volume);
         }
     }
-    let of = |(bag, used): (usize, i128)| {
-        let bag = &plan.yard.bags[bag];
-        let line = line(MaterialKind::Bag, &bag.name, &bag.label, used, bag.price);
-        Use { line, each: cubic_millimetres(bag.yields), of: Of::Volume }
+    let of = |(stock, used): (StockRef, i128)| {
+        let bag = &plan.yard.bags[stock.place];
+        let line = line(MaterialKind::Bag, &bag.name, &bag.label, used);
+        Use { line, stock: Some(stock), packs: bag.sizes.clone(), of: Of::Volume }
     };
     used.into_iter().map(of).collect()
 }
 
+/// A metre off a roll.
+const METRE: u64 = 1_000_000_000;
+
 fn laid_out(needs: &[Need], plan: &Plan) -> Vec<Use> {
-    let mut used: BTreeMap<usize, Length> = BTreeMap::new();
+    let mut used: BTreeMap<StockRef, Length> = BTreeMap::new();
     for need in needs {
         if let Needed::LaidOut { roll, length } = need.of {
-            *used.entry(roll.place).or_default() += length;
+            *used.entry(roll).or_default() += length;
         }
     }
-    let of = |(roll, used): (usize, Length)| {
-        let roll = &plan.yard.rolls[roll];
-        let line = line(MaterialKind::Roll, &roll.name, &roll.label, used.nanometres().into(), roll.price);
-        Use { line, each: Length::mm(1000).nanometres().into(), of: Of::Length }
+    let of = |(stock, used): (StockRef, Length)| {
+        let roll = &plan.yard.rolls[stock.place];
+        let line = line(MaterialKind::Roll, &roll.name, &roll.label, used.nanometres().into());
+        let packs = vec![Pack { holds: METRE, price: roll.price, stock: None }];
+        Use { line, stock: Some(stock), packs, of: Of::Length }
+    };
+    used.into_iter().map(of).collect()
+}
+
+fn brushed(needs: &[Need], plan: &Plan) -> Vec<Use> {
+    let mut used: BTreeMap<StockRef, i128> = BTreeMap::new();
+    for need in needs {
+        if let Needed::Brushed { finish, volume } = need.of {
+            *used.entry(finish).or_default() += cubic_millimetres(volume);
+        }
+    }
+    let of = |(stock, used): (StockRef, i128)| {
+        let finish = &plan.yard.finishes[stock.place];
+        let line = line(MaterialKind::Finish, &finish.name, &finish.label, used);
+        Use { line, stock: Some(stock), packs: finish.tins.clone(), of: Of::Volume }
     };
     used.into_iter().map(of).collect()
 }
@@ -149,53 +183,52 @@ fn extras(needs: &[Need]) -> Vec<Use> {
     let mut uses: Vec<Use> = Vec::new();
     for need in needs {
         let Needed::Extra { count, price, .. } = need.of else { continue };
-        let same = |of: &&mut Use| of.line.name == need.what && of.line.price == price;
+        let pack = Pack { holds: 1, price, stock: None };
+        let same = |of: &&mut Use| of.line.name == need.what && of.packs == [pack];
         match uses.iter_mut().find(same) {
             Some(of) => of.line.used += i128::from(count),
             None => {
-                let line = line(MaterialKind::Extra, &need.what, &need.what, count.into(), price);
-                uses.push(Use { line, each: 1, of: Of::Count });
+                let line = line(MaterialKind::Extra, &need.what, &need.what, count.into());
+                uses.push(Use { line, stock: None, packs: vec![pack], of: Of::Count });
             }
         }
     }
     uses
 }
 
-fn line(kind: MaterialKind, name: &str, label: &str, used: i128, price: Option<Money>) -> MaterialLine {
+fn line(kind: MaterialKind, name: &str, label: &str, used: i128) -> MaterialLine {
     let (name, label) = (name.to_owned(), label.to_owned());
-    MaterialLine { kind, name, label, length: Length::ZERO, used, count: 0, price, amount: None }
+    let (length, packs) = (Length::ZERO, Vec::new());
+    MaterialLine { kind, name, label, length, used, count: 0, packs, price: None, amount: None }
 }
 
 /// The line with what is bought and what it costs.
-fn bought(of: Use, plan: &Plan, quantities: &mut Vec<Quantity>) -> Result<MaterialLine, Problem> {
-    let Use { mut line, each, of } = of;
+fn bought(of: Use, plan: &Plan, buying: &mut Buying) -> Result<MaterialLine, Problem> {
+    let Use { mut line, stock, packs, of } = of;
     let name = quantity_name(&line, plan);
-    let one = line.kind.one();
-    let inputs = vec![
-        Input::new("used", Value { of, value: line.used }),
-        Input::new(format!("in one {one}"), Value { of, value: each }),
-    ];
-    let count = counted(format!("{name}.count"), "to buy", &rules::WHOLE_PACKS, inputs)?;
-    line.count = u64::try_from(count.value.value).map_err(|_| too_large(&name))?;
-    quantities.push(count);
-    if let Some(price) = line.price {
-        let inputs =
-            vec![Input::new("to buy", Value::count(line.count)), Input::new("price of one", Value::money(price))];
-        let amount = Quantity::by(format!("{name}.amount"), "what they cost", Of::Money, &rules::AMOUNT, inputs)
-            .ok_or_else(|| too_large(&name))?;
-        line.amount = Some(money_of(&amount)?);
-        quantities.push(amount);
+    let mut needed = (line.used, Input::new("used", Value { of, value: line.used }));
+    if let Some(stock) = stock {
+        let length = (line.length != Length::ZERO).then_some(line.length);
+        needed = buying.less_left(&name, stock, length, of, line.used, plan)?;
     }
+    let (needed, input) = needed;
+    if let [only] = packs.as_slice() {
+        let each = Value { of, value: only.holds.into() };
+        let inputs = vec![input.clone(), Input::new(format!("in one {}", line.kind.one()), each)];
+        let count = Quantity::by(format!("{name}.count"), "to buy", Of::Count, &rules::WHOLE_PACKS, inputs);
+        buying.quantities.push(count.ok_or_else(|| too_large(&name))?);
+    }
+    let bought = buying
+        .packs_for(&name, &packs, needed, input, of)
+        .map_err(|problem| problem.unwrap_or_else(|| too_few(&line.label)))?;
+    line.count = bought.packs.iter().map(|packs| packs.count).sum();
+    (line.packs, line.price, line.amount) = (bought.packs, bought.price, bought.amount);
     Ok(line)
-}
-
-fn counted(name: String, what: &str, rule: &'static Rule, inputs: Vec<Input>) -> Result<Quantity, Problem> {
-    Quantity::by(name.clone(), what, Of::Count, rule, inputs).ok_or_else(|| too_large(&name))
 }
 
 /// The name that the numbers of a line begin with: `material.bag.soil`, `material.screw.deck-5.60`.
 pub fn quantity_name(line: &MaterialLine, plan: &Plan) -> String {
-    let (kind, name) = (line.kind.word(), line.name.replace([' ', '.', ','], "-"));
+    let (kind, name) = (line.kind.word(), plain(&line.name));
     match line.length {
         Length::ZERO => format!("material.{kind}.{name}"),
         length => format!("material.{kind}.{name}.{}", plan.tape.show(length).replace('"', "in").replace(' ', "-")),

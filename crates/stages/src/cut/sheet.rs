@@ -10,7 +10,7 @@ use measure::{Length, Money};
 use model::part::Part;
 use model::plan::Plan;
 use model::problem::Problem;
-use model::stock::{SheetSize, StockRef};
+use model::stock::{From, SheetSize, StockRef};
 use packing::{Item, Job, Limits, Reserve, Status, Stock};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -74,15 +74,20 @@ pub(super) fn cut(
     steps: u64,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Sheets, Problem> {
-    let kerf = kerf_along(places.iter().map(|&place| &parts[place]), plan.shed.kerf);
+    let kerf = kerf_along(places.iter().map(|&place| &parts[place]), plan.shed.saw_for_sheets().kerf);
     let bench = Bench::new(stock, plan, kerf, steps, cancel);
     bench.each_has_a_size(parts, places)?;
     let panels = panels(parts, places);
     let (layouts, exact) = match bench.mixed(&panels) {
         Some(layouts) => (layouts, true),
-        None => bench
-            .one_size(&panels)
-            .map_err(|problem| bench.told(&format!("the panels do not come out of `{}`: {problem}", bench.name())))?,
+        None => bench.one_size(&panels).map_err(|problem| match problem {
+            packing::Problem::SupplyShort { .. } => {
+                let few =
+                    format!("there are too few sheets of `{}` for all panels, as far as was looked", bench.name());
+                bench.told(&few).hint("raise `stock`, or add another size")
+            }
+            _ => bench.told(&format!("the panels do not come out of `{}`: {problem}", bench.name())),
+        })?,
     };
     let bound = cover::bound(&panels, &bench.sizes, bench.saw);
     Ok(bench.hand_out(&layouts, exact, bound, parts, places))
@@ -132,17 +137,20 @@ impl<'p> Bench<'p> {
         let priced = on_sale.iter().all(|size| size.price.is_some());
         let size = |size: &SheetSize| {
             let [length, width] = [size.length, size.width].map(Length::nanometres);
-            let own = Size { length, width, cost: 0 };
+            let own = Size { length, width, cost: 0, supply: size.stock };
             // In whole square millimetres, so that it is a small number for all sheets there are.
             let area = i64::try_from(own.area() / 1_000_000_000_000).unwrap_or(i64::MAX);
-            let cost = size.price.filter(|_| priced).map_or(area, Money::value);
+            let cost = match size.from {
+                From::Shed => 0,
+                From::Yard => size.price.filter(|_| priced).map_or(area, Money::value),
+            };
             Size { cost, ..own }
         };
-        let shed = &plan.shed;
-        let saw = Saw { kerf: kerf.nanometres(), trim: shed.trim.nanometres() };
+        let (shed, trim) = (&plan.shed, plan.shed.saw_for_sheets().trim);
+        let saw = Saw { kerf: kerf.nanometres(), trim: trim.nanometres() };
         let roomy = Saw {
             kerf: (kerf + shed.reserve_per_cut).nanometres(),
-            trim: (shed.trim + shed.reserve_per_board).nanometres(),
+            trim: (trim + shed.reserve_per_board).nanometres(),
         };
         Bench { stock, plan, on_sale, priced, sizes: on_sale.iter().map(size).collect(), saw, roomy, steps, cancel }
     }
@@ -161,11 +169,16 @@ impl<'p> Bench<'p> {
         self.saw.left(size.length, [length]) >= 0 && self.saw.left(size.width, [height]) >= 0
     }
 
+    /// The sizes of which there is one.
+    fn there(&self) -> impl Iterator<Item = &Size> {
+        self.sizes.iter().filter(|size| size.supply != Some(0))
+    }
+
     /// Names the first panel that comes out of no size.
     fn each_has_a_size(&self, parts: &[Part], places: &[usize]) -> Result<(), Problem> {
         let has_none = |part: &&Part| {
             let [height, length] = [part.solid.width, part.solid.length].map(Length::nanometres);
-            !self.sizes.iter().any(|size| self.holds(*size, height, length))
+            !self.there().any(|size| self.holds(*size, height, length))
         };
         let Some(part) = places.iter().map(|&place| &parts[place]).find(has_none) else { return Ok(()) };
         let [length, height] = [part.solid.length, part.solid.width].map(|side| self.plan.tape.show_with_unit(side));
@@ -206,13 +219,21 @@ impl<'p> Bench<'p> {
             (cost, layouts.len(), sizes().map(Size::area).sum::<i128>())
         };
         let mut best: Option<(Vec<Layout>, bool)> = None;
+        let mut short = packing::Problem::OutOfSteps;
         for first in 0..self.sizes.len() {
-            let found = self.beginning_with(first, panels)?;
+            let found = match self.beginning_with(first, panels) {
+                Ok(found) => found,
+                Err(problem @ packing::Problem::SupplyShort { .. }) => {
+                    short = problem;
+                    continue;
+                }
+                Err(problem) => return Err(problem),
+            };
             if best.as_ref().is_none_or(|best| worth(&found.0) < worth(&best.0)) {
                 best = Some(found);
             }
         }
-        best.ok_or(packing::Problem::OutOfSteps)
+        best.ok_or(short)
     }
 
     fn beginning_with(&self, first: usize, panels: &[Panel]) -> Result<(Vec<Layout>, bool), packing::Problem> {
@@ -223,9 +244,21 @@ impl<'p> Bench<'p> {
             let holds = |panel: &Panel| self.holds(self.sizes[size], panel.height, panel.length);
             let (now, later): (Vec<Panel>, Vec<Panel>) = waiting.into_iter().partition(holds);
             waiting = later;
-            let (sheets, proven) = self.with_size(size, &now)?;
+            let (mut sheets, proven) = self.with_size(size, &now)?;
+            let supply = self.sizes[size].supply.map_or(usize::MAX, |supply| supply as usize);
+            let beyond = sheets.split_off(supply.min(sheets.len()));
+            exact &= proven && beyond.is_empty();
+            waiting = with_these(&waiting, &beyond);
             layouts.extend(sheets);
-            exact &= proven;
+        }
+        if !waiting.is_empty() {
+            let area = |panels: &[Panel]| {
+                let own =
+                    |panel: &Panel| i128::from(panel.height) * i128::from(panel.length) * i128::from(panel.demand);
+                panels.iter().map(own).sum::<i128>()
+            };
+            let (needed, available) = (area(panels), area(panels) - area(&waiting));
+            return Err(packing::Problem::SupplyShort { needed, available });
         }
         layouts.sort_by_key(|layout| layout.size);
         Ok((layouts, exact))
@@ -315,6 +348,18 @@ impl<'p> Bench<'p> {
     fn is_roomy(&self, stock: i64, lengths: &[i64]) -> bool {
         self.roomy.left(stock, lengths.iter().copied()) >= 0
     }
+}
+
+/// Panels and those of some layouts.
+fn with_these(panels: &[Panel], layouts: &[Layout]) -> Vec<Panel> {
+    let mut counts: BTreeMap<Reverse<(i64, i64)>, u32> = BTreeMap::new();
+    for panel in panels {
+        *counts.entry(Reverse((panel.height, panel.length))).or_default() += panel.demand;
+    }
+    for (height, lengths) in layouts.iter().flat_map(|layout| &layout.strips) {
+        lengths.iter().for_each(|length| *counts.entry(Reverse((*height, *length))).or_default() += 1);
+    }
+    counts.into_iter().map(|(Reverse((height, length)), demand)| Panel { height, length, demand }).collect()
 }
 
 /// The lengths of panels and how many of each, of those that there are.

@@ -66,8 +66,8 @@ fn plan(unit: Unit) -> Plan {
             trim: Length::mm(10),
             reserve_per_cut: Length::nm(500_000),
             reserve_per_board: Length::mm(2),
-            lift: None,
             people: 1,
+            ..Shed::default()
         },
     }
 }

@@ -35,6 +35,7 @@ fn plan(boards: [Board; 2], people: u32, lift: Option<Mass>) -> Plan {
             reserve_per_board: Length::mm(2),
             lift,
             people,
+            ..Shed::default()
         },
     }
 }

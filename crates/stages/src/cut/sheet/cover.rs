@@ -24,6 +24,8 @@ pub(super) struct Size {
     pub width: i64,
     /// What one costs, in any whole measure.
     pub cost: i64,
+    /// How many there are, if limited.
+    pub supply: Option<u32>,
 }
 
 impl Size {
@@ -68,48 +70,79 @@ pub(super) struct Load {
 
 /// The most pairs of a remainder and a load of one sheet that are looked at: some hundredths of a second. Panels of demand d
 /// make (d + 1)(d + 2) / 2 of them, and different panels multiply: thirteen panels that all differ, eight pairs, or
-/// two thousand alike stay below it.
+/// two thousand alike stay below it. Each size of which there are few makes as many times more as there are numbers of it.
 pub(super) const MOST_LOOKS: u64 = 2_100_000;
 
 /// The cheapest sheets that yield all panels; among those of equal cost the fewest tight ones, then the fewest, then the least
 /// area, then the cover whose first sheets hold most of the first panels. `saws` are the saw as it is and the saw with
-/// the reserve. `None` if the job is too large for [`MOST_LOOKS`], or a panel comes out of no size.
+/// the reserve. `None` if the job is too large for [`MOST_LOOKS`], or the panels do not come out of the sheets that there are.
 pub(super) fn cheapest(panels: &[Panel], sizes: &[Size], saws: [Saw; 2]) -> Option<Vec<Load>> {
     let looks = panels.iter().try_fold(1_u64, |looks, panel| {
         let demand = u64::from(panel.demand);
         looks.checked_mul((demand + 1).checked_mul(demand + 2)? / 2).filter(|looks| *looks <= MOST_LOOKS)
     });
-    looks?;
+    let rack = Rack::new(panels, sizes);
+    looks?.checked_mul(rack.states as u64).filter(|looks| *looks <= MOST_LOOKS)?;
     let table = Table::new(panels);
-    let loads = best_loads(panels, sizes, saws, &table);
-    let cover = cover(&loads, &table);
+    let loads = best_loads(panels, sizes, saws, &table, &rack);
+    let cover = cover(&loads, &table, &rack);
     let mut chosen = Vec::new();
-    let mut at = table.states - 1;
+    let (mut at, mut there) = (table.states - 1, rack.states - 1);
     while at > 0 {
-        let load = cover[at].as_ref()?.1;
-        let (weight, size) = loads[load]?;
-        chosen.push(Load { size, counts: table.counts(load), comfortable: weight.tight == 0 });
+        let Step { load, own, size, .. } = cover[at * rack.states + there]?;
+        chosen.push(Load { size, counts: table.counts(load), comfortable: own.tight == 0 });
         at -= load;
+        there = rack.less(there, size)?;
     }
     chosen.sort_by(|a, b| a.size.cmp(&b.size).then_with(|| b.counts.cmp(&a.counts)));
     Some(chosen)
 }
 
+/// The sizes of which there are fewer than panels, and how many of each are still there, as one index.
+struct Rack {
+    /// For each size its stride and supply, if it is limited.
+    limited: Vec<Option<(usize, usize)>>,
+    states: usize,
+}
+
+impl Rack {
+    fn new(panels: &[Panel], sizes: &[Size]) -> Rack {
+        let all: u32 = panels.iter().fold(0, |all, panel| all.saturating_add(panel.demand));
+        let mut states = 1_usize;
+        let limited = |size: &Size| {
+            let supply = size.supply.filter(|supply| *supply < all)? as usize;
+            let stride = states;
+            states = states.saturating_mul(supply + 1);
+            Some((stride, supply))
+        };
+        let limited = sizes.iter().map(limited).collect();
+        Rack { limited, states }
+    }
+
+    /// What is there once one of a size is taken; `None` if there is none.
+    fn less(&self, there: usize, size: usize) -> Option<usize> {
+        let Some((stride, supply)) = self.limited[size] else { return Some(there) };
+        let left = there / stride % (supply + 1);
+        (left > 0).then(|| there - stride)
+    }
+}
+
 /// No sheets yield the panels for less, in strips or not: not for less than their area costs where area is cheapest, in whole
 /// sheets if there is one size; and not for less than a sheet that holds the panel that is hardest to hold.
 pub(super) fn bound(panels: &[Panel], sizes: &[Size], saw: Saw) -> i128 {
+    let there: Vec<Size> = sizes.iter().filter(|size| size.supply != Some(0)).copied().collect();
     let area: i128 =
         panels.iter().map(|panel| i128::from(panel.height) * i128::from(panel.length) * i128::from(panel.demand)).sum();
-    let share = |size: &Size| match sizes {
+    let share = |size: &Size| match there.as_slice() {
         [only] => rounded_up(area, only.area()) * i128::from(only.cost),
         // Nothing is a bound too, where numbers grow beyond all gardens.
         _ => area.checked_mul(size.cost.into()).map_or(0, |worth| rounded_up(worth, size.area())),
     };
-    let by_area = sizes.iter().map(share).min().unwrap_or(0);
+    let by_area = there.iter().map(share).min().unwrap_or(0);
     let by_panel = panels.iter().filter_map(|panel| {
         let holds =
             |size: &&Size| saw.left(size.length, [panel.length]) >= 0 && saw.left(size.width, [panel.height]) >= 0;
-        sizes.iter().filter(holds).map(|size| i128::from(size.cost)).min()
+        there.iter().filter(holds).map(|size| i128::from(size.cost)).min()
     });
     by_panel.max().unwrap_or(0).max(by_area)
 }
@@ -167,10 +200,12 @@ impl Table {
     }
 }
 
-/// The best sheet for each load, if there is one, and its size.
-fn best_loads(panels: &[Panel], sizes: &[Size], saws: [Saw; 2], table: &Table) -> Vec<Option<(Weight, usize)>> {
+/// The sheets that a load comes out of, each with its weight: the best of the sizes of which there is no end, and every other.
+type Sheets = Vec<(Weight, usize)>;
+
+fn best_loads(panels: &[Panel], sizes: &[Size], saws: [Saw; 2], table: &Table, rack: &Rack) -> Vec<Sheets> {
     let strips: Vec<[Strips; 2]> = sizes.iter().map(|size| saws.map(|saw| Strips::new(panels, *size, saw))).collect();
-    let best = |index: usize| {
+    let sheets = |index: usize| {
         let counts = table.counts(index);
         let of_size = |(place, size): (usize, &Size)| {
             let [plain, roomy] = &strips[place];
@@ -179,27 +214,46 @@ fn best_loads(panels: &[Panel], sizes: &[Size], saws: [Saw; 2], table: &Table) -
             // A cover never needs the reserve, so the plain saw decides what comes out.
             plain.hold(&counts).then_some((weight, place))
         };
-        sizes.iter().enumerate().filter_map(of_size).min()
+        let all = || sizes.iter().enumerate().filter_map(of_size);
+        let endless = all().filter(|(_, place)| rack.limited[*place].is_none()).min();
+        endless.into_iter().chain(all().filter(|(_, place)| rack.limited[*place].is_some())).collect()
     };
-    (0..table.states).map(best).collect()
+    (0..table.states).map(sheets).collect()
 }
 
-/// For each remainder the best cover of it and the load of its first sheet. The first sheet holds the first panel that is left,
-/// so that no cover is looked at in two orders.
-fn cover(loads: &[Option<(Weight, usize)>], table: &Table) -> Vec<Option<(Weight, usize)>> {
-    let mut best: Vec<Option<(Weight, usize)>> = vec![None; table.states];
-    best[0] = Some((Weight::default(), 0));
+/// The first sheet of the best cover of a remainder.
+#[derive(Clone, Copy)]
+struct Step {
+    /// What the whole cover weighs.
+    weight: Weight,
+    /// What comes out of the first sheet, its own weight, and its size.
+    load: usize,
+    own: Weight,
+    size: usize,
+}
+
+/// For each remainder and what is there of each size the best cover. Its first sheet holds the first panel that is left, so
+/// that no cover is looked at in two orders.
+fn cover(loads: &[Sheets], table: &Table, rack: &Rack) -> Vec<Option<Step>> {
+    let mut best: Vec<Option<Step>> = vec![None; table.states * rack.states];
+    let nothing = Step { weight: Weight::default(), load: 0, own: Weight::default(), size: 0 };
+    best[..rack.states].fill(Some(nothing));
     for left in 1..table.states {
-        let mut found: Option<(Weight, usize)> = None;
-        each_load(&table.counts(left), &table.strides, |load| {
-            let Some((own, _)) = loads[load] else { return };
-            let Some((rest, _)) = best[left - load] else { return };
-            let weight = own.and(rest);
-            if found.is_none_or(|(least, _)| weight < least) {
-                found = Some((weight, load));
-            }
-        });
-        best[left] = found;
+        let counts = table.counts(left);
+        for there in 0..rack.states {
+            let mut found: Option<Step> = None;
+            each_load(&counts, &table.strides, |load| {
+                for &(own, size) in &loads[load] {
+                    let rest = rack.less(there, size).and_then(|there| best[(left - load) * rack.states + there]);
+                    let Some(rest) = rest else { continue };
+                    let weight = own.and(rest.weight);
+                    if found.is_none_or(|least| weight < least.weight) {
+                        found = Some(Step { weight, load, own, size });
+                    }
+                }
+            });
+            best[left * rack.states + there] = found;
+        }
     }
     best
 }

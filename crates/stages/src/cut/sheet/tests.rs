@@ -18,10 +18,8 @@ const STOCK: StockRef = StockRef { kind: StockKind::Sheet, place: 0 };
 
 fn plan(sizes: &[OnSale]) -> Plan {
     let place = Place { file: File::Yard, bytes: 0..0 };
-    let size = |&(length, width, price): &OnSale| SheetSize {
-        length: Length::mm(length),
-        width: Length::mm(width),
-        price: price.map(Money::hundredths),
+    let size = |&(length, width, price): &OnSale| {
+        SheetSize::on_sale(Length::mm(length), Length::mm(width), price.map(Money::hundredths))
     };
     let sizes = sizes.iter().map(size).collect();
     let (name, label) = ("ply".to_owned(), "plywood".to_owned());
@@ -37,8 +35,8 @@ fn plan(sizes: &[OnSale]) -> Plan {
             trim: Length::mm(12),
             reserve_per_cut: Length::nm(500_000),
             reserve_per_board: Length::mm(2),
-            lift: None,
             people: 2,
+            ..Shed::default()
         },
     }
 }
@@ -219,13 +217,27 @@ fn partitions(count: usize, visit: &mut dyn FnMut(&[usize])) {
     next(count, &mut Vec::new(), visit);
 }
 
-/// The least cost by trying every way of parting the panels into sheets, each of the cheapest size it comes out of.
+/// The least cost of blocks of panels, each on a sheet of its own, with what is there of each size.
+fn cheapest_sheets(blocks: &[Vec<(i64, i64)>], sizes: &[Size], there: &mut [u32], saw: Saw) -> Option<i64> {
+    let Some((first, rest)) = blocks.split_first() else { return Some(0) };
+    let mut least: Option<i64> = None;
+    for at in 0..sizes.len() {
+        if there[at] > 0 && comes_out(first, sizes[at], saw) {
+            there[at] -= 1;
+            let cost = cheapest_sheets(rest, sizes, there, saw).map(|cost| cost + sizes[at].cost);
+            there[at] += 1;
+            least = [least, cost].into_iter().flatten().min();
+        }
+    }
+    least
+}
+
+/// The least cost by trying every way of parting the panels into sheets, and every size for each.
 fn by_brute_force(panels: &[(i64, i64)], sizes: &[Size], saw: Saw) -> Option<i64> {
     let mut least: Option<i64> = None;
     partitions(panels.len(), &mut |of| {
-        let cheapest =
-            |own: &Vec<(i64, i64)>| sizes.iter().filter(|size| comes_out(own, **size, saw)).map(|size| size.cost).min();
-        let cost = blocks(panels, of).iter().map(cheapest).sum::<Option<i64>>();
+        let mut there: Vec<u32> = sizes.iter().map(|size| size.supply.unwrap_or(u32::MAX)).collect();
+        let cost = cheapest_sheets(&blocks(panels, of), sizes, &mut there, saw);
         least = [least, cost].into_iter().flatten().min();
     });
     least
@@ -249,7 +261,12 @@ fn the_cheapest_of_all_ways() {
     let (mut mixed, mut none, mut several) = (0, 0, 0);
     for _ in 0..1_500 {
         let sizes: Vec<Size> = (0..dice.between(2, 3))
-            .map(|_| Size { length: dice.between(12, 30), width: dice.between(8, 20), cost: dice.between(1, 9) })
+            .map(|_| Size {
+                length: dice.between(12, 30),
+                width: dice.between(8, 20),
+                cost: dice.between(0, 9),
+                supply: (dice.between(0, 2) == 0).then(|| dice.between(0, 2) as u32),
+            })
             .collect();
         let saw = Saw { kerf: dice.between(0, 2), trim: dice.between(0, 3) };
         let roomy = Saw { kerf: saw.kerf + dice.between(0, 1), trim: saw.trim + dice.between(0, 2) };
@@ -276,6 +293,10 @@ fn the_cheapest_of_all_ways() {
             let own: Vec<(i64, i64)> = counted.iter().zip(&load.counts).flat_map(of).collect();
             assert!(comes_out(&own, sizes[load.size], saw));
             assert_eq!(comes_out(&own, sizes[load.size], roomy), load.comfortable);
+        }
+        for (at, size) in sizes.iter().enumerate() {
+            let used = loads.iter().filter(|load| load.size == at).count();
+            assert!(size.supply.is_none_or(|supply| used <= supply as usize), "{used} of {size:?}");
         }
         several += usize::from(loads.len() > 1);
         mixed += usize::from(loads.iter().any(|load| load.size != loads[0].size));

@@ -1,0 +1,222 @@
+//! Ways in which what is bought, taken from the shed, paid and brought home can be false, each with the rule that has to find it.
+
+use crate::falsehood::{Falsehood, all_are_found};
+use crate::records::at;
+use serde_json::{Value, json};
+
+fn add(record: &mut Value, path: &str, by: i64) {
+    let value = at(record, path);
+    *value = json!(value.as_i64().expect("a number") + by);
+}
+
+/// The place of a line of the buying list, or of the materials, that has a field of this value.
+fn line(record: &Value, list: &str, field: &str, value: &str) -> usize {
+    let lines = record["buying"][list].as_array().expect("a list");
+    lines.iter().position(|line| line[field] == value).expect("a line of this kind")
+}
+
+/// The place of the first number of this rule.
+fn quantity(record: &Value, rule: &str) -> usize {
+    let all = record["quantities"].as_array().expect("a list");
+    all.iter().position(|quantity| quantity["rule"] == rule).expect("a number by this rule")
+}
+
+const SHOP: &str = "shop-and-shed";
+
+const FALSEHOODS: &[Falsehood] = &[
+    Falsehood {
+        name: "a price by measure is wrong throughout",
+        example: "board-feet",
+        does: |record| {
+            let at_line = line(record, "lines", "name", "pine-6");
+            add(record, &format!("buying.lines.{at_line}.price"), 1);
+        },
+        rule: "buying",
+        says: "the price of",
+    },
+    Falsehood {
+        name: "a board foot is taken by what it really measures",
+        example: "board-feet",
+        does: |record| {
+            let at_price = quantity(record, "price-by-measure");
+            add(record, &format!("quantities.{at_price}.inputs.3.value"), -12_700_000);
+        },
+        rule: "whys",
+        says: "price.pine-6",
+    },
+    Falsehood {
+        name: "an offcut is cut more often than it is there",
+        example: SHOP,
+        does: |record| {
+            let cuts = record["cutting"]["boards"][0]["cuts"].as_array_mut().expect("cuts");
+            let sold = cuts.iter().position(|cut| cut["shed"] == false).expect("a bought board");
+            let offcut = cuts.iter().position(|cut| cut["shed"] == true).expect("an offcut");
+            let boards = cuts[sold]["boards"].clone();
+            let own = cuts[offcut]["boards"].as_array_mut().expect("boards");
+            own.extend(boards.as_array().expect("boards").iter().cloned());
+            own.extend(boards.as_array().expect("boards").iter().cloned());
+            own.extend(boards.as_array().expect("boards").iter().cloned());
+        },
+        rule: "cutting",
+        says: "and the shed has Some",
+    },
+    Falsehood {
+        name: "an offcut is bought",
+        example: SHOP,
+        does: |record| _ = record["buying"]["from_shed"].as_array_mut().expect("a list").pop(),
+        rule: "buying",
+        says: "what comes out of the shed",
+    },
+    Falsehood {
+        name: "a board with bad stretches is left out and not told",
+        example: SHOP,
+        does: |record| record["buying"]["notes"] = json!([]),
+        rule: "buying",
+        says: "is left out",
+    },
+    Falsehood {
+        name: "a part is cut from a board with bad stretches",
+        example: SHOP,
+        does: |record| {
+            let cut = at(record, "cutting.boards.0.cuts.0");
+            (cut["stock"], cut["name"], cut["shed"]) = (json!(3_890_000_000_i64), json!("B"), json!(false));
+        },
+        rule: "cutting",
+        says: "and the yard has Some(0)",
+    },
+    Falsehood {
+        name: "other packs of units",
+        example: SHOP,
+        does: |record| {
+            let at_line = line(record, "lines", "kind", "unit");
+            let packs = at(record, &format!("buying.lines.{at_line}.packs"));
+            let last = packs.as_array().expect("packs").len() - 1;
+            add(record, &format!("buying.lines.{at_line}.packs.{last}.count"), 1);
+        },
+        rule: "buying",
+        says: "how many packs of",
+    },
+    Falsehood {
+        name: "packs that hold too little",
+        example: SHOP,
+        does: |record| {
+            let at_line = line(record, "materials", "kind", "screw");
+            _ = at(record, &format!("buying.materials.{at_line}.packs")).as_array_mut().expect("packs").pop();
+        },
+        rule: "needs",
+        says: "are needed",
+    },
+    Falsehood {
+        name: "a pack that is not on sale",
+        example: SHOP,
+        does: |record| {
+            let at_line = line(record, "materials", "name", "soil");
+            add(record, &format!("buying.materials.{at_line}.packs.0.holds"), 1_000_000);
+        },
+        rule: "needs",
+        says: "are not on sale so",
+    },
+    Falsehood {
+        name: "the cheapest packs are said to cost less",
+        example: SHOP,
+        does: |record| {
+            let at_packs = quantity(record, "packs");
+            add(record, &format!("quantities.{at_packs}.value"), -1);
+        },
+        rule: "whys",
+        says: "by the rule `packs`",
+    },
+    Falsehood {
+        name: "more is taken from the shed than is there",
+        example: SHOP,
+        does: |record| add(record, "buying.taken.0.taken", 1),
+        rule: "needs",
+        says: "what is taken",
+    },
+    Falsehood {
+        name: "what is left is larger than the shed says",
+        example: SHOP,
+        does: |record| {
+            let at_taken = quantity(record, "taken");
+            add(record, &format!("quantities.{at_taken}.inputs.1.value"), 1);
+        },
+        rule: "whys",
+        says: "left.",
+    },
+    Falsehood {
+        name: "the tax is rounded down",
+        example: "board-feet",
+        does: |record| {
+            add(record, "buying.pay.tax", -1);
+            add(record, "buying.pay.total", -1);
+        },
+        rule: "whys",
+        says: "what to pay",
+    },
+    Falsehood {
+        name: "the delivery is free",
+        example: SHOP,
+        does: |record| record["buying"]["pay"]["delivery"] = json!(0),
+        rule: "whys",
+        says: "what to pay",
+    },
+    Falsehood {
+        name: "a face is not brushed",
+        example: SHOP,
+        does: |record| {
+            let at_area = quantity(record, "surface");
+            add(record, &format!("quantities.{at_area}.inputs.0.value"), -29_000);
+            add(record, &format!("quantities.{at_area}.value"), -29_000);
+        },
+        rule: "whys",
+        says: "oil.area",
+    },
+    Falsehood {
+        name: "less is needed of a finish",
+        example: SHOP,
+        does: |record| {
+            let needs = record["needs"].as_array_mut().expect("needs");
+            let finish = needs.iter_mut().find(|need| need["kind"] == "finish").expect("a finish");
+            finish["cubic_mm"] = json!(1);
+        },
+        rule: "needs",
+        says: "the plan needs",
+    },
+    Falsehood {
+        name: "a trip less",
+        example: SHOP,
+        does: |record| add(record, "buying.load.trips", -1),
+        rule: "whys",
+        says: "what to bring home",
+    },
+    Falsehood {
+        name: "a line that nobody can weigh is forgotten",
+        example: SHOP,
+        does: |record| add(record, "buying.load.unweighed", 1),
+        rule: "whys",
+        says: "what to bring home",
+    },
+    Falsehood {
+        name: "sheets are cut with the saw for boards",
+        example: SHOP,
+        does: |record| add(record, "cutting.sheet_kerf", 800_000),
+        rule: "stock",
+        says: "the saw for sheets",
+    },
+    Falsehood {
+        name: "an offcut of a sheet by another name",
+        example: SHOP,
+        does: |record| {
+            let sheets = record["cutting"]["sheets"][0]["sheets"].as_array_mut().expect("sheets");
+            let offcut = sheets.iter_mut().find(|sheet| !sheet["name"].is_null()).expect("an offcut");
+            offcut["name"] = json!("z");
+        },
+        rule: "cutting",
+        says: "does not sell",
+    },
+];
+
+#[test]
+fn every_falsehood_about_buying_is_found() {
+    all_are_found(FALSEHOODS);
+}
