@@ -92,7 +92,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
 
 /// What there is to be cut, in the order of the yard: boards, then of each sheet the rips and the crosscuts.
 fn heaps<'r>(record: &'r Record, papers: &Papers, parts: &BTreeMap<&str, &Part>) -> Vec<Heap<'r>> {
-    let squared_off = record.cutting.trim.div_euclid(2);
+    let [squared_off, sheet_squared_off] =
+        [record.cutting.trim, record.cutting.sheet_trim].map(|trim| trim.div_euclid(2));
     let piece = |id: &String| {
         let part = parts.get(id.as_str())?;
         Some(Piece { name: id.clone(), setting: setting(part.length, blade::of(part)) })
@@ -111,15 +112,15 @@ fn heaps<'r>(record: &'r Record, papers: &Papers, parts: &BTreeMap<&str, &Part>)
     }
     for sold in &papers.sheets {
         for sheets in record.cutting.sheets.iter().filter(|sheets| sheets.sheet == sold.name) {
-            let kerf = sheets.kerf.unwrap_or(record.cutting.kerf);
+            let kerf = sheets.kerf.unwrap_or(record.cutting.sheet_kerf);
             let (mut rips, mut strips) = (BTreeMap::new(), BTreeMap::new());
             for (number, sheet) in (1..).zip(&sheets.sheets) {
                 let mut widths = Vec::new();
                 for (strip, of) in (1..).zip(&sheet.strips) {
                     widths.push(Piece { name: format!("{number}.{strip}"), setting: setting(of.width, SQUARE) });
-                    strips.insert((number, strip), Bar::new(sheet.length, squared_off, pieces(&of.parts)));
+                    strips.insert((number, strip), Bar::new(sheet.length, sheet_squared_off, pieces(&of.parts)));
                 }
-                rips.insert((number, 0), Bar::new(sheet.width, squared_off, widths));
+                rips.insert((number, 0), Bar::new(sheet.width, sheet_squared_off, widths));
             }
             let stock = sheets.sheet.as_str();
             heaps.push(Heap { work: "rip", kind: "sheet", stock, kerf, bars: rips });
@@ -243,7 +244,8 @@ fn marks<'r>(own: &[&Part], record: &'r Record) -> Vec<&'r str> {
 fn hold_cuts(number: usize, card: &Card, record: &Record, heap: &mut Heap<'_>, ledger: &mut Ledger) {
     let name = format!("card {number}");
     let kerf = heap.kerf;
-    let squared_off = i128::from(record.cutting.trim.div_euclid(2));
+    let trim = if heap.kind == "sheet" { record.cutting.sheet_trim } else { record.cutting.trim };
+    let squared_off = i128::from(trim.div_euclid(2));
     let numbers: Vec<(i64, i64)> = card.lots.iter().map(|lot| (lot.number, lot.strip.unwrap_or(0))).collect();
     ledger
         .hold(numbers.is_sorted_by(|one, next| one < next), || format!("the boards of {name} are out of their order"));

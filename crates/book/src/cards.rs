@@ -131,7 +131,7 @@ pub(crate) fn hold(settled: &Settled, card: &Card) -> Vec<String> {
 
 /// How what is new on the saw is squared off: half the trim.
 fn squared(settled: &Settled, card: &Card) -> String {
-    let off = Length::nm(settled.plan.shed.trim.nanometres() / 2);
+    let off = stages::saw::squared_off(card.stock.kind, &settled.plan);
     let takes = format!("{}{}", set(settled, off), unit(settled));
     match (card.work, off == Length::ZERO) {
         (Work::Rip, true) => "A new sheet: a factory edge against the fence, then the edge that was sawn last.".into(),

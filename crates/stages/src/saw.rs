@@ -18,6 +18,7 @@ use handbook::sawing;
 use measure::Length;
 use model::build::Build;
 use model::plan::Plan;
+use model::schema::StockKind;
 use model::stock::StockRef;
 use model::why::{Case, Input, Mark, Of, Quantity, Rule, Value};
 
@@ -236,9 +237,10 @@ pub fn saw(build: &Build, cutting: &Cutting, plan: &Plan) -> Sawing {
     Sawing { cards, quantities }
 }
 
-/// The first end of a board, or the first edge of a sheet, squared off: half the trim.
-fn squared_off(plan: &Plan) -> Length {
-    Length::nm(plan.shed.trim.nanometres().div_euclid(2))
+/// What squares off the first end of a board, or the first edge of a sheet: half the trim of the saw that cuts it.
+pub fn squared_off(kind: StockKind, plan: &Plan) -> Length {
+    let trim = if kind == StockKind::Sheet { plan.shed.saw_for_sheets().trim } else { plan.shed.trim };
+    Length::nm(trim.nanometres().div_euclid(2))
 }
 
 /// The numbers of a card.
@@ -252,7 +254,7 @@ fn explain(number: usize, card: &Card, kerf: Length, cutting: &Cutting, plan: &P
         let (sum, parts) = lot.cuts.last()?.so_far;
         let inputs = vec![
             Input::new("its length", Value::length(lot.length)),
-            Input::new("half the trim", Value::length(squared_off(plan))),
+            Input::new("half the trim", Value::length(squared_off(card.stock.kind, plan))),
             Input::new("all that has come out of it", Value::length(sum)),
             Input::new("how many", Value::count(parts)),
             Input::new("kerf", Value::length(kerf)),

@@ -37,9 +37,9 @@ pub(super) struct Bar {
 }
 
 impl Bar {
-    fn new(from: Which, length: Length, kerf: Length, mut pieces: Vec<(Setting, Makes)>, plan: &Plan) -> Bar {
+    fn new(from: Which, length: Length, kerf: Length, mut pieces: Vec<(Setting, Makes)>, off: Length) -> Bar {
         pieces.sort_by_key(|piece| piece.0);
-        let squared = length - squared_off(plan);
+        let squared = length - off;
         let all: Length = pieces.iter().map(|(setting, _)| setting.length.0).sum();
         let mut so_far = (Length::ZERO, 0);
         let cuts = pieces.iter().map(|&(setting, makes)| {
@@ -59,7 +59,7 @@ pub(super) fn boards(section: &Section, parts: &[Part], plan: &Plan) -> Vec<Bar>
     let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(|board| (cut.stock_length, board)));
     let bar = |(number, (length, board)): (u32, (Length, &Vec<usize>))| {
         let pieces = board.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect();
-        Bar::new(Which { number, strip: None }, length, section.kerf, pieces, plan)
+        Bar::new(Which { number, strip: None }, length, section.kerf, pieces, squared_off(section.stock.kind, plan))
     };
     (1..).zip(boards).map(bar).collect()
 }
@@ -71,7 +71,8 @@ pub(super) fn rips(sheets: &Sheets, plan: &Plan) -> Vec<Bar> {
             (Setting::square(width), Makes::Strip(Which { number, strip: Some(strip) }))
         };
         let pieces = (1..).zip(sheet.strips.iter().map(|strip| strip.width)).map(strip).collect();
-        Bar::new(Which { number, strip: None }, sheet.measures[1], sheets.kerf, pieces, plan)
+        let off = squared_off(sheets.stock.kind, plan);
+        Bar::new(Which { number, strip: None }, sheet.measures[1], sheets.kerf, pieces, off)
     };
     (1..).zip(&sheets.sheets).map(bar).collect()
 }
@@ -82,7 +83,8 @@ pub(super) fn strips(sheets: &Sheets, parts: &[Part], plan: &Plan) -> Vec<Bar> {
         let length = sheet.measures[0];
         let bar = |(at, strip): (u32, &crate::cut::Strip)| {
             let pieces = strip.parts.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect();
-            Bar::new(Which { number, strip: Some(at) }, length, sheets.kerf, pieces, plan)
+            let off = squared_off(sheets.stock.kind, plan);
+            Bar::new(Which { number, strip: Some(at) }, length, sheets.kerf, pieces, off)
         };
         (1..).zip(&sheet.strips).map(bar).collect::<Vec<Bar>>()
     };

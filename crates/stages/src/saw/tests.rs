@@ -17,7 +17,7 @@ const PLY: StockRef = StockRef { kind: StockKind::Sheet, place: 0 };
 /// A yard of our own: two boards in 3600, a sheet of 2500 × 1250; kerf 3, trim 10.
 fn plan() -> Plan {
     let place = Place { file: File::Yard, bytes: 0..0 };
-    let lengths = vec![BoardLength { length: Length::mm(3600), price: Some(Money::hundredths(1000)), stock: None }];
+    let lengths = vec![BoardLength::on_sale(Length::mm(3600), Some(Money::hundredths(1000)))];
     let board = |name: &str, width: i64| Board {
         name: name.to_owned(),
         label: name.to_owned(),
@@ -28,7 +28,7 @@ fn plan() -> Plan {
         lengths: lengths.clone(),
         place: place.clone(),
     };
-    let size = SheetSize { length: Length::mm(2500), width: Length::mm(1250), price: None };
+    let size = SheetSize::on_sale(Length::mm(2500), Length::mm(1250), None);
     let density = Some(Material::Stated(Density::kg_per_m3(600)));
     let ply = Sheet {
         name: "ply".to_owned(),
@@ -54,8 +54,8 @@ fn plan() -> Plan {
             trim: Length::mm(10),
             reserve_per_cut: Length::nm(500_000),
             reserve_per_board: Length::mm(2),
-            lift: None,
             people: 1,
+            ..Shed::default()
         },
     }
 }
