@@ -24,7 +24,8 @@ pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) 
         if let Some(lot) = card.lots.first() {
             let key = (card.work.as_str(), card.stock.as_str(), lot.number, lot.strip.unwrap_or(0));
             let (sum, cuts) = so_far.get(&key).copied().unwrap_or_default();
-            let off = i128::from(record.cutting.trim.div_euclid(2));
+            let trim = if card.kind == "sheet" { record.cutting.sheet_trim } else { record.cutting.trim };
+            let off = i128::from(trim.div_euclid(2));
             book.expect(
                 &name("rest"),
                 "rest",
@@ -40,11 +41,13 @@ pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) 
 
 fn kerf(card: &Card, record: &Record) -> i64 {
     let of = &record.cutting;
-    let own = match card.kind.as_str() {
-        "board" => of.boards.iter().find(|section| section.board == card.stock).and_then(|section| section.kerf),
-        _ => of.sheets.iter().find(|sheets| sheets.sheet == card.stock).and_then(|sheets| sheets.kerf),
+    let (own, saw) = match card.kind.as_str() {
+        "board" => {
+            (of.boards.iter().find(|section| section.board == card.stock).and_then(|section| section.kerf), of.kerf)
+        }
+        _ => (of.sheets.iter().find(|sheets| sheets.sheet == card.stock).and_then(|sheets| sheets.kerf), of.sheet_kerf),
     };
-    own.unwrap_or(of.kerf)
+    own.unwrap_or(saw)
 }
 
 /// What lies on the saw before the first rip, if anybody knows what the sheet weighs.
