@@ -97,6 +97,16 @@ for (const [name, plan] of plans) {
     await page.close();
   });
 
+  test(`${name}: the yard sheet is one side of A4`, async () => {
+    const page = await browser.newPage();
+    await page.goto(`file://${file}`);
+    await page.evaluate(() => document.querySelector("main").replaceChildren(document.querySelector(".yard-sheet")));
+    const pdf = await page.pdf({ preferCSSPageSize: true, path: SCREENSHOTS ? join(SCREENSHOTS, `${name}-yard.pdf`) : undefined });
+    const sizes = [...pdf.toString("latin1").matchAll(/\/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, width, height]) => [width, height].map((side) => Math.round((side / 72) * 25.4)));
+    assert.deepEqual(sizes, [[210, 297]]);
+    await page.close();
+  });
+
   test(`${name}: a card is whole on a phone and its stop is big`, async () => {
     const page = await browser.newPage({ viewport: { width: 390, height: 844 }, reducedMotion: "reduce" });
     await page.goto(`file://${file}`);

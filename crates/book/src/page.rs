@@ -8,6 +8,7 @@ mod parts;
 pub(crate) mod pictures;
 mod style;
 mod whatif;
+mod yard_sheet;
 
 use crate::words;
 use advise::Settled;
@@ -33,6 +34,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         section("saw", "At the saw", &parts::saw(settled)),
         some("cards", "Cards for the saw", &cards::cards(settled)),
         section("buy", "Buy", &(buy::buying(settled) + &whatif::first(settled) + &whatif::fallbacks(settled))),
+        some("yard", "Yard sheet", &yard_sheet::sheet(settled)),
         section("questions", "Questions", &parts::questions(settled)),
         section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
         section("why", "Why", &whys(settled)),

@@ -9,7 +9,7 @@ use model::schema::StockKind;
 use stages::buy::{Line, MaterialKind, MaterialLine, line_name, quantity_name};
 
 /// The aisles in which things stand, in the order in which one walks.
-const AISLES: [(&str, &[StockKind], &[MaterialKind]); 7] = [
+pub(super) const AISLES: [(&str, &[StockKind], &[MaterialKind]); 7] = [
     ("Timber", &[StockKind::Board], &[]),
     ("Sheet", &[StockKind::Sheet], &[]),
     ("Stone and paving", &[StockKind::Unit], &[]),

@@ -39,6 +39,11 @@ ol > li { margin-bottom: .75rem; }
 .tally { grid-template-columns: repeat(auto-fill, minmax(4.75rem, 1fr)); gap: .25rem; border-top: .0625rem solid var(--rule); padding-top: .5rem; }
 .tally label { display: flex; align-items: center; gap: .375rem; min-height: 1.75rem; }
 .tally input { width: 1.5rem; height: 1.5rem; margin: 0; flex: none; }
+.yard-sheet { border: .125rem solid var(--ink); padding: 0 1rem .75rem; margin: 1.5rem 0; overflow-x: auto; }
+.yard-sheet .title { font-weight: 600; }
+.yard-sheet input { width: 1.5rem; height: 1.5rem; margin: 0 .25rem 0 0; vertical-align: middle; }
+.yard-sheet .first { list-style: none; padding: 0; }
+.hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 figure.narrow { display: none; }
 @media screen and (max-width: 44rem) {
   figure.wide { display: none; }
@@ -64,6 +69,14 @@ figure.narrow { display: none; }
   .readings { font-size: 8.5pt; line-height: 1.25; grid-template-columns: repeat(auto-fill, minmax(40mm, 1fr)); margin: 0; }
   .tally { grid-template-columns: repeat(auto-fill, minmax(15mm, 1fr)); gap: 0 1mm; }
   .tally label { min-height: 7mm; gap: 1mm; }
+  @page yard { size: A4; margin: 12mm; }
+  .yard-sheet { page: yard; break-before: page; break-after: page; break-inside: avoid; border: 0; padding: 0; margin: 0; overflow: visible; font-size: 10pt; line-height: 1.25; }
+  .yard-sheet.close { font-size: 8pt; }
+  .yard-sheet.dense { font-size: 6.5pt; line-height: 1.15; }
+  .yard-sheet th, .yard-sheet td { font-size: inherit; padding-top: .2em; padding-bottom: .2em; }
+  .yard-sheet p { margin: .4em 0; }
+  .yard-sheet input { appearance: none; border: .3mm solid #000; width: 4.5mm; height: 4.5mm; }
+  .yard-sheet.dense input { width: 3mm; height: 3mm; }
   .tally input { appearance: none; border: .3mm solid #000; width: 6mm; height: 6mm; }
 }
 ";
