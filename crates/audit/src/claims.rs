@@ -12,7 +12,7 @@ mod told;
 
 pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Size, Tree, When, Wish};
 pub(crate) use joints::{Joint, Unmade};
-pub(crate) use made::{Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
+pub(crate) use made::{BoardRule, Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
 pub(crate) use money::{Buying, Line, Material, Need, Notch, Price, Way, Windows};
 pub(crate) use told::{Note, Quantity, Question, Step};
 
