@@ -46,11 +46,11 @@ fn least_cost(job: &Job) -> i64 {
     let parts: Vec<usize> =
         job.items.iter().enumerate().flat_map(|(at, item)| std::iter::repeat_n(at, item.demand as usize)).collect();
     let mut own = vec![i64::MAX / 4; 1 << parts.len()];
-    for set in 1..own.len() {
+    for (set, own) in own.iter_mut().enumerate().skip(1) {
         let of: Vec<usize> = (0..parts.len()).filter(|at| set & (1 << at) != 0).map(|at| parts[at]).collect();
         let length = shortest(job, &of, &mut vec![false; of.len()], None).unwrap_or(0);
         let held = job.stocks.iter().filter(|stock| stock.length - job.trim >= length);
-        own[set] = held.map(|stock| stock.cost).min().unwrap_or(i64::MAX / 4);
+        *own = held.map(|stock| stock.cost).min().unwrap_or(i64::MAX / 4);
     }
     let mut least = vec![i64::MAX / 4; own.len()];
     least[0] = 0;
