@@ -236,8 +236,12 @@ fn hold_boards(certificate: &Certificate, job: &Job, name: &str, ledger: &mut Le
 
 fn hold_status(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) {
     let certificate = &section.certificate;
-    let rests_on_rules = certificate.kind == "boards" || certificate.kind == "search" && !certificate.rules.is_empty();
-    ledger.same(&format!("whether {name} rests on rules"), !certificate.rules.is_empty(), rests_on_rules);
+    let has_rules = !certificate.rules.is_empty();
+    match certificate.kind.as_str() {
+        "duals" if has_rules => ledger.find(format!("{name} rests on rules, and its certificate says it does not")),
+        "boards" if !has_rules => ledger.find(format!("{name} is said to rest on rules, and there are none")),
+        _ => {}
+    }
     match (section.status.as_str(), certificate.kind.as_str()) {
         ("proven", "duals" | "boards") => {
             ledger.same(&format!("the bound of {name}"), section.bound, section.cost);

@@ -159,7 +159,7 @@ const FALSEHOODS: &[Falsehood] = &[
         example: "low-decks",
         does: |record| *at(record, "cutting.boards.0.certificate.kind") = json!("boards"),
         rule: "proven",
-        says: "rests on rules",
+        says: "said to rest on rules",
     },
     Falsehood {
         name: "a leaf of the proof is false",
