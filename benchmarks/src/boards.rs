@@ -3,7 +3,7 @@
 //! A folder holds one file `CLASS.jsonl` for each class, one instance a line (`name`, `capacity`, and `items` as pairs of size and
 //! count), and perhaps `optima.csv`, against which every answer is held. Every board costs 1; there is no kerf and no trim.
 
-use packing::{Cutting, Item, Job, Limits, Reserve, Status, Stock};
+use packing::{Cutting, Item, Job, Limits, Status, Stock};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::time::Instant;
@@ -133,7 +133,7 @@ fn instance(line: &str) -> Option<Instance> {
     let item = |pair: &[i64]| Some(Item { length: pair[0], demand: u32::try_from(*pair.get(1)?).ok()? });
     let items = sizes.chunks(2).map(item).collect::<Option<Vec<Item>>>()?;
     let stocks = vec![Stock { length: capacity, cost: 1, supply: None }];
-    Some(Instance { name, job: Job { items, stocks, kerf: 0, trim: 0, reserve: Reserve::default() } })
+    Some(Instance { name, job: Job { items, stocks, ..Job::default() } })
 }
 
 /// What follows a key and its colon.

@@ -13,10 +13,11 @@ const FEET: [i64; 5] = [6, 8, 10, 12, 16];
 const FOOT: i64 = 304_800_000;
 
 /// A small generator of the kind x' = a x + c modulo 2⁶⁴ (Knuth, MMIX), so that every run gives the same jobs.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn between(&mut self, low: i64, high: i64) -> i64 {
+    /// A whole number of a range, both ends in it.
+    pub fn between(&mut self, low: i64, high: i64) -> i64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         // The upper 31 bits of the state, so the remainder is a small positive number.
         low + ((self.0 >> 33) as i64) % (high - low + 1)
@@ -68,7 +69,7 @@ fn large() -> Result<(), String> {
         let items = (0..50).map(|_| Item { length: dice.between(150, 2300) * GRIDS[0], demand: 200 }).collect();
         let stocks = [(2400, 1128), (3000, 1410), (3600, 1692), (4800, 2300)];
         let stocks = stocks.map(|(length, cost)| Stock { length: length * GRIDS[0], cost, supply: None });
-        let job = Job { items, stocks: stocks.into(), kerf: 3_200_000, trim: 10_000_000, reserve: Reserve::default() };
+        let job = Job { items, stocks: stocks.into(), kerf: 3_200_000, trim: 10_000_000, ..Job::default() };
         let (cutting, milliseconds) = timed(packing::solve, &job)?;
         let lower = match cutting.status {
             Status::Proven(_) => cutting.cost,
@@ -127,5 +128,6 @@ fn job(dice: &mut Dice) -> Job {
         kerf: 3_200_000,
         trim: 10_000_000,
         reserve: Reserve { per_cut: 500_000, per_board: 2_000_000 },
+        ..Job::default()
     }
 }

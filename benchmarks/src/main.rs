@@ -1,10 +1,11 @@
-//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | exploded | systems | boards | jobs`.
+//! How every performance figure of the project is reproduced: `cargo run --release -p benchmarks -- refit | scale | pages | exploded | systems | boards | jobs | paired`.
 //! One JSON object a line on standard output; `benchmarks/README.md` keeps what was measured.
 #![forbid(unsafe_code)]
 
 mod boards;
 mod builds;
 mod jobs;
+mod paired;
 mod refit;
 mod scale;
 mod systems;
@@ -19,10 +20,11 @@ fn main() -> std::process::ExitCode {
         "systems" => systems::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(200)),
         "boards" => boards(&std::env::args().skip(2).collect::<Vec<String>>()),
         "jobs" => jobs::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(1000)),
+        "paired" => paired::run(std::env::args().nth(2).and_then(|count| count.parse().ok()).unwrap_or(400)),
         // Called by `scale` itself, so that each size has a process of its own and its memory can be told.
         "scale-one" => scale::one(std::env::args().nth(2).and_then(|parts| parts.parse().ok()).unwrap_or(0)),
         _ => {
-            Err("usage: benchmarks refit | scale | pages | exploded | systems [COUNT] | boards DIR [CLASS] [each] | jobs [COUNT]"
+            Err("usage: benchmarks refit | scale | pages | exploded | systems [COUNT] | boards DIR [CLASS] [each] | jobs [COUNT] | paired [COUNT]"
                 .to_owned())
         }
     };

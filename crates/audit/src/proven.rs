@@ -1,7 +1,7 @@
 //! Rule `proven`: what is called proven is proven again.
 //!
 //! - [`duals`]: a cutting plan's bound from its certificate, one exact knapsack for each stock; what the prices alone do not
-//!   close, by a search of the referee's own ([`cutsearch`]).
+//!   close, by a search of the referee's own ([`cutsearch`]); rules for the boards that are bought, by trying numbers ([`buys`]).
 //! - [`replay`]: the covering tree of the search for closings, by the referee's own interval propagation.
 //! - [`apart`]: a proof that falls apart, each part by its own tree, and what is put together of them.
 //! - [`brute`]: where few enough combinations are left, every one of them, part by part ([`parts`]).
@@ -12,6 +12,7 @@
 
 mod apart;
 mod brute;
+mod buys;
 mod cutsearch;
 mod duals;
 

@@ -30,11 +30,13 @@ const EDGES: &[(&str, &[&str])] = &[
     ),
     ("scantling-cli", &["scantling"]),
     ("scantling-wasm", &["scantling"]),
-    ("benchmarks", &["advise", "drawing", "fit", "measure", "model", "packing", "pieces", "scantling"]),
+    ("benchmarks", &["advise", "baseline", "drawing", "fit", "measure", "model", "packing", "pieces", "scantling"]),
+    ("baseline", &[]),
+    ("packing-plans", &["packing"]),
 ];
 
 /// Crates that may do I/O.
-const RIMS: &[&str] = &["scantling-cli", "benchmarks"];
+const RIMS: &[&str] = &["scantling-cli", "benchmarks", "packing-plans"];
 
 /// What the sources of the core may not name: the outside world in all its forms, and threads.
 const OUTSIDE: &[&str] = &[

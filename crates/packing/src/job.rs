@@ -2,6 +2,7 @@
 //!
 //! Every later stage works on this form and never asks again whether a number is sane.
 
+use crate::mitre;
 use crate::{Item, Job, Problem, Reserve, Stock};
 
 /// Longest length, kerf or trim that is taken: with it every sum over one board stays inside `i64`.
@@ -34,6 +35,10 @@ pub(crate) struct Shop {
     pub reserve: Reserve,
     /// For each distinct length the items that asked for it, with their demand.
     pub members: Vec<Vec<(usize, u32)>>,
+    /// Shortest offcut that is worth keeping.
+    pub worth_keeping: i64,
+    /// Overhangs of each distinct length, the lesser first; lengths with other ends count as distinct. Empty if all ends are square.
+    pub ends: Vec<[i64; 2]>,
 }
 
 /// One usable stock type.
@@ -69,7 +74,7 @@ impl Shop {
         check_saw(job)?;
         check_items(&job.items)?;
         check_stocks(&job.stocks)?;
-        let (lengths, members) = merge(&job.items);
+        let (lengths, ends, members) = merge(job);
         if lengths.len() > MOST_LENGTHS {
             return Err(too_much("distinct lengths", lengths.len() as i64, MOST_LENGTHS as i64));
         }
@@ -78,14 +83,14 @@ impl Shop {
         if let Some(shortest) = lengths.last() {
             check_longest(job, lengths[0])?;
             let boards = usable_boards(job, *shortest, parts);
-            return Ok(Shop::build(job, lengths, members, demand, boards));
+            return Ok(Shop::build(job, (lengths, ends), members, demand, boards));
         }
-        Ok(Shop::build(job, lengths, members, demand, Vec::new()))
+        Ok(Shop::build(job, (lengths, ends), members, demand, Vec::new()))
     }
 
     fn build(
         job: &Job,
-        lengths: Vec<i64>,
+        (lengths, ends): (Vec<i64>, Vec<[i64; 2]>),
         members: Vec<Vec<(usize, u32)>>,
         demand: Vec<u32>,
         mut boards: Vec<Board>,
@@ -93,7 +98,17 @@ impl Shop {
         let unit = boards.iter().fold(0, |g, b| gcd(g, b.cost)).max(1);
         boards.iter_mut().for_each(|b| b.cost /= unit);
         let weights = lengths.iter().map(|l| l + job.kerf).collect();
-        Shop { lengths, weights, demand, boards, unit, reserve: job.reserve, members }
+        Shop {
+            lengths,
+            weights,
+            demand,
+            boards,
+            unit,
+            reserve: job.reserve,
+            members,
+            worth_keeping: job.worth_keeping,
+            ends,
+        }
     }
 
     /// Parts in all.
@@ -111,9 +126,30 @@ impl Shop {
         self.boards[board].capacity - self.weight(counts)
     }
 
-    /// Length and kerf of all parts of a pattern.
+    /// Length and kerf of all parts of a pattern, less what neighbours share.
     pub fn weight(&self, counts: &[u32]) -> i64 {
-        counts.iter().zip(&self.weights).map(|(&n, w)| i64::from(n) * w).sum()
+        let sum: i64 = counts.iter().zip(&self.weights).map(|(&n, w)| i64::from(n) * w).sum();
+        if self.is_mitred() { sum - mitre::saved(&self.ends, counts) } else { sum }
+    }
+
+    /// True if an end is slanted.
+    pub fn is_mitred(&self) -> bool {
+        !self.ends.is_empty()
+    }
+
+    /// What a part of each length takes at least: as if each slanted end met another.
+    pub fn least_weights(&self) -> Vec<i64> {
+        let half = |at: usize| self.ends.get(at).map_or(0, |ends| (ends[0] + ends[1] + 1) / 2);
+        self.weights.iter().enumerate().map(|(at, w)| (w - half(at)).max(1)).collect()
+    }
+
+    /// The job as if every slanted end met another: no plan of the job itself is cheaper. Without slanted ends the job itself.
+    pub fn nested_throughout(mut self) -> Shop {
+        if self.is_mitred() {
+            self.weights = self.least_weights();
+            self.ends.clear();
+        }
+        self
     }
 
     /// Slack beyond the wanted reserve; below zero for a tight pattern.
@@ -172,7 +208,12 @@ fn check_saw(job: &Job) -> Result<(), Problem> {
     in_range("kerf", job.kerf, 0, LONGEST)?;
     in_range("trim", job.trim, 0, LONGEST)?;
     in_range("reserve per cut", job.reserve.per_cut, 0, LARGEST_RESERVE)?;
-    in_range("reserve per board", job.reserve.per_board, 0, LARGEST_RESERVE)
+    in_range("reserve per board", job.reserve.per_board, 0, LARGEST_RESERVE)?;
+    in_range("shortest offcut worth keeping", job.worth_keeping, 0, i64::MAX)?;
+    if !(job.ends.is_empty() || job.ends.len() == job.items.len()) {
+        return Err(Problem::Nonsense { what: "number of slanted ends", value: job.ends.len() as i64 });
+    }
+    job.ends.iter().flatten().try_for_each(|&overhang| in_range("overhang of an end", overhang, 0, LONGEST))
 }
 
 fn check_items(items: &[Item]) -> Result<(), Problem> {
@@ -210,12 +251,23 @@ fn check_longest(job: &Job, longest_part: i64) -> Result<(), Problem> {
     Err(Problem::TooLong { item: item.unwrap_or(0), longest })
 }
 
-fn merge(items: &[Item]) -> (Vec<i64>, Vec<Vec<(usize, u32)>>) {
-    let mut groups: std::collections::BTreeMap<std::cmp::Reverse<i64>, Vec<(usize, u32)>> = Default::default();
-    for (index, item) in items.iter().enumerate().filter(|(_, i)| i.demand > 0) {
-        groups.entry(std::cmp::Reverse(item.length)).or_default().push((index, item.demand));
+/// Items with their demand.
+type Members = Vec<(usize, u32)>;
+
+fn merge(job: &Job) -> (Vec<i64>, Vec<[i64; 2]>, Vec<Members>) {
+    let mut groups: std::collections::BTreeMap<(std::cmp::Reverse<i64>, [i64; 2]), Members> = Default::default();
+    for (index, item) in job.items.iter().enumerate().filter(|(_, i)| i.demand > 0) {
+        let mut ends = job.ends.get(index).copied().unwrap_or_default();
+        ends.sort_unstable();
+        if ends[0] + ends[1] > item.length {
+            ends = [0, 0];
+        }
+        groups.entry((std::cmp::Reverse(item.length), ends)).or_default().push((index, item.demand));
     }
-    groups.into_iter().map(|(length, members)| (length.0, members)).unzip()
+    let lengths = groups.keys().map(|key| key.0.0).collect();
+    let slanted = groups.keys().any(|key| key.1 != [0, 0]);
+    let ends = groups.keys().filter(|_| slanted).map(|key| key.1).collect();
+    (lengths, ends, groups.into_values().collect())
 }
 
 fn usable_boards(job: &Job, shortest: i64, parts: u64) -> Vec<Board> {

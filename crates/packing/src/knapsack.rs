@@ -51,6 +51,10 @@ pub(crate) fn fullest_above(
     budget: &mut Budget,
 ) -> Filling {
     let order = by_density(worths, weights, demand, capacity);
+    let parts = order.iter().map(|&i| (worths[i], weights[i], i64::from(demand[i])));
+    if fractional(parts, capacity) <= floor {
+        return Filling { worth: floor, counts: vec![0; worths.len()], upper: floor };
+    }
     let mut search = Search::new(floor, &order, worths, weights, demand, capacity);
     let capacity = search.capacity;
     let mut ended = search.go(0, capacity, 0, if effort == Effort::Glance { HASTE } else { ALONE }, budget);
@@ -71,7 +75,7 @@ pub(crate) fn fullest_above(
     }
     let mut upper = search.best;
     if !ended {
-        upper = fractional(&search.worths, &search.weights, &search.demand, capacity);
+        upper = fractional(search.parts(), capacity);
         upper = upper.min(search.most(0, capacity)).max(search.best);
     }
     let mut counts = vec![0; worths.len()];
@@ -79,20 +83,24 @@ pub(crate) fn fullest_above(
     Filling { worth: search.best, counts, upper }
 }
 
-/// Greatest worth if a part could be cut short: an upper bound. The lengths stand by falling worth per length.
-fn fractional(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> i64 {
+/// Greatest worth if a part could be cut short: an upper bound. Worth, weight and number of each length, by falling worth per length.
+fn fractional(parts: impl Iterator<Item = (i64, i64, i64)>, capacity: i64) -> i64 {
     let mut room = capacity;
     let mut worth = 0;
-    for at in 0..weights.len() {
-        let whole = (room / weights[at]).min(i64::from(demand[at]));
-        room -= whole * weights[at];
-        worth += whole * worths[at];
-        if whole < i64::from(demand[at]) {
-            let rest = i128::from(room) * i128::from(worths[at]) / i128::from(weights[at]);
+    for (own, weight, number) in parts {
+        let whole = (room / weight).min(number);
+        room -= whole * weight;
+        worth += whole * own;
+        if whole < number {
+            let rest = i128::from(room) * i128::from(own) / i128::from(weight);
             return worth + rest as i64;
         }
     }
     worth
+}
+
+fn each(worths: &[i64], weights: &[i64], demand: &[u32]) -> impl Iterator<Item = (i64, i64, i64)> {
+    worths.iter().zip(weights).zip(demand).map(|((&worth, &weight), &number)| (worth, weight, i64::from(number)))
 }
 
 fn by_density(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Vec<usize> {
@@ -136,7 +144,7 @@ impl Search {
         (1..shortest.len()).rev().for_each(|at| shortest[at - 1] = shortest[at - 1].min(shortest[at]));
         let dearest = worths.iter().copied().max().unwrap_or(0);
         let longest = weights.iter().copied().max().unwrap_or(0);
-        let reach = fractional(&worths, &weights, &demand, capacity).max(floor);
+        let reach = fractional(each(&worths, &weights, &demand), capacity).max(floor);
         let narrow = dearest.checked_mul(capacity).is_some() && reach.checked_mul(longest).is_some();
         Search {
             capacity,
@@ -153,6 +161,11 @@ impl Search {
             places: 0,
             coarse: 0,
         }
+    }
+
+    /// Worth, weight and number of each length.
+    fn parts(&self) -> impl Iterator<Item = (i64, i64, i64)> {
+        each(&self.worths, &self.weights, &self.demand)
     }
 
     /// Tries every filling from a length on that may beat the best; false when the nodes or the steps ran out.
@@ -278,7 +291,7 @@ mod tests {
 
             let order = by_density(&worths, &weights, &demand, room);
             let mut table = Search::new(0, &order, &worths, &weights, &demand, room);
-            assert!(fractional(&table.worths, &table.weights, &table.demand, table.capacity) >= want);
+            assert!(fractional(table.parts(), table.capacity) >= want);
             table.table_rooms(table.capacity);
             assert_eq!(table.most(0, table.capacity), want);
         }

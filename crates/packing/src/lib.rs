@@ -7,6 +7,10 @@
 //! # Rule of fit
 //! n parts fit a board when `sum(parts) + (n - 1) kerf <= length - trim`; the last part may end on the end of the board.
 //!
+//! Boards may have stretches that no part may contain ([`Bad`]); parts may have slanted ends, of which neighbours share one cut
+//! ([`Job::ends`]). The first is exact in cost; the second where the table of residual jobs serves, else a plan may miss a shared cut, and
+//! says what is proven.
+//!
 //! # Objective
 //! One goal after the other; a later one never worsens an earlier one:
 //!
@@ -16,7 +20,8 @@
 //! 4. fewest distinct patterns (board type and number of each length), then fewest settings: the distinct lengths of a pattern, summed
 //!    over the distinct patterns, since a stop is set once for each;
 //! 5. the largest least reserve: the smallest of `slack - wished reserve` over the boards, as large as it can be;
-//! 6. fewest offcuts (boards with slack above zero), then the longest offcut as long as it can be, then the next, and so on;
+//! 6. fewest offcuts (boards with slack above zero), then the longest offcut as long as it can be, then the next, and so on, of those that
+//!    are worth keeping ([`Job::worth_keeping`]);
 //! 7. so that equal jobs give equal answers: the plan that comes first when its patterns are listed by board (longest, then cheaper,
 //!    then earlier in [`Job::stocks`]), then by most of the longest parts, then by fewest times.
 //!
@@ -37,6 +42,7 @@
 
 mod job;
 mod budget;
+mod buying;
 mod bound;
 mod master;
 mod dive;
@@ -46,16 +52,23 @@ mod certificate;
 mod greedy;
 mod patterns;
 mod triples;
+mod sums;
+mod hunt;
 mod search;
 mod score;
 mod ties;
 mod polish;
+mod mitre;
+mod zones;
 
 pub use certificate::verify;
 pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
+pub use mitre::{Placed, nested};
+pub use zones::MOST_WAYS;
 
 use bound::{Ladder, Prices};
 use budget::Budget;
+use buying::Ruled;
 use job::{Cut, Shop, cost_of};
 use master::{Relaxation, Until, relax};
 
@@ -72,6 +85,30 @@ pub struct Job {
     pub trim: i64,
     /// What a pattern should keep to be comfortable.
     pub reserve: Reserve,
+    /// The shortest offcut that is worth keeping; zero if every one is.
+    pub worth_keeping: i64,
+    /// Stretches of boards that no part may contain.
+    pub bad: Vec<Bad>,
+    /// Overhangs of slanted ends, two for each item in the order of [`Job::items`]; empty if all ends are square.
+    ///
+    /// An end whose cut runs at a slant across the plane of the board makes the part longer on one edge, by this much; the length of an
+    /// item is from long point to long point. Parts may be turned over and round, and neighbours whose ends have the same overhang share
+    /// one cut: see [`nested`]. Overhangs that are together longer than their part are taken as square ends.
+    pub ends: Vec<[i64; 2]>,
+}
+
+/// A stretch that no part may contain: a knot, a split. Measured from the end that is squared, before it is: the trim is taken off there.
+///
+/// Boards of this stock are a row of clear stretches that share one price. The cut between two stretches lies in what is bad between
+/// them; a bad stretch narrower than the kerf counts as wide as it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bad {
+    /// Index into [`Job::stocks`]; an individual board is a stock of its own with a supply of one.
+    pub stock: usize,
+    /// Where it begins, at least zero.
+    pub from: i64,
+    /// Where it ends, at most at the end of the board.
+    pub to: i64,
 }
 
 /// Parts of one length.
@@ -141,9 +178,11 @@ pub struct Pattern {
     pub stock: usize,
     /// Index into [`Job::items`] and parts on one board, longest first.
     pub parts: Vec<(usize, u32)>,
+    /// On a board with bad stretches the same parts clear stretch by clear stretch, from the squared end on; else empty.
+    pub stretches: Vec<Vec<(usize, u32)>>,
     /// Boards cut so.
     pub times: u32,
-    /// What each board leaves: [`slack`].
+    /// What each board leaves: [`slack`]; with bad stretches the same of all clear ones together; where slanted ends share a cut, so much more.
     pub slack: i64,
     /// True if the slack keeps the wished reserve; else the pattern is tight.
     pub comfortable: bool,
@@ -172,10 +211,35 @@ pub struct Certificate {
     pub duals: Vec<i64>,
     /// For each stock what one board more would be worth, at least zero; above zero only where the supply is short.
     pub supply_duals: Vec<i64>,
-    /// No plan costs less: the value of the prices, rounded up to the next sum that the costs of the stock can make.
+    /// Further lists of prices, each a rule that says which boards can hold all parts together; empty where the prices above prove as
+    /// much alone.
+    pub rules: Vec<Rule>,
+    /// No plan costs less: the value of the prices, rounded up to the next sum that the costs of the stock can make; where there are
+    /// rules, the least cost of boards that keep them all; where there are cases, the least of theirs.
     pub bound: i64,
+    /// Where boards have bad stretches: one for each way of buying such boards, in the order in which the last such stock counts fastest
+    /// (those of no cost are all bought). Empty otherwise, and the fields above say nothing where it is not.
+    pub cases: Vec<Case>,
     /// Whether the bound itself reaches the cost.
     pub kind: CertificateKind,
+}
+
+/// One list of prices, as a rule for the boards that are bought: what the boards hold at most, each by itself, sums at least to the worth
+/// of all parts.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Rule {
+    /// Price of one part of each item, at least zero; zero for an item without demand.
+    pub duals: Vec<i64>,
+    /// For each stock what the parts on one board are worth at most; zero for a stock that holds no part or is out of supply.
+    pub held: Vec<i64>,
+}
+
+/// What is proven of one way of buying boards with bad stretches.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Case {
+    /// A certificate of the job that is left, in which the clear stretches bought are stocks of no cost behind the caller's own; `None`
+    /// where a part is too long for it or all its boards are too short together.
+    pub certificate: Option<Certificate>,
 }
 
 /// What closes a proof.
@@ -183,6 +247,8 @@ pub struct Certificate {
 pub enum CertificateKind {
     /// The bound of the prices equals the cost: the prices are the whole proof. In a [`Status::Bound`]: the prices are all there is.
     Duals,
+    /// The same with rules: no boards that keep them all cost less.
+    Boards,
     /// The bound lies below the cost; an exhaustive search found nothing between them.
     Search,
 }
@@ -304,6 +370,7 @@ impl std::error::Error for Refuted {}
 ///     kerf: 3 * tenths,
 ///     trim: 10 * tenths,
 ///     reserve: Reserve { per_cut: 5, per_board: 20 },
+///     ..Job::default()
 /// };
 /// let cutting = solve(&job, &Limits::default(), &|| false)?;
 /// assert_eq!((cutting.cost, cutting.boards), (645, 1));
@@ -311,11 +378,17 @@ impl std::error::Error for Refuted {}
 /// # Ok::<(), packing::Problem>(())
 /// ```
 pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cutting, Problem> {
+    if !job.bad.is_empty() {
+        return zones::solve(job, limits, cancel, solve);
+    }
     let shop = Shop::new(job)?;
     if shop.lengths.is_empty() {
         return Ok(nothing_to_cut(job));
     }
     check_supply(&shop)?;
+    if shop.is_mitred() {
+        return solve_mitred(job, &shop, limits, cancel);
+    }
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
     let mut relaxation = relax(&shop, Until::Converged, &mut budget);
@@ -330,11 +403,17 @@ pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cu
 /// # Errors
 /// [`Problem`] as for [`solve`].
 pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cutting, Problem> {
+    if !job.bad.is_empty() {
+        return zones::solve(job, limits, cancel, cheapest);
+    }
     let shop = Shop::new(job)?;
     if shop.lengths.is_empty() {
         return Ok(nothing_to_cut(job));
     }
     check_supply(&shop)?;
+    if shop.is_mitred() {
+        return solve_mitred(job, &shop, limits, cancel);
+    }
     let mut budget = Budget::new(limits.steps, cancel);
     let quick = greedy::quick(&shop);
     let enough = quick.as_ref().map_or(i64::MAX, |cuts| cost_of(&shop, cuts));
@@ -345,7 +424,7 @@ pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result
     let Some(cuts) = found.cuts else {
         return Err(if found.closed { supply_short(&shop) } else { Problem::OutOfSteps });
     };
-    let plan = Plan { cuts, proven: found.closed, ties_exact: false };
+    let plan = Plan { cuts, proven: found.closed, ruled: found.ruled, ties_exact: false };
     Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
 }
 
@@ -354,7 +433,10 @@ pub fn cheapest(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result
 /// # Errors
 /// [`Problem`] as for [`solve`]; a job whose short supply does not divide is not noticed here.
 pub fn lower_bound(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<(i64, Certificate), Problem> {
-    let shop = Shop::new(job)?;
+    if !job.bad.is_empty() {
+        return zones::lower_bound(job, limits, cancel);
+    }
+    let shop = Shop::new(job)?.nested_throughout();
     if shop.lengths.is_empty() {
         return Ok((0, certificate::empty(job)));
     }
@@ -362,7 +444,10 @@ pub fn lower_bound(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Res
     let mut budget = Budget::new(limits.steps, cancel);
     let relaxation = relax(&shop, Until::Converged, &mut budget);
     let ladder = Ladder::new(&shop, relaxation.prices.bound, &mut budget);
-    let certificate = certificate::write(job, &shop, &relaxation.prices, &ladder, CertificateKind::Duals);
+    let mut certificate = certificate::write(job, &shop, &relaxation.prices, &ladder, CertificateKind::Duals);
+    if let Some(ruled) = buying::by_lengths(&shop, &relaxation.prices, &ladder, &mut budget) {
+        certificate::add_rules(&mut certificate, job, &shop, &ruled);
+    }
     Ok((certificate.bound, certificate))
 }
 
@@ -395,6 +480,8 @@ fn bare_and_cuts(stock: i64, trim: i64, parts: impl Iterator<Item = (i64, u32)>)
 
 /// Parts past which a job is large: it is to be cut fast rather than proven.
 const MANY: u64 = 1_000;
+/// Parts up to which a plan that the table proves goes without rules.
+const FEW_PARTS: u64 = 24;
 /// Steps that the search for the cheapest plan of a large job may take.
 const MANY_STEPS: u64 = 400_000;
 
@@ -402,6 +489,7 @@ const MANY_STEPS: u64 = 400_000;
 struct Plan {
     cuts: Vec<Cut>,
     proven: bool,
+    ruled: Option<Ruled>,
     ties_exact: bool,
 }
 
@@ -413,7 +501,13 @@ fn plan(
     budget: &mut Budget,
 ) -> Result<Plan, Problem> {
     match ties::small(shop, budget) {
-        Some(ties::Small::Best { cuts, ties_exact }) => return Ok(Plan { cuts, proven: true, ties_exact }),
+        Some(ties::Small::Best { cuts, ties_exact }) => {
+            // Fewer parts a referee searches through sooner than rules for them are found.
+            let many = shop.parts() > FEW_PARTS;
+            let rules = |budget| buying::below(shop, &relaxation.prices, ladder, cost_of(shop, &cuts), budget);
+            let ruled = many.then(|| rules(budget)).flatten();
+            return Ok(Plan { cuts, proven: true, ruled, ties_exact });
+        }
         Some(ties::Small::Short) => return Err(supply_short(shop)),
         None => {}
     }
@@ -428,7 +522,31 @@ fn plan(
     let cuts = budget.capped(share, |budget| ties::improve(shop, relaxation, ladder, cuts, budget));
     let share = budget.left().min(most);
     let cuts = budget.capped(share, |budget| polish::polish(shop, cuts, budget));
-    Ok(Plan { cuts, proven: found.closed, ties_exact: false })
+    Ok(Plan { cuts, proven: found.closed, ruled: found.ruled, ties_exact: false })
+}
+
+/// A job with slanted ends: exactly where the table of residual jobs serves. Else as if no cut were shared, and then every few patterns
+/// anew by the table.
+fn solve_mitred(job: &Job, shop: &Shop, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cutting, Problem> {
+    let mut budget = Budget::new(limits.steps, cancel);
+    let hopeful = shop.clone().nested_throughout();
+    let proof = relax(&hopeful, Until::Converged, &mut budget);
+    let ladder = Ladder::new(shop, proof.prices.bound, &mut budget);
+    let plan = match ties::small(shop, &mut budget) {
+        Some(ties::Small::Best { cuts, ties_exact }) => Plan { cuts, proven: true, ruled: None, ties_exact },
+        Some(ties::Small::Short) => return Err(supply_short(&hopeful)),
+        None => {
+            let mut relaxation = relax(shop, Until::Converged, &mut budget);
+            let half = budget.left() / 2;
+            let quick = greedy::quick(shop);
+            let find = |budget: &mut Budget| search::cheapest(shop, &mut relaxation, &ladder, quick, budget);
+            // That nothing is possible without a shared cut proves nothing.
+            let cuts = budget.capped(half, find).cuts.ok_or(Problem::OutOfSteps)?;
+            let cuts = polish::polish(shop, cuts, &mut budget);
+            Plan { cuts, proven: false, ruled: None, ties_exact: false }
+        }
+    };
+    Ok(report(job, shop, &proof.prices, &ladder, plan, budget.spent()))
 }
 
 fn supply_short(shop: &Shop) -> Problem {
@@ -436,7 +554,7 @@ fn supply_short(shop: &Shop) -> Problem {
     Problem::SupplyShort { needed, available: available.unwrap_or(i128::MAX) }
 }
 
-fn check_supply(shop: &Shop) -> Result<(), Problem> {
+pub(crate) fn check_supply(shop: &Shop) -> Result<(), Problem> {
     let (needed, available) = shop.needed_and_available();
     if available.is_some_and(|available| available < needed) { Err(supply_short(shop)) } else { Ok(()) }
 }
@@ -449,6 +567,9 @@ fn nothing_to_cut(job: &Job) -> Cutting {
 fn report(job: &Job, shop: &Shop, prices: &Prices, ladder: &Ladder, plan: Plan, steps: u64) -> Cutting {
     let cost = cost_of(shop, &plan.cuts) * shop.unit;
     let mut certificate = certificate::write(job, shop, prices, ladder, CertificateKind::Duals);
+    if let Some(ruled) = &plan.ruled {
+        certificate::add_rules(&mut certificate, job, shop, ruled);
+    }
     let lower = certificate.bound;
     let status = if lower >= cost {
         Status::Proven(certificate)
@@ -480,6 +601,7 @@ fn hand_back(shop: &Shop, cuts: &[Cut]) -> Vec<Pattern> {
             patterns.push(Pattern {
                 stock: shop.boards[cut.board].original,
                 parts,
+                stretches: Vec::new(),
                 times,
                 slack: shop.slack(cut.board, &cut.counts),
                 comfortable: shop.margin(cut.board, &cut.counts) >= 0,

@@ -67,7 +67,9 @@ fn list(
 ) -> Option<()> {
     let extra = if wanted.comfortable { shop.reserve.per_cut } else { 0 };
     let less = if wanted.comfortable { shop.reserve.per_board } else { 0 };
-    let weights: Vec<i64> = shop.weights.iter().map(|w| w + extra).collect();
+    // Where everything is listed, whatever fits with slanted ends in each other; elsewhere the plan is one without.
+    let base = if wanted.filters.is_empty() && !wanted.full { shop.least_weights() } else { shop.weights.clone() };
+    let weights: Vec<i64> = base.iter().map(|w| w + extra).collect();
     let filters = wanted.filters.iter().map(|&(prices, worth)| Filter::new(prices, worth, &weights)).collect();
     let counts = vec![0; weights.len()];
     let mut lister = Lister { shop, board, wanted, weights, filters, most, counts, cuts, budget };
@@ -148,6 +150,9 @@ impl Lister<'_, '_> {
         let empty = self.counts.iter().all(|&n| n == 0);
         let open = |i: usize| self.counts[i] < self.shop.demand[i] && self.weights[i] <= room;
         if empty || room < 0 || (self.wanted.full && (0..self.weights.len()).any(open)) {
+            return Some(());
+        }
+        if self.shop.is_mitred() && self.shop.slack(self.board, &self.counts) < 0 {
             return Some(());
         }
         if self.cuts.len() >= self.most {

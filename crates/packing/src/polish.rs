@@ -1,5 +1,7 @@
 //! A large plan made better piece by piece: a few of its patterns are taken apart and cut anew, exactly, by the table of small jobs.
 
+use std::collections::BTreeSet;
+
 use crate::budget::Budget;
 use crate::greedy::merge;
 use crate::job::{Cut, Shop};
@@ -14,18 +16,29 @@ const FEW: usize = 14;
 /// Tries every two and every three patterns of a plan until none gains anything or the steps run out. Never makes a plan worse.
 pub(crate) fn polish(shop: &Shop, mut cuts: Vec<Cut>, budget: &mut Budget) -> Vec<Cut> {
     let mut score = Score::of(shop, &cuts);
+    // What gained nothing once gains nothing again, as long as the boards that are left to it are the same.
+    let mut in_vain: BTreeSet<(Vec<Cut>, Vec<Option<u32>>)> = BTreeSet::new();
     'again: loop {
         for piece in pieces(cuts.len()) {
             if budget.out() {
                 return cuts;
             }
-            let share = PIECE.min(budget.left());
-            let Some(tried) = budget.capped(share, |budget| cut_anew(shop, &cuts, &piece, budget)) else { continue };
-            let better = Score::of(shop, &tried);
-            if better < score {
-                (cuts, score) = (tried, better);
-                continue 'again;
+            let (part, rest) = taken_apart(shop, &cuts, &piece);
+            let key =
+                (piece.iter().map(|&at| cuts[at].clone()).collect(), part.boards.iter().map(|b| b.supply).collect());
+            if in_vain.contains(&key) {
+                continue;
             }
+            let share = PIECE.min(budget.left());
+            let tried = budget.capped(share, |budget| cut_anew(&part, rest, budget));
+            if let Some(tried) = tried {
+                let better = Score::of(shop, &tried);
+                if better < score {
+                    (cuts, score) = (tried, better);
+                    continue 'again;
+                }
+            }
+            in_vain.insert(key);
         }
         return cuts;
     }
@@ -47,26 +60,31 @@ fn pieces(patterns: usize) -> Vec<Vec<usize>> {
     pieces
 }
 
-/// The plan with the named patterns cut anew; `None` if they are too much for the table.
-fn cut_anew(shop: &Shop, cuts: &[Cut], piece: &[usize], budget: &mut Budget) -> Option<Vec<Cut>> {
+/// The job that the named patterns do, on the boards that the others leave, and those others.
+fn taken_apart(shop: &Shop, cuts: &[Cut], piece: &[usize]) -> (Shop, Vec<Cut>) {
     let mut part = shop.clone();
     part.demand.iter_mut().for_each(|d| *d = 0);
-    let mut plan = Vec::with_capacity(cuts.len());
+    let mut rest = Vec::with_capacity(cuts.len());
     for (index, cut) in cuts.iter().enumerate() {
         if piece.contains(&index) {
             part.demand.iter_mut().zip(&cut.counts).for_each(|(d, n)| *d += n * cut.times);
         } else {
-            plan.push(cut.clone());
+            rest.push(cut.clone());
             let supply = &mut part.boards[cut.board].supply;
             *supply = supply.map(|s| s.saturating_sub(cut.times));
         }
     }
-    let parts = u32::try_from(part.parts()).ok()?;
     // A supply above the parts never runs short, but as a place of the table it would multiply the states.
-    part.boards.iter_mut().for_each(|b| b.supply = b.supply.filter(|&s| s < parts));
-    match small(&part, budget)? {
-        Small::Best { cuts, .. } => plan.extend(cuts),
+    let parts = part.parts();
+    part.boards.iter_mut().for_each(|b| b.supply = b.supply.filter(|&s| u64::from(s) < parts));
+    (part, rest)
+}
+
+/// The plan with a part of it cut anew; `None` if that is too much for the table.
+fn cut_anew(part: &Shop, mut rest: Vec<Cut>, budget: &mut Budget) -> Option<Vec<Cut>> {
+    match small(part, budget)? {
+        Small::Best { cuts, .. } => rest.extend(cuts),
         Small::Short => return None,
     }
-    Some(merge(plan))
+    Some(merge(rest))
 }

@@ -21,7 +21,7 @@ pub(crate) struct Score {
     pub margin: Reverse<i64>,
     /// Boards that leave something.
     pub offcuts: u64,
-    /// What they leave, longest first, and how often.
+    /// What they leave that is worth keeping, longest first, and how often.
     pub longest: Vec<(Reverse<i64>, Reverse<u64>)>,
     /// The plan itself, in its own order: with it no two plans are equal.
     pub listed: Vec<(usize, Reverse<Vec<u32>>, u32)>,
@@ -43,7 +43,7 @@ impl Score {
             settings: cuts.iter().map(|c| settings(&c.counts)).sum(),
             margin: Reverse(cuts.iter().map(margin).min().unwrap_or(i64::MAX)),
             offcuts: count(&|c| slack(c) > 0),
-            longest: offcuts(cuts.iter().map(|c| (slack(c), u64::from(c.times)))),
+            longest: offcuts(shop.worth_keeping, cuts.iter().map(|c| (slack(c), u64::from(c.times)))),
             listed,
         }
     }
@@ -54,9 +54,9 @@ pub(crate) fn settings(counts: &[u32]) -> usize {
     counts.iter().filter(|n| **n > 0).count()
 }
 
-fn offcuts(slacks: impl Iterator<Item = (i64, u64)>) -> Vec<(Reverse<i64>, Reverse<u64>)> {
+fn offcuts(worth_keeping: i64, slacks: impl Iterator<Item = (i64, u64)>) -> Vec<(Reverse<i64>, Reverse<u64>)> {
     let mut by_length = std::collections::BTreeMap::new();
-    for (slack, times) in slacks.filter(|s| s.0 > 0) {
+    for (slack, times) in slacks.filter(|s| s.0 >= worth_keeping.max(1)) {
         *by_length.entry(Reverse(slack)).or_insert(0u64) += times;
     }
     by_length.into_iter().map(|(slack, times)| (slack, Reverse(times))).collect()

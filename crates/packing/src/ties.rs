@@ -5,11 +5,12 @@
 use crate::bound::Ladder;
 use crate::budget::Budget;
 use crate::greedy::{merge, quick};
+use crate::hunt::{Goal, Kinds, Rows, hunt};
 use crate::job::{Cut, Shop, cost_of};
 use crate::master::{Relaxation, Until, relax};
 use crate::patterns;
 use crate::score::{Score, settings};
-use crate::search::{Goal, Kinds, Rows, boards_of, cheapest, cuts_of, hunt};
+use crate::search::{boards_of, cheapest, cuts_of};
 use crate::simplex::Column;
 
 /// Most residual jobs in the table.

@@ -21,6 +21,7 @@ fn random_job(lcg: &mut Lcg, most_parts: i64) -> Job {
     let stocks: Vec<(i64, i64)> = (0..lcg.between(1, 3)).map(|_| (lcg.between(60, 120), lcg.between(0, 9))).collect();
     let reserve = (lcg.between(0, 2), lcg.between(0, 4));
     let mut job = job(&items, &stocks, lcg.between(0, 3), lcg.between(0, 4), reserve);
+    job.worth_keeping = job.stocks[0].length % 13;
     for stock in job.stocks.iter_mut() {
         if lcg.below(3) == 0 {
             stock.supply = Some(lcg.between(0, 3) as u32);

@@ -5,7 +5,7 @@
 mod common;
 
 use common::{Lcg, referee};
-use packing::{Cutting, Item, Job, Limits, Reserve, Status, Stock, lower_bound, verify};
+use packing::{Bad, Cutting, Item, Job, Limits, Reserve, Status, Stock, lower_bound, verify};
 
 /// Inputs of the ordinary test.
 const INPUTS: u64 = 3_000;
@@ -58,7 +58,18 @@ fn random(lcg: &mut Lcg) -> Job {
         let length = item.length.saturating_add(trim).saturating_add(if lcg.below(2) == 0 { 0 } else { item.length });
         stocks.push(Stock { length, cost: number(lcg), supply: None });
     }
-    Job { items, stocks, kerf, trim, reserve: Reserve { per_cut: small(lcg), per_board: small(lcg) } }
+    let reserve = Reserve { per_cut: small(lcg), per_board: small(lcg) };
+    let mut job = Job { items, stocks, kerf, trim, reserve, worth_keeping: small(lcg), ..Job::default() };
+    if lcg.below(4) == 0 {
+        job.ends = job.items.iter().map(|_| [small(lcg), small(lcg)]).collect();
+    }
+    for _ in 0..if lcg.below(4) == 0 { lcg.below(3) } else { 0 } {
+        let stock = lcg.below(job.stocks.len() as u64 + 1) as usize;
+        let from = small(lcg);
+        let to = if lcg.below(2) == 0 { number(lcg) } else { from.saturating_add(lcg.between(1, 9)) };
+        job.bad.push(Bad { stock, from, to });
+    }
+    job
 }
 
 fn hold(job: &Job, cutting: &Cutting) {

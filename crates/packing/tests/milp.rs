@@ -5,9 +5,9 @@
 
 mod common;
 
-use common::{Lcg, proven, referee};
+use common::{Lcg, clear, proven, referee};
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
-use packing::{Item, Job, Limits, Reserve, Stock};
+use packing::{Bad, Item, Job, Limits, Stock};
 
 /// Jobs of the ordinary test.
 const JOBS: u64 = 300;
@@ -16,21 +16,59 @@ fn random(lcg: &mut Lcg) -> Job {
     let items = (0..lcg.between(1, 4))
         .map(|_| Item { length: lcg.between(40, 180), demand: lcg.between(1, 5) as u32 })
         .collect();
-    let stocks = (0..lcg.between(1, 3))
+    let stocks: Vec<Stock> = (0..lcg.between(1, 3))
         .map(|_| Stock {
             length: lcg.between(160, 400),
             cost: lcg.between(5, 60),
             supply: (lcg.below(2) == 0).then(|| lcg.below(5) as u32),
         })
         .collect();
-    Job { items, stocks, kerf: lcg.between(0, 5), trim: lcg.between(0, 9), reserve: Reserve::default() }
+    let mut job = Job { items, stocks, kerf: lcg.between(0, 5), trim: lcg.between(0, 9), ..Job::default() };
+    // Every third job has an individual board or two with bad stretches, now and then one that costs nothing.
+    for _ in 0..if lcg.below(3) == 0 { lcg.between(1, 2) } else { 0 } {
+        let length = lcg.between(160, 400);
+        let stock = job.stocks.len();
+        job.stocks.push(Stock { length, cost: lcg.between(0, 30), supply: Some(lcg.between(1, 2) as u32) });
+        for _ in 0..lcg.between(1, 2) {
+            let from = lcg.between(0, length - 1);
+            job.bad.push(Bad { stock, from, to: lcg.between(from + 1, length.min(from + 60)) });
+        }
+    }
+    job
 }
 
-/// Every way to fill a board until no further part fits, with at most the demand of each length.
-fn patterns(job: &Job, stock: &Stock) -> Vec<Vec<u32>> {
+/// Every way to fill a board until no further part fits, with at most the demand of each length; of a board with bad stretches every way.
+fn patterns(job: &Job, stock: usize) -> Vec<Vec<u32>> {
     let mut found = Vec::new();
-    list(job, stock.length - job.trim + job.kerf, &mut Vec::new(), &mut found);
+    match clear(job, stock) {
+        None => list(job, job.stocks[stock].length - job.trim + job.kerf, &mut Vec::new(), &mut found),
+        Some(rooms) => fill(job, &rooms, 0, &vec![0; job.items.len()], &mut found),
+    }
     found
+}
+
+/// Fills one clear stretch after the other in every way.
+fn fill(job: &Job, rooms: &[i64], at: usize, held: &[u32], found: &mut Vec<Vec<u32>>) {
+    let Some((room, rest)) = rooms.split_first() else {
+        found.push(held.to_vec());
+        found.sort();
+        found.dedup();
+        return;
+    };
+    if at == job.items.len() {
+        return fill(job, rest, 0, held, found);
+    }
+    let item = &job.items[at];
+    let room = if at == 0 { room + job.kerf } else { *room };
+    for count in 0..=item.demand - held[at] {
+        let left = room - i64::from(count) * (item.length + job.kerf);
+        if left >= 0 {
+            let mut more = held.to_vec();
+            more[at] += count;
+            let rooms: Vec<i64> = std::iter::once(left).chain(rest.iter().copied()).collect();
+            fill(job, &rooms, at + 1, &more, found);
+        }
+    }
 }
 
 fn list(job: &Job, room: i64, counts: &mut Vec<u32>, found: &mut Vec<Vec<u32>>) {
@@ -56,7 +94,7 @@ fn by_general_solver(job: &Job) -> Option<i64> {
     let mut problem = Problem::new(OptimizationDirection::Minimize);
     let mut columns: Vec<(usize, Vec<u32>, Variable)> = Vec::new();
     for (at, stock) in job.stocks.iter().enumerate().filter(|(_, stock)| stock.supply != Some(0)) {
-        for counts in patterns(job, stock) {
+        for counts in patterns(job, at) {
             let most = stock.supply.unwrap_or(40).min(40) as i32;
             columns.push((at, counts, problem.add_integer_var(stock.cost as f64, (0, most))));
         }

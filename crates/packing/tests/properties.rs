@@ -3,7 +3,7 @@
 mod common;
 
 use common::{Lcg, proven, referee};
-use packing::{Cutting, Item, Job, Limits, Reserve, Stock};
+use packing::{Bad, CertificateKind, Cutting, Item, Job, Limits, Refuted, Reserve, Status, Stock, verify};
 
 /// A job of some lengths on boards of some lengths, prices and supplies.
 fn random(lcg: &mut Lcg) -> Job {
@@ -19,7 +19,7 @@ fn random(lcg: &mut Lcg) -> Job {
         .collect();
     stocks.push(Stock { length: 300, cost: 40, supply: None });
     let reserve = Reserve { per_cut: lcg.between(0, 2), per_board: lcg.between(0, 5) };
-    Job { items, stocks, kerf: lcg.between(0, 4), trim: lcg.between(0, 8), reserve }
+    Job { items, stocks, kerf: lcg.between(0, 4), trim: lcg.between(0, 8), reserve, ..Job::default() }
 }
 
 fn cut(job: &Job) -> Cutting {
@@ -106,4 +106,65 @@ fn equal_jobs_give_equal_plans() {
         );
         assert_eq!(cut(&job), cut(&job));
     }
+}
+
+/// A knot costs something or nothing, and what is proven with it holds.
+#[test]
+fn a_bad_stretch_never_saves() {
+    let mut lcg = Lcg(16);
+    let mut dearer = 0;
+    for _ in 0..150 {
+        let mut job = random(&mut lcg);
+        let (length, stock) = (lcg.between(150, 400), job.stocks.len());
+        job.stocks.push(Stock { length, cost: lcg.between(0, 40), supply: Some(1) });
+        let from = lcg.between(0, length - 1);
+        let clear = cut(&job).cost;
+        job.bad.push(Bad { stock, from, to: lcg.between(from + 1, length) });
+        let knotty = cut(&job).cost;
+        assert!(knotty >= clear, "{job:?}");
+        dearer += u32::from(knotty > clear);
+    }
+    assert!(dearer > 10, "{dearer}");
+}
+
+/// Boards whose prices nearly follow their length: there the relaxation is far below, and rules prove the cost.
+fn nearly_proportional(lcg: &mut Lcg) -> Job {
+    let items = (0..lcg.between(4, 9))
+        .map(|_| Item { length: lcg.between(200, 1700), demand: lcg.between(2, 6) as u32 })
+        .collect();
+    let stock = |length: i64, percent: i64| Stock { length, cost: length * percent / 200, supply: None };
+    let stocks = [2400, 3000, 3600, 4200].map(|length| stock(length, lcg.between(95, 108)));
+    Job { items, stocks: stocks.into(), kerf: 3, trim: 10, ..Job::default() }
+}
+
+#[test]
+fn a_rule_is_held_against_every_board_and_the_bound_against_all_rules() {
+    let mut lcg = Lcg(17);
+    let mut ruled = 0;
+    for _ in 0..40 {
+        let job = nearly_proportional(&mut lcg);
+        let cutting = packing::cheapest(&job, &Limits::default(), &|| false).expect("stock without end");
+        referee(&job, &cutting);
+        let Status::Proven(certificate) = &cutting.status else { panic!("{job:?}") };
+        if certificate.kind != CertificateKind::Boards {
+            continue;
+        }
+        ruled += 1;
+        assert_eq!(certificate.bound, cutting.cost);
+        let mut higher = certificate.clone();
+        higher.bound += 1;
+        assert!(matches!(verify(&job, &higher), Err(Refuted::Bound { .. })), "{job:?}");
+        for rule in 0..certificate.rules.len() {
+            let pattern = &cutting.patterns[0];
+            let worth = |part: &(usize, u32)| certificate.rules[rule].duals[part.0] * i64::from(part.1);
+            let worth: i64 = pattern.parts.iter().map(worth).sum();
+            let mut less = certificate.clone();
+            less.rules[rule].held[pattern.stock] = worth - 1;
+            assert!(worth > 0 && matches!(verify(&job, &less), Err(Refuted::Pattern { .. })), "{job:?}");
+        }
+        let mut without = certificate.clone();
+        without.rules.clear();
+        assert!(matches!(verify(&job, &without), Err(Refuted::Bound { .. })), "{job:?}");
+    }
+    assert!(ruled > 10, "{ruled}");
 }

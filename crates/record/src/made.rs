@@ -220,10 +220,22 @@ pub struct CertificateRecord {
     pub duals: Vec<i64>,
     /// For each length of stock in the yard's order: its dual if its number is limited.
     pub supply_duals: Vec<i64>,
-    /// The bound after it is lifted to the next sum of costs that can be reached.
+    /// Further prices, each a rule for the boards that are bought; left out if there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub rules: Vec<BoardRuleRecord>,
+    /// The bound after it is lifted to the next sum of costs that can be reached; with rules the least cost of boards that keep them all.
     pub bound: i64,
-    /// `duals` if the duals alone prove it, `search` if an exhaustive search closed the rest.
+    /// `duals` if the duals alone prove it, `boards` if the rules do, `search` if an exhaustive search closed the rest.
     pub kind: &'static str,
+}
+
+/// Prices of parts as a rule: what the boards hold at most, each by itself, sums at least to the worth of all parts.
+#[derive(Debug, Serialize)]
+pub struct BoardRuleRecord {
+    /// The price of each length.
+    pub duals: Vec<i64>,
+    /// For each length of stock in the yard's order what the parts on one board are worth at most.
+    pub held: Vec<i64>,
 }
 
 /// One way of cutting a board.
@@ -456,9 +468,13 @@ fn certificate_record(certificate: &Certificate, section: &Section) -> Certifica
         lengths: section.job.items.iter().map(|item| item.length).collect(),
         duals: certificate.duals.clone(),
         supply_duals: certificate.supply_duals.clone(),
+        rules: (certificate.rules.iter())
+            .map(|rule| BoardRuleRecord { duals: rule.duals.clone(), held: rule.held.clone() })
+            .collect(),
         bound: certificate.bound,
         kind: match certificate.kind {
             CertificateKind::Duals => "duals",
+            CertificateKind::Boards => "boards",
             CertificateKind::Search => "search",
         },
     }

@@ -138,8 +138,15 @@ pub(crate) struct Certificate {
     pub lengths: Vec<i64>,
     pub duals: Vec<i64>,
     pub supply_duals: Vec<i64>,
+    pub rules: Vec<BoardRule>,
     pub bound: i64,
     pub kind: String,
+}
+
+/// What boards of each length hold at most by some prices, and all of a plan together have to.
+pub(crate) struct BoardRule {
+    pub duals: Vec<i64>,
+    pub held: Vec<i64>,
 }
 
 pub(crate) struct Cut {
@@ -284,8 +291,11 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn certificate(&mut self, json: &Json, path: &str) -> Option<Certificate> {
-        let certificate = self.object(json, path, &["scale", "lengths", "duals", "supply_duals", "bound", "kind"])?;
+        let keys = ["scale", "lengths", "duals", "supply_duals", "bound", "kind"];
+        let certificate = self.object_with(json, path, &keys, &["rules"])?;
+        let has_rules = certificate.has("rules");
         Some(Certificate {
+            rules: if has_rules { self.list(&certificate, "rules", Self::board_rule)? } else { Vec::new() },
             scale: self.field(&certificate, "scale", Self::any)?,
             lengths: self.list(&certificate, "lengths", Self::length)?,
             duals: self.list(&certificate, "duals", Self::any)?,
@@ -293,6 +303,11 @@ impl<'l> Reader<'l> {
             bound: self.field(&certificate, "bound", Self::money)?,
             kind: self.field(&certificate, "kind", Self::text)?,
         })
+    }
+
+    fn board_rule(&mut self, json: &Json, path: &str) -> Option<BoardRule> {
+        let rule = self.object(json, path, &["duals", "held"])?;
+        Some(BoardRule { duals: self.list(&rule, "duals", Self::any)?, held: self.list(&rule, "held", Self::any)? })
     }
 
     pub(super) fn cut(&mut self, json: &Json, path: &str) -> Option<Cut> {

@@ -4,8 +4,9 @@
 //! least the sum of their duals; boards of short supply may cost their supply dual more, which is taken off for each of them.
 //! Whole numbers only. Since every plan costs a sum of boards' costs, the bound is lifted to the next such sum.
 
+use super::buys::cheaper_boards;
 use super::cutsearch::{Job, Stock, search};
-use crate::claims::{Record, Section};
+use crate::claims::{BoardRule, Certificate, Record, Section};
 use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use std::collections::BTreeMap;
@@ -14,6 +15,8 @@ use std::collections::BTreeMap;
 const TABLE: i128 = 4_000_000;
 /// Steps of the search for a cheaper plan where the prices alone do not prove the cost.
 const STEPS: u64 = 200_000;
+/// Steps of the search for cheaper boards that keep all rules.
+const BUYS: u64 = 1_000_000;
 /// Nodes of the knapsack's search where no table is possible.
 const NODES: u64 = 2_000_000;
 /// The largest table of sums of costs.
@@ -30,14 +33,26 @@ pub(super) fn hold(section: &Section, record: &Record, papers: &Papers, ledger: 
         && certificate.supply_duals.len() == job.stocks.len()
         && certificate.scale > 0
         && certificate.duals.iter().chain(&certificate.supply_duals).all(|&dual| dual >= 0)
-        && certificate.supply_duals.iter().zip(&job.stocks).all(|(&dual, stock)| dual == 0 || stock.supply.is_some());
+        && certificate.supply_duals.iter().zip(&job.stocks).all(|(&dual, stock)| dual == 0 || stock.supply.is_some())
+        && certificate.rules.iter().all(|rule| fits(rule, &job));
     if !ledger.hold(shaped, || format!("the certificate of {name} does not belong to it")) {
         return;
     }
     if hold_duals(section, &job, &name, ledger) {
-        hold_bound(section, &job, &name, ledger);
+        if certificate.rules.is_empty() {
+            hold_bound(section, &job, &name, ledger);
+        } else if hold_rules(certificate, &job, &name, ledger) {
+            hold_boards(certificate, &job, &name, ledger);
+        }
     }
     hold_status(section, &job, &name, ledger);
+}
+
+/// Whether a rule has a price for each length and a worth for each stock, none below nothing.
+fn fits(rule: &BoardRule, job: &Job) -> bool {
+    rule.duals.len() == job.lengths.len()
+        && rule.held.len() == job.stocks.len()
+        && rule.duals.iter().chain(&rule.held).all(|&number| number >= 0)
 }
 
 /// The question of a section, from the parts and the yard.
@@ -64,17 +79,30 @@ fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
 
 /// No board holds parts worth more than it costs. False if the question was too large to decide.
 fn hold_duals(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) -> bool {
-    let duals: Vec<i128> = section.certificate.duals.iter().map(|&dual| dual.into()).collect();
+    let extra = job.stocks.iter().zip(&section.certificate.supply_duals);
+    let cost = |(stock, &extra): (&Stock, &i64)| stock.cost * i128::from(section.certificate.scale) + i128::from(extra);
+    hold_worths(&section.certificate.duals, &extra.map(cost).collect::<Vec<i128>>(), job, name, "it costs", ledger)
+}
+
+/// No board holds parts worth more than a rule says of it.
+fn hold_rules(certificate: &Certificate, job: &Job, name: &str, ledger: &mut Ledger) -> bool {
+    certificate.rules.iter().all(|rule| {
+        let held: Vec<i128> = rule.held.iter().map(|&held| held.into()).collect();
+        hold_worths(&rule.duals, &held, job, name, "its rule says", ledger)
+    })
+}
+
+/// No board holds parts worth more than allowed for its stock. False if the question was too large to decide.
+fn hold_worths(duals: &[i64], allowed: &[i128], job: &Job, name: &str, than: &str, ledger: &mut Ledger) -> bool {
+    let duals: Vec<i128> = duals.iter().map(|&dual| dual.into()).collect();
     // A board that the yard has none of is in no plan, whatever it would hold.
     let there = |stock: &&Stock| stock.supply != Some(0);
-    let stocks = job.stocks.iter().zip(&section.certificate.supply_duals);
-    for (stock, &extra) in stocks.filter(|(stock, _)| there(stock)) {
-        let allowed = stock.cost * i128::from(section.certificate.scale) + i128::from(extra);
+    for (stock, &allowed) in job.stocks.iter().zip(allowed).filter(|(stock, _)| there(stock)) {
         match worth_at_most(&duals, job, job.capacity(stock), allowed) {
             Some(within) => {
                 ledger.hold(within, || {
                     format!(
-                        "the certificate of {name} is false: a board of {} holds parts worth more than it costs",
+                        "the certificate of {name} is false: a board of {} holds parts worth more than {than}",
                         Mm::of(stock.length)
                     )
                 });
@@ -192,10 +220,30 @@ fn next_sum(costs: &[i128], least: i128) -> Option<i128> {
     (least.max(0)..=size).find(|&sum| reached[sum as usize])
 }
 
+/// No boards that keep all rules cost less than the bound.
+fn hold_boards(certificate: &Certificate, job: &Job, name: &str, ledger: &mut Ledger) {
+    match cheaper_boards(job, &certificate.rules, certificate.bound.into(), &mut { BUYS }) {
+        Some(None) => {
+            ledger.hold(true, String::new);
+        }
+        Some(Some(cost)) => ledger.find(format!(
+            "the bound of {name} is said to be {}, and boards of {cost} keep all its rules",
+            certificate.bound
+        )),
+        None => ledger.leave(format!("the bound of {name}: too many ways to buy boards")),
+    }
+}
+
 fn hold_status(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) {
     let certificate = &section.certificate;
+    let has_rules = !certificate.rules.is_empty();
+    match certificate.kind.as_str() {
+        "duals" if has_rules => ledger.find(format!("{name} rests on rules, and its certificate says it does not")),
+        "boards" if !has_rules => ledger.find(format!("{name} is said to rest on rules, and there are none")),
+        _ => {}
+    }
     match (section.status.as_str(), certificate.kind.as_str()) {
-        ("proven", "duals") => {
+        ("proven", "duals" | "boards") => {
             ledger.same(&format!("the bound of {name}"), section.bound, section.cost);
             ledger.hold(section.cost == certificate.bound, || {
                 format!("{name} costs {}, and its certificate proves {}", section.cost, certificate.bound)
@@ -212,7 +260,7 @@ fn hold_status(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) {
                 None => ledger.leave(format!("{name}: bound only, {} of {}", certificate.bound, section.cost)),
             }
         }
-        ("bound", "duals") => {
+        ("bound", "duals" | "boards") => {
             ledger.same(&format!("the bound of {name}"), section.bound, certificate.bound);
             ledger.hold(section.cost > section.bound, || format!("{name} reaches its bound and is not called proven"));
             ledger.leave(format!("{name}: bound only, {} of {}", section.bound, section.cost));
@@ -278,6 +326,7 @@ mod tests {
             lengths: lengths.to_vec(),
             duals: vec![0; 6],
             supply_duals: vec![0; 4],
+            rules: Vec::new(),
             bound: 0,
             kind: "search".into(),
         };

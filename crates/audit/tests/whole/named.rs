@@ -150,6 +150,34 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "worth more than it costs",
     },
     Falsehood {
+        name: "a rule that says too little of a board",
+        example: "low-decks",
+        does: |record| {
+            let certificate = at(record, "cutting.boards.0.certificate");
+            let lengths = certificate["lengths"].clone();
+            certificate["rules"] = json!([{ "duals": lengths, "held": [1, 1] }]);
+        },
+        rule: "proven",
+        says: "holds parts worth more than its rule says",
+    },
+    Falsehood {
+        name: "a bound by rules that cheaper boards keep",
+        example: "low-decks",
+        does: |record| {
+            let certificate = at(record, "cutting.boards.0.certificate");
+            certificate["rules"] = json!([{ "duals": [1, 0], "held": [1000, 1000] }]);
+        },
+        rule: "proven",
+        says: "keep all its rules",
+    },
+    Falsehood {
+        name: "a certificate that is said to rest on rules and has none",
+        example: "low-decks",
+        does: |record| *at(record, "cutting.boards.0.certificate.kind") = json!("boards"),
+        rule: "proven",
+        says: "said to rest on rules",
+    },
+    Falsehood {
         name: "a leaf of the proof is false",
         example: "kitchen-trough",
         does: |record| {

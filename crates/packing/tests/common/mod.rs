@@ -25,6 +25,7 @@ pub fn job(items: &[(i64, u32)], stocks: &[(i64, i64)], kerf: i64, trim: i64, re
         kerf,
         trim,
         reserve: Reserve { per_cut: reserve.0, per_board: reserve.1 },
+        ..Job::default()
     }
 }
 
@@ -34,19 +35,80 @@ pub fn solve(job: &Job) -> Cutting {
     cutting
 }
 
+/// What parts leave of a room, and whether they keep the reserve; they have to fit.
+fn left(job: &Job, room: i64, parts: &[(usize, u32)]) -> (i64, bool) {
+    let row: Vec<usize> = parts.iter().flat_map(|&(item, n)| std::iter::repeat_n(item, n as usize)).collect();
+    if row.is_empty() {
+        return (room, true);
+    }
+    let cuts = row.len() as i64 - 1;
+    let sum: i64 = row.iter().map(|&item| job.items[item].length).sum();
+    let slack = room - sum - cuts * job.kerf + if job.ends.is_empty() { 0 } else { shared(job, &row) };
+    assert!(slack >= 0, "{parts:?} do not fit {room}");
+    (slack, slack >= job.reserve.per_cut * cuts + job.reserve.per_board)
+}
+
+/// What neighbours with slanted ends share in the row that the crate lays, counted again along that row.
+fn shared(job: &Job, parts: &[usize]) -> i64 {
+    let square = |ends: [i64; 2], item: usize| ends[0] + ends[1] > job.items[item].length;
+    let ends: Vec<[i64; 2]> = (parts.iter())
+        .map(|&item| job.ends.get(item).copied().filter(|&ends| !square(ends, item)).unwrap_or_default())
+        .collect();
+    let (row, _) = packing::nested(&ends);
+    let mut seen: Vec<usize> = row.iter().map(|placed| placed.part).collect();
+    seen.sort_unstable();
+    assert!(seen.into_iter().eq(0..parts.len()));
+    let mut shared = 0;
+    for two in row.windows(2) {
+        let right = ends[two[0].part][usize::from(!two[0].turned)];
+        let left = ends[two[1].part][usize::from(two[1].turned)];
+        shared += if left == right { left } else { 0 };
+    }
+    shared
+}
+
+/// Clear stretches of a stock from its squared end, written again from the words at `packing::Bad`; `None` without bad ones.
+pub fn clear(job: &Job, stock: usize) -> Option<Vec<i64>> {
+    let bad: Vec<(i64, i64)> = job.bad.iter().filter(|bad| bad.stock == stock).map(|bad| (bad.from, bad.to)).collect();
+    let length = job.stocks[stock].length;
+    let past = |at: i64| bad.iter().filter(|&&(from, to)| from <= at && at < to).map(|bad| bad.1).max();
+    let mut stretches = Vec::new();
+    let mut at = job.trim;
+    while at < length {
+        if let Some(end) = past(at) {
+            at = end;
+            continue;
+        }
+        let end = bad.iter().map(|bad| bad.0).filter(|&from| from > at).min().unwrap_or(length);
+        stretches.push(end - at);
+        // A saw that leaves a stretch lands past what it cuts away.
+        at = end + job.kerf;
+    }
+    (!bad.is_empty()).then_some(stretches)
+}
+
 /// Checks a plan against the rule of fit, the demand, the supply and its own words, and its certificate anew.
 pub fn referee(job: &Job, cutting: &Cutting) {
     let mut made = vec![0u32; job.items.len()];
     let mut used = vec![0u32; job.stocks.len()];
     for pattern in &cutting.patterns {
-        let stock = job.stocks[pattern.stock];
-        let n: i64 = pattern.parts.iter().map(|p| i64::from(p.1)).sum();
-        let sum: i64 = pattern.parts.iter().map(|p| job.items[p.0].length * i64::from(p.1)).sum();
-        let slack = stock.length - job.trim - sum - (n - 1) * job.kerf;
-        assert!(slack >= 0 && n > 0 && pattern.times > 0);
-        assert_eq!(slack, pattern.slack);
-        let comfortable = slack >= job.reserve.per_cut * (n - 1) + job.reserve.per_board;
-        assert_eq!(comfortable, pattern.comfortable);
+        let whole = job.stocks[pattern.stock].length - job.trim;
+        let (slack, comfortable) = match clear(job, pattern.stock) {
+            None => {
+                assert!(pattern.stretches.is_empty());
+                left(job, whole, &pattern.parts)
+            }
+            Some(stretches) => {
+                let mut together: BTreeMap<usize, u32> = BTreeMap::new();
+                pattern.stretches.iter().flatten().for_each(|p| *together.entry(p.0).or_default() += p.1);
+                assert_eq!(together, pattern.parts.iter().copied().collect());
+                assert_eq!(stretches.len(), pattern.stretches.len());
+                let each = stretches.iter().zip(&pattern.stretches).map(|(&room, parts)| left(job, room, parts));
+                each.fold((0, true), |sum, one| (sum.0 + one.0, sum.1 && one.1))
+            }
+        };
+        assert!(!pattern.parts.is_empty() && pattern.times > 0);
+        assert_eq!((slack, comfortable), (pattern.slack, pattern.comfortable), "{pattern:?}");
         pattern.parts.iter().for_each(|p| made[p.0] += p.1 * pattern.times);
         used[pattern.stock] += pattern.times;
     }
@@ -93,7 +155,9 @@ pub fn goals(job: &Job, plan: &Plan) -> Goals {
     }
     offcuts.sort_unstable();
     let settings = distinct.iter().map(|b| b.1.iter().filter(|k| **k > 0).count()).sum();
-    (cost, tight, plan.len() as u32, distinct.len(), settings, -least, offcuts.len() as u32, offcuts)
+    let count = offcuts.len() as u32;
+    offcuts.retain(|offcut| -offcut >= job.worth_keeping);
+    (cost, tight, plan.len() as u32, distinct.len(), settings, -least, count, offcuts)
 }
 
 /// The boards of a plan of the crate one by one (for jobs without two items of one length).

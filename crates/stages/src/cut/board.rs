@@ -100,6 +100,7 @@ fn job(
         kerf: kerf.nanometres(),
         trim: shed.trim.nanometres(),
         reserve,
+        ..Job::default()
     };
     (job, priced)
 }

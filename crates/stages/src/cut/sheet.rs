@@ -292,6 +292,7 @@ impl<'p> Bench<'p> {
             kerf: saw.kerf,
             trim: saw.trim,
             reserve: if saw == self.saw { reserve } else { Reserve::default() },
+            ..Job::default()
         };
         let cutting = packing::solve(&job, &Limits { steps: self.steps }, self.cancel)?;
         let mut filled = Vec::new();

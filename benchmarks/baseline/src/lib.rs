@@ -1,0 +1,486 @@
+//! The solver that the engine replaced (`packing` at commit 36f53f5, without its tests), frozen: what `benchmarks -- paired` runs beside it.
+//!
+//! Engine: parts from stock with kerf, proven cheapest. Integers only; knows no timber.
+//!
+//! In: parts by length and number, stock by length, cost and supply, kerf, trim, a wished reserve ([`Job`]). Out: which board is cut
+//! into which parts ([`Cutting`]), the cost, and a proof in whole numbers that none is cheaper ([`Certificate`]). It leaves to others
+//! what a length means, who pays, and what is done with an offcut.
+//!
+//! # Rule of fit
+//! n parts fit a board when `sum(parts) + (n - 1) kerf <= length - trim`; the last part may end on the end of the board.
+//!
+//! # Objective
+//! One goal after the other; a later one never worsens an earlier one:
+//!
+//! 1. least cost;
+//! 2. fewest *tight* boards: those that fit with less than the wished [`Reserve`];
+//! 3. fewest boards;
+//! 4. fewest distinct patterns (board type and number of each length), then fewest settings: the distinct lengths of a pattern, summed
+//!    over the distinct patterns, since a stop is set once for each;
+//! 5. the largest least reserve: the smallest of `slack - wished reserve` over the boards, as large as it can be;
+//! 6. fewest offcuts (boards with slack above zero), then the longest offcut as long as it can be, then the next, and so on;
+//! 7. so that equal jobs give equal answers: the plan that comes first when its patterns are listed by board (longest, then cheaper,
+//!    then earlier in [`Job::stocks`]), then by most of the longest parts, then by fewest times.
+//!
+//! Cost is exact whenever [`Status::Proven`] is returned. Goals 2 to 7 are exact when [`Cutting::ties_exact`] says so: when a table of all
+//! residual jobs is small (at most 1,000,000 residual jobs, 20,000 patterns and 8,000,000 looks of a residual job at a pattern: a dozen
+//! parts of any lengths, or a hundred of three or four) and the walk over the plans that are equal in goals 1 to 3 ends within its steps. Otherwise
+//! fewer tight boards and fewer boards are searched for, and then every two (of few patterns every three) patterns of the plan are cut anew
+//! in the exact way, as long as that gains something.
+//!
+//! # Work
+//! Counted in steps, so that every machine ends at the same place; a step is about the work of trying one length on one board. Past 1,000
+//! parts the search for the cheapest plan takes at most 400,000 steps whatever the limit, so that it stays fast; the plan may then lie a
+//! fraction of a board above its bound, and says so.
+#![deny(missing_docs)]
+#![forbid(unsafe_code)]
+
+mod job;
+mod budget;
+mod bound;
+mod knapsack;
+mod simplex;
+mod certificate;
+mod greedy;
+mod patterns;
+mod search;
+mod score;
+mod ties;
+mod polish;
+
+pub use certificate::verify;
+pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
+
+use bound::{Ladder, Prices, Relaxation, relax};
+use budget::Budget;
+use job::{Cut, Shop, cost_of};
+
+/// What is to be cut from what.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Job {
+    /// The parts. Items of one length are cut as one and handed back apart.
+    pub items: Vec<Item>,
+    /// The stock on offer.
+    pub stocks: Vec<Stock>,
+    /// Width of the saw cut between two parts, in the unit of the lengths.
+    pub kerf: i64,
+    /// What squaring takes off each board in all, its own kerf included.
+    pub trim: i64,
+    /// What a pattern should keep to be comfortable.
+    pub reserve: Reserve,
+}
+
+/// Parts of one length.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Item {
+    /// Finished length, above zero; any whole unit, the same for all lengths of a job.
+    pub length: i64,
+    /// Parts wanted; zero is allowed.
+    pub demand: u32,
+}
+
+/// One type of stock.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stock {
+    /// Length of the whole board.
+    pub length: i64,
+    /// Cost of one board in minor units of money or any whole number; zero for an offcut in hand.
+    pub cost: i64,
+    /// Boards there are; `None` if as many as one likes.
+    pub supply: Option<u32>,
+}
+
+/// The slack that makes a pattern of n parts comfortable: `per_cut (n - 1) + per_board`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Reserve {
+    /// For each cut between two parts.
+    pub per_cut: i64,
+    /// For each board.
+    pub per_board: i64,
+}
+
+/// How long to search.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limits {
+    /// Steps of work.
+    pub steps: u64,
+}
+
+impl Default for Limits {
+    /// Enough for nearly every job of two hundred parts; about a second at worst.
+    fn default() -> Limits {
+        Limits { steps: 20_000_000 }
+    }
+}
+
+/// A plan for cutting.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cutting {
+    /// Which boards are cut into what; longest board first. Parts of one length from several items may stand in several lines.
+    pub patterns: Vec<Pattern>,
+    /// Cost of all boards.
+    pub cost: i64,
+    /// Boards cut.
+    pub boards: u32,
+    /// Whether the cost is proven least, with the evidence.
+    pub status: Status,
+    /// True when goals 2 to 7 are exact too.
+    pub ties_exact: bool,
+    /// Steps spent.
+    pub steps: u64,
+}
+
+/// One way to cut one type of stock.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pattern {
+    /// Index into [`Job::stocks`].
+    pub stock: usize,
+    /// Index into [`Job::items`] and parts on one board, longest first.
+    pub parts: Vec<(usize, u32)>,
+    /// Boards cut so.
+    pub times: u32,
+    /// What each board leaves: [`slack`].
+    pub slack: i64,
+    /// True if the slack keeps the wished reserve; else the pattern is tight.
+    pub comfortable: bool,
+}
+
+/// How far the cost is proven.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Status {
+    /// No plan is cheaper.
+    Proven(Certificate),
+    /// The steps ran out: no plan costs less than `lower`.
+    Bound {
+        /// Proven lower bound on the cost.
+        lower: i64,
+        /// Its evidence.
+        certificate: Certificate,
+    },
+}
+
+/// Prices of parts that no board's cost can be beaten by: a proof of a lower bound. See [`verify`] for what it claims.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Certificate {
+    /// Units of price in one unit of cost.
+    pub scale: i64,
+    /// Price of one part of each item, at least zero; zero for an item without demand.
+    pub duals: Vec<i64>,
+    /// For each stock what one board more would be worth, at least zero; above zero only where the supply is short.
+    pub supply_duals: Vec<i64>,
+    /// No plan costs less: the value of the prices, rounded up to the next sum that the costs of the stock can make.
+    pub bound: i64,
+    /// Whether the bound itself reaches the cost.
+    pub kind: CertificateKind,
+}
+
+/// What closes a proof.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CertificateKind {
+    /// The bound of the prices equals the cost: the prices are the whole proof. In a [`Status::Bound`]: the prices are all there is.
+    Duals,
+    /// The bound lies below the cost; an exhaustive search found nothing between them.
+    Search,
+}
+
+/// Why there is no plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Problem {
+    /// An item is longer than every stock.
+    TooLong {
+        /// The first such item.
+        item: usize,
+        /// The longest part that could be cut.
+        longest: i64,
+    },
+    /// The boards there are do not suffice. If `available` is not below `needed`, the parts do not divide among them.
+    SupplyShort {
+        /// Length of all parts, each with one kerf.
+        needed: i128,
+        /// Length of all usable boards less trim, each with one kerf.
+        available: i128,
+    },
+    /// A number that means nothing: a negative kerf, a length of zero.
+    Nonsense {
+        /// Which number.
+        what: &'static str,
+        /// Its value.
+        value: i64,
+    },
+    /// A number or a count above what the engine takes.
+    TooMuch {
+        /// Which number.
+        what: &'static str,
+        /// Its value.
+        value: i64,
+        /// The most that is taken.
+        limit: i64,
+    },
+    /// The steps ran out, or the caller stopped the search, before any plan was found.
+    OutOfSteps,
+}
+
+impl std::fmt::Display for Problem {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Problem::TooLong { item, longest } => {
+                write!(f, "item {item} is longer than every stock: the longest part that can be cut is {longest}")
+            }
+            Problem::SupplyShort { needed, available } if available < needed => {
+                write!(f, "the stock does not suffice: parts with kerf take {needed}, the boards have {available}")
+            }
+            Problem::SupplyShort { needed, available } => {
+                write!(f, "the parts do not divide among the boards there are: they take {needed} of {available}")
+            }
+            Problem::Nonsense { what, value } => write!(f, "{what} cannot be {value}"),
+            Problem::TooMuch { what, value, limit } => write!(f, "{what}: {value} is more than {limit}"),
+            Problem::OutOfSteps => write!(f, "the search ended before it found a plan"),
+        }
+    }
+}
+
+impl std::error::Error for Problem {}
+
+/// Why a certificate proves nothing.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refuted {
+    /// The job itself is not sound.
+    Job(Problem),
+    /// Wrong number of prices, a price below zero, too large, or of a supply without end, or two prices for one length.
+    Shape,
+    /// A pattern of this stock is worth more than its cost and supply price.
+    Pattern {
+        /// The stock.
+        stock: usize,
+        /// The worth of that pattern.
+        worth: i64,
+    },
+    /// The prices are sound but prove only `holds`.
+    Bound {
+        /// What they prove.
+        holds: i64,
+    },
+    /// The check would take too long; nothing is decided.
+    TooLong,
+}
+
+impl std::fmt::Display for Refuted {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Refuted::Job(problem) => write!(f, "the job is not sound: {problem}"),
+            Refuted::Shape => write!(f, "the prices do not belong to this job"),
+            Refuted::Pattern { stock, worth } => {
+                write!(f, "stock {stock} holds parts worth {worth}, more than it costs")
+            }
+            Refuted::Bound { holds } => write!(f, "the prices prove only {holds}"),
+            Refuted::TooLong => write!(f, "the check would take too long"),
+        }
+    }
+}
+
+impl std::error::Error for Refuted {}
+
+/// Cuts a job at least cost.
+///
+/// `cancel` is asked now and then; when it says yes the search ends as if its steps had run out.
+///
+/// # Errors
+/// [`Problem`]: a job that is not sound or cannot be cut, or [`Problem::OutOfSteps`] if the search ended without a plan.
+/// # Example
+/// Eight posts of 446 from one board of 3600: they fit with 1 left, which is tight.
+/// ```
+/// use baseline::{Item, Job, Limits, Reserve, Stock, solve};
+/// let tenths = 10;
+/// let job = Job {
+///     items: vec![Item { length: 446 * tenths, demand: 8 }],
+///     stocks: vec![
+///         Stock { length: 2400 * tenths, cost: 430, supply: None },
+///         Stock { length: 3600 * tenths, cost: 645, supply: None },
+///     ],
+///     kerf: 3 * tenths,
+///     trim: 10 * tenths,
+///     reserve: Reserve { per_cut: 5, per_board: 20 },
+/// };
+/// let cutting = solve(&job, &Limits::default(), &|| false)?;
+/// assert_eq!((cutting.cost, cutting.boards), (645, 1));
+/// assert_eq!((cutting.patterns[0].slack, cutting.patterns[0].comfortable), (10, false));
+/// # Ok::<(), baseline::Problem>(())
+/// ```
+pub fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Cutting, Problem> {
+    let shop = Shop::new(job)?;
+    if shop.lengths.is_empty() {
+        return Ok(nothing_to_cut(job));
+    }
+    check_supply(&shop)?;
+    let mut budget = Budget::new(limits.steps, cancel);
+    let quick = greedy::quick(&shop);
+    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let top = quick.as_ref().map_or(0, |cuts| cost_of(&shop, cuts)).max(relaxation.prices.bound);
+    let ladder = Ladder::new(&shop, top, &mut budget);
+    let plan = plan(&shop, &relaxation, &ladder, quick, &mut budget)?;
+    Ok(report(job, &shop, &relaxation.prices, &ladder, plan, budget.spent()))
+}
+
+/// A proven lower bound on the cost of a job, without a plan: for callers that leave out what cannot be cheap enough.
+///
+/// # Errors
+/// [`Problem`] as for [`solve`]; a job whose short supply does not divide is not noticed here.
+pub fn lower_bound(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<(i64, Certificate), Problem> {
+    let shop = Shop::new(job)?;
+    if shop.lengths.is_empty() {
+        return Ok((0, certificate::empty(job)));
+    }
+    check_supply(&shop)?;
+    let mut budget = Budget::new(limits.steps, cancel);
+    let relaxation = relax(&shop, &shop.demand, &shop.supply(), &[], &mut budget);
+    let ladder = Ladder::new(&shop, relaxation.prices.bound, &mut budget);
+    let certificate = certificate::write(job, &shop, &relaxation.prices, &ladder, CertificateKind::Duals);
+    Ok((certificate.bound, certificate))
+}
+
+/// What a board leaves: `stock - trim - sum(parts) - (n - 1) kerf`, in the unit of the lengths.
+///
+/// `parts` are lengths with their numbers. `None` when a sum leaves the range of `i64`. Below zero the parts do not fit.
+pub fn slack(stock: i64, trim: i64, kerf: i64, parts: impl Iterator<Item = (i64, u32)>) -> Option<i64> {
+    let (bare, cuts) = bare_and_cuts(stock, trim, parts)?;
+    i64::try_from(bare - i128::from(kerf) * i128::from(cuts)).ok()
+}
+
+/// The kerf at which a pattern breaks, as a quotient: what the parts leave without any kerf, and the cuts that share it.
+///
+/// `(stock - trim - sum(parts)) / (n - 1)`. `None` when a single part has no kerf inside, or a sum leaves the range of `i64`.
+pub fn breaking_kerf(stock: i64, trim: i64, parts: impl Iterator<Item = (i64, u32)>) -> Option<(i64, u32)> {
+    let (bare, cuts) = bare_and_cuts(stock, trim, parts)?;
+    let cuts = u32::try_from(cuts).ok().filter(|&cuts| cuts > 0)?;
+    Some((i64::try_from(bare).ok()?, cuts))
+}
+
+fn bare_and_cuts(stock: i64, trim: i64, parts: impl Iterator<Item = (i64, u32)>) -> Option<(i128, u64)> {
+    let mut bare = i128::from(stock) - i128::from(trim);
+    let mut count = 0u64;
+    for (length, number) in parts {
+        bare = bare.checked_sub(i128::from(length) * i128::from(number))?;
+        count = count.checked_add(u64::from(number))?;
+    }
+    Some((bare, count.saturating_sub(1)))
+}
+
+/// Parts past which a job is large: it is to be cut fast rather than proven.
+const MANY: u64 = 1_000;
+/// Steps that the search for the cheapest plan of a large job may take.
+const MANY_STEPS: u64 = 400_000;
+
+/// A plan on its way out.
+struct Plan {
+    cuts: Vec<Cut>,
+    proven: bool,
+    ties_exact: bool,
+}
+
+fn plan(
+    shop: &Shop,
+    relaxation: &Relaxation,
+    ladder: &Ladder,
+    quick: Option<Vec<Cut>>,
+    budget: &mut Budget,
+) -> Result<Plan, Problem> {
+    match ties::small(shop, budget) {
+        Some(ties::Small::Best { cuts, ties_exact }) => return Ok(Plan { cuts, proven: true, ties_exact }),
+        Some(ties::Small::Short) => return Err(supply_short(shop)),
+        None => {}
+    }
+    // The rest is for fewer tight boards.
+    let share = if shop.parts() > MANY { MANY_STEPS } else { budget.left() / 8 * 7 };
+    let found = budget.capped(share, |budget| search::cheapest(shop, relaxation, ladder, quick, budget));
+    let Some(cuts) = found.cuts else {
+        return Err(if found.closed { supply_short(shop) } else { Problem::OutOfSteps });
+    };
+    let most = if shop.parts() > MANY { MANY_STEPS / 2 } else { ties::IMPROVING };
+    let share = (budget.left() / 4).min(most);
+    let cuts = budget.capped(share, |budget| ties::improve(shop, relaxation, ladder, cuts, budget));
+    let share = budget.left().min(most);
+    let cuts = budget.capped(share, |budget| polish::polish(shop, cuts, budget));
+    Ok(Plan { cuts, proven: found.closed, ties_exact: false })
+}
+
+fn supply_short(shop: &Shop) -> Problem {
+    let (needed, available) = shop.needed_and_available();
+    Problem::SupplyShort { needed, available: available.unwrap_or(i128::MAX) }
+}
+
+fn check_supply(shop: &Shop) -> Result<(), Problem> {
+    let (needed, available) = shop.needed_and_available();
+    if available.is_some_and(|available| available < needed) { Err(supply_short(shop)) } else { Ok(()) }
+}
+
+fn nothing_to_cut(job: &Job) -> Cutting {
+    let status = Status::Proven(certificate::empty(job));
+    Cutting { patterns: Vec::new(), cost: 0, boards: 0, status, ties_exact: true, steps: 0 }
+}
+
+fn report(job: &Job, shop: &Shop, prices: &Prices, ladder: &Ladder, plan: Plan, steps: u64) -> Cutting {
+    let cost = cost_of(shop, &plan.cuts) * shop.unit;
+    let mut certificate = certificate::write(job, shop, prices, ladder, CertificateKind::Duals);
+    let lower = certificate.bound;
+    let status = if lower >= cost {
+        Status::Proven(certificate)
+    } else if plan.proven {
+        certificate.kind = CertificateKind::Search;
+        Status::Proven(certificate)
+    } else {
+        Status::Bound { lower, certificate }
+    };
+    Cutting {
+        boards: plan.cuts.iter().map(|c| c.times).sum(),
+        patterns: hand_back(shop, &plan.cuts),
+        cost,
+        status,
+        ties_exact: plan.ties_exact,
+        steps,
+    }
+}
+
+/// Writes cuts of distinct lengths as patterns of the caller's items.
+fn hand_back(shop: &Shop, cuts: &[Cut]) -> Vec<Pattern> {
+    let mut open: Vec<Vec<(usize, u32)>> = shop.members.clone();
+    let mut patterns: Vec<Pattern> = Vec::with_capacity(cuts.len());
+    for cut in cuts {
+        let mut left = cut.times;
+        while left > 0 {
+            let (parts, times) = deal(cut, left, &mut open);
+            left -= times;
+            patterns.push(Pattern {
+                stock: shop.boards[cut.board].original,
+                parts,
+                times,
+                slack: shop.slack(cut.board, &cut.counts),
+                comfortable: shop.margin(cut.board, &cut.counts) >= 0,
+            });
+        }
+    }
+    patterns
+}
+
+/// Deals the items of one board from those still open; returns them and how many boards in a row get the same.
+fn deal(cut: &Cut, most: u32, open: &mut [Vec<(usize, u32)>]) -> (Vec<(usize, u32)>, u32) {
+    let mut parts = Vec::new();
+    let mut times = most;
+    for (length, &count) in cut.counts.iter().enumerate() {
+        let mut wanted = count;
+        for &(item, left) in open[length].iter().filter(|m| m.1 > 0) {
+            let n = wanted.min(left);
+            if n == 0 {
+                break;
+            }
+            times = times.min(left / n);
+            parts.push((item, n));
+            wanted -= n;
+        }
+    }
+    for &(item, n) in &parts {
+        for members in open.iter_mut() {
+            members.iter_mut().filter(|m| m.0 == item).for_each(|m| m.1 -= n * times);
+        }
+    }
+    (parts, times)
+}
