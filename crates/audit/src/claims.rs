@@ -173,6 +173,10 @@ impl<'l> Reader<'l> {
             hold(size && shaped(&way.closing), &format!("ways.{at}"));
         }
         hold(record.chosen < record.ways.len(), "chosen");
+        for (at, fallback) in record.what_ifs.fallbacks.iter().enumerate() {
+            let moved = fallback.left.iter().filter_map(|left| left.moved.as_ref());
+            hold(moved.into_iter().all(|moved| shaped(&moved.closing)), &format!("what_ifs.fallbacks.{at}"));
+        }
         sound
     }
 }

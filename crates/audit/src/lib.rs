@@ -156,13 +156,15 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     // What follows reads the question by the plan's own names; if the record asks another one, that has been found.
     if fits && closing::hold(record, papers, ledger) {
         closing::hold_price(record, papers, ledger);
-        whatif::hold(record, papers, ledger);
         if let Some(mut built) = geometry::hold(record, papers, &asked, ledger) {
             joints::hold(record, papers, &asked, &mut built, ledger);
             needs::hold(record, papers, &asked, &mut built, ledger);
             whys::hold(record, papers, &asked, &built, ledger);
             questions::hold(record, papers, &asked, ledger);
         }
+    }
+    if ledger.clean() {
+        whatif::hold(record, papers, ledger);
     }
     if ledger.clean() {
         proven::hold(record, papers, &asked, ledger);

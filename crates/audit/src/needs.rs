@@ -139,9 +139,7 @@ fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mu
         let (kind, name, length) = (needed.key.0, needed.key.1.as_str(), needed.key.2);
         let is_it = |line: &&Material| (line.kind.as_str(), line.name.as_str(), line.length) == (kind, name, length);
         let shown = format!("{kind} `{name}`");
-        // Two extras may have one name: then the line that says as many is the one.
-        let exact = open.iter().position(|line| is_it(line) && i128::from(line.used) == needed.used);
-        let Some(found) = exact.or_else(|| open.iter().position(is_it)) else {
+        let Some(found) = open.iter().position(is_it) else {
             ledger.find(format!("{} of {shown} are needed and not bought", needed.used));
             continue;
         };
@@ -171,24 +169,41 @@ fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mu
     ledger.same("what is taken of what is left in the shed", claimed, taken);
 }
 
+/// A name as it stands in the names of numbers.
+fn flat(name: &str) -> String {
+    name.replace([' ', '.', ','], "-")
+}
+
 fn needed(record: &Record, papers: &Papers, wanted: &Wanted) -> Vec<Needed> {
     let mut used: BTreeMap<(&'static str, String, i64), i128> = BTreeMap::new();
     for joint in &record.joints {
         *used.entry(("screw", joint.screw.clone(), joint.length)).or_default() += joint.heads.len() as i128;
     }
-    let mut lines = Vec::new();
+    let mut lines: Vec<Needed> = Vec::new();
+    // What the plan calls each of the lines.
+    let mut extras: Vec<String> = Vec::new();
     for want in &wanted.needs {
         match &want.of {
             Of::Bag(bag, volume) => *used.entry(("bag", bag.clone(), 0)).or_default() += volume,
             Of::Finish(finish, volume) => *used.entry(("finish", finish.clone(), 0)).or_default() += volume,
             Of::Roll(roll, length) => *used.entry(("roll", roll.clone(), 0)).or_default() += length,
             &Of::Extra(count, price) => {
-                let key = ("extra", want.what.clone(), 0);
-                // Things that are called the same and cost the same are bought together.
+                // Things that are called the same and cost the same are bought together; what costs something else is numbered.
                 let packs = vec![Pack { holds: 1, price, stock: None }];
-                match lines.iter_mut().find(|line: &&mut Needed| line.key == key && line.packs == packs) {
-                    Some(line) => line.used += count,
-                    None => lines.push(Needed { key, used: count, packs }),
+                let same = (0..lines.len()).find(|&at| extras[at] == want.what && lines[at].packs == packs);
+                match same {
+                    Some(at) => lines[at].used += count,
+                    None => {
+                        let taken = |name: &str| lines.iter().any(|line: &Needed| flat(&line.key.1) == flat(name));
+                        let mut name = want.what.clone();
+                        let mut number = 1;
+                        while taken(&name) {
+                            number += 1;
+                            name = format!("{} ({number})", want.what);
+                        }
+                        extras.push(want.what.clone());
+                        lines.push(Needed { key: ("extra", name, 0), used: count, packs });
+                    }
                 }
             }
         }

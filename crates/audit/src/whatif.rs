@@ -2,7 +2,7 @@
 //!
 //! Traps and spacers are derived whole. Of a fallback the boards are held like any cutting plan: the same parts, stock that
 //! the yard has, kerf and trim, what it costs; that none costs less is not claimed. Of a plan that was moved the closing is held
-//! like that of a way. What stretches away from the plan's own cost is held only to be in order: it is told as not verified.
+//! like that of a way. It is looked at only where rows, sizes and cutting are sound. What stretches away from the plan's own cost is held only to be in order: it is told as not verified.
 
 use crate::claims::{
     Fallback, Give, Left, Moved, Price, Record, Recut, Section, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength,
@@ -118,7 +118,11 @@ fn hold_give(record: &Record, give: &Give, ledger: &mut Ledger) {
         let grid = (stretch.from - stands) % size.step == 0 && (stretch.to - stands) % size.step == 0;
         let near = stands - reach <= stretch.from && stretch.to <= stands + reach;
         let asked = size.wish.from <= stretch.from && stretch.to <= size.wish.to;
-        let spaced = stretch.every >= size.step && (stretch.to - stretch.from) % stretch.every == 0;
+        let spaced = if stretch.from == stretch.to {
+            stretch.every == size.step
+        } else {
+            stretch.every >= size.step && (stretch.to - stretch.from) % stretch.every == 0
+        };
         grid && near && asked && spaced && stretch.from <= stretch.to && stretch.price.complete
     };
     let all = give.stretches.len() > 1 && give.stretches.iter().all(within);
@@ -180,7 +184,7 @@ impl Held<'_> {
     fn kept(&self, kept: &Recut, left: i64, ledger: &mut Ledger) {
         let name = &self.name;
         let kerf = kerf_along(self.record, "board", &self.section.board, self.record.cutting.kerf);
-        let (mut cost, mut tight) = (Some(0), 0);
+        let (mut cost, mut tight) = (Some(0_i128), 0);
         let mut used: BTreeMap<usize, i64> = BTreeMap::new();
         let mut parts: BTreeMap<i64, i64> = BTreeMap::new();
         for board in &kept.boards {
@@ -200,7 +204,7 @@ impl Held<'_> {
             });
             tight += if roomy { 0 } else { board.times };
             let price = sold.and_then(|sold| if sold.shed { Some(0) } else { sold.price });
-            cost = cost.zip(price).map(|(cost, price)| cost + price * board.times);
+            cost = cost.zip(price).map(|(cost, price)| cost + i128::from(price) * i128::from(board.times));
         }
         for (&place, &used) in &used {
             let sold = &self.sold[place];
@@ -218,10 +222,10 @@ impl Held<'_> {
         }
         ledger.same(&format!("{name}: the parts that are cut"), parts, wanted);
         let cost = cost.filter(|_| self.section.priced);
-        ledger.same(&format!("{name}: what the boards cost"), kept.cost, cost);
+        ledger.same(&format!("{name}: what the boards cost"), kept.cost.map(i128::from), cost);
         ledger.same(&format!("{name}: the tight boards"), kept.tight, tight);
         let proven = self.section.status == "proven";
-        let dearer = cost.is_none_or(|cost| !proven || cost >= self.section.cost);
+        let dearer = cost.is_none_or(|cost| !proven || cost >= i128::from(self.section.cost));
         ledger.hold(dearer, || format!("{name}: it costs less than what is proven the cheapest"));
     }
 

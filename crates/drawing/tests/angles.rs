@@ -39,6 +39,10 @@ fn subpaths(svg: &Svg, chosen: impl Fn(&str, Option<&str>, bool) -> bool) -> Vec
     let mut found = Vec::new();
     for path in document.descendants().filter(|node| node.has_tag_name("path")) {
         let inherited = |name: &str| path.ancestors().find_map(|node| node.attribute(name));
+        // A centre line is no line of a part.
+        if path.attribute("stroke-dasharray").is_some_and(|dashes| dashes.split(' ').count() == 4) {
+            continue;
+        }
         if !chosen(inherited("fill").unwrap_or(""), inherited("stroke-width"), path.has_attribute("stroke-dasharray")) {
             continue;
         }

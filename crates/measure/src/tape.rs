@@ -137,7 +137,7 @@ impl Tape {
     /// # Example
     /// ```
     /// use measure::{Length, Share, Tape, Unit};
-    /// let gaps = |sixteenths| Share::new(Length::inch_64ths(4 * sixteenths), 8).unwrap();
+    /// let gaps = |sixteenths: i64| Share::new(Length::inch_64ths(4 * sixteenths), 8).unwrap();
     /// let tape = Tape::usual(Unit::Inch);
     /// assert_eq!((tape.show_gap(gaps(48)), tape.show_gap(gaps(49))), ("3/8\"".into(), "0.3828\"".into()));
     /// ```

@@ -48,6 +48,19 @@ const FREE: &[(&str, &str)] = &[
         "steps.*.after.*",
         "which of the earlier steps one waits for is held as far as order and parts go; what carries what is not derived",
     ),
+    (
+        "what_ifs.gives.*.stretches.*.price.*",
+        "what the plan costs a few millimetres off is told as unchecked; where it stands it is held",
+    ),
+    (
+        "what_ifs.fallbacks.*.left.*.moved.price.*",
+        "what a moved plan costs is told as unchecked; that it does better is held",
+    ),
+    (
+        "long-or-high:ways.2.price.total",
+        "a comfortable way beside a tight one is held to cost no more, and its price as far as the referee's search ends",
+    ),
+    ("ways.8.size", "as for the seventh"),
     ("ways.7.size", "where two sizes of a cheaper way move together, either can be said to give"),
 ];
 

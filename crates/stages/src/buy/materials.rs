@@ -184,16 +184,24 @@ fn extras(needs: &[Need]) -> Vec<Use> {
     for need in needs {
         let Needed::Extra { count, price, .. } = need.of else { continue };
         let pack = Pack { holds: 1, price, stock: None };
-        let same = |of: &&mut Use| of.line.name == need.what && of.packs == [pack];
+        let same = |of: &&mut Use| of.line.label == need.what && of.packs == [pack];
         match uses.iter_mut().find(same) {
             Some(of) => of.line.used += i128::from(count),
             None => {
-                let line = line(MaterialKind::Extra, &need.what, &need.what, count.into());
+                let free = |name: &String| uses.iter().all(|of| plain(&of.line.name) != plain(name));
+                let name = names(&need.what).find(free).unwrap_or_default();
+                let line = line(MaterialKind::Extra, &name, &need.what, count.into());
                 uses.push(Use { line, stock: None, packs: vec![pack], of: Of::Count });
             }
         }
     }
     uses
+}
+
+/// What an extra may be called where others are called the same and cost something else: `foot`, `foot (2)`, `foot (3)` …
+fn names(what: &str) -> impl Iterator<Item = String> {
+    let again = (2..).map(move |number: u32| format!("{what} ({number})"));
+    std::iter::once(what.to_owned()).chain(again)
 }
 
 fn line(kind: MaterialKind, name: &str, label: &str, used: i128) -> MaterialLine {
