@@ -10,6 +10,7 @@ const EDGES: &[(&str, &[&str])] = &[
     ("model", &["measure", "shape"]),
     ("handbook", &["measure", "model"]),
     ("read", &["measure", "model"]),
+    ("daybook", &["measure", "model"]),
     ("fit", &[]),
     ("packing", &[]),
     ("shape", &[]),
