@@ -11,6 +11,7 @@
 mod price;
 mod drag;
 mod settle;
+mod standing;
 pub mod clash;
 pub mod levels;
 pub mod whatif;

@@ -3,12 +3,13 @@
 use crate::drag::fitted;
 use crate::levels;
 use crate::windows::{self, SizeWindows, best_of};
-use crate::{Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault};
+use crate::{Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
 use fit::{Closing, Ranking};
 use measure::Money;
 use model::build::Build;
 use model::joint::Joints;
 use model::plan::{Plan, Prefer};
+use model::standing::Assigned;
 use model::why::Quantity;
 use pieces::Asked;
 use stages::buy::{self, Buying};
@@ -38,7 +39,9 @@ pub struct Settled {
     pub joints: Joints,
     /// In which order it is all put together.
     pub making: Making,
-    /// How they are cut.
+    /// Which of them are cut already.
+    pub assigned: Assigned,
+    /// How the others are cut.
     pub cutting: Cutting,
     /// What is bought.
     pub buying: Buying,
@@ -112,7 +115,9 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let joints = joined.joints;
     let making = make::make(&build, &joints, &plan);
     build.notes.extend(making.notes.iter().cloned());
-    let cutting = cut::cut(&build.parts, &plan, effort.cutting, cancel).map_err(|problems| match cancel() {
+    let assigned = standing::assign(&plan, &build.parts).map_err(Unsettled::Problems)?;
+    let cutting = cut::cut_rest(&build.parts, &assigned.done(), &plan, effort.cutting, cancel);
+    let cutting = cutting.map_err(|problems| match cancel() {
         // A search that was stopped before it had a plan says nothing about the yard.
         true => Unsettled::Unfinished { steps: answer.steps },
         false => Unsettled::Problems(problems),
@@ -132,6 +137,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         build,
         joints,
         making,
+        assigned,
         cutting,
         buying,
         answers,

@@ -9,9 +9,11 @@ mod book;
 mod entry;
 mod fields;
 mod lines;
+mod stand;
 
 pub use book::{BadBook, Book, MOST_BYTES, MOST_LINES};
 pub use entry::{Along, Entry, Holds, Kind, Shelf, What};
+pub use stand::stand;
 
 use sha2::{Digest, Sha256};
 

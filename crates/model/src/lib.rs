@@ -8,6 +8,7 @@
 
 pub mod problem;
 pub mod schema;
+pub mod standing;
 pub mod stock;
 pub mod plan;
 pub mod affine;

@@ -5,11 +5,13 @@
 #![forbid(unsafe_code)]
 
 mod messages;
+mod standing;
 
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
 pub use messages::refused;
 pub use read::{Missing, Sources, World};
+pub use standing::daybook_name;
 
 use advise::Unsettled;
 use model::plan::Plan;
@@ -51,16 +53,19 @@ pub enum Refused {
     },
 }
 
-/// Reads a plan with its yard and shed.
+/// Reads a plan with its yard, its shed and its day book.
 ///
 /// # Errors
-/// Everything that is wrong in any of the three.
+/// Everything that is wrong in any of them.
 pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
     let schemas = pieces::schemas();
     let materials = handbook::materials::names();
     let vocabulary = Vocabulary { pieces: &schemas, materials: &materials };
     match read::plan(name, world, &vocabulary) {
-        Ok(read) => Ok((read.plan, read.sources)),
+        Ok(mut read) => match standing::go_by_the_book(name, world, &mut read.plan, &mut read.sources) {
+            Ok(()) => Ok((read.plan, read.sources)),
+            Err(problems) => Err(Refused::Problems { problems, sources: Box::new(read.sources) }),
+        },
         Err(Report { problems, sources }) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
     }
 }
