@@ -1,6 +1,7 @@
 //! The referee's own reader of plan, yard and shed: only what it needs, and no word about how to mend them.
 
 use crate::Texts;
+use crate::daybook::{self, Standing};
 use measure::{Density, Length, Mass, Money, Percent, Tape, Unit};
 use toml::de::{DeTable, DeValue};
 
@@ -27,6 +28,8 @@ pub(crate) struct Papers {
     pub people: i64,
     /// What one person lifts, in milligrams, if the shed says.
     pub lift: Option<i64>,
+    /// What the day book says.
+    pub standing: Standing,
 }
 
 impl Papers {
@@ -73,6 +76,14 @@ pub(crate) struct Board {
     pub width: i64,
     pub material: Material,
     pub lengths: Vec<Sold>,
+}
+
+impl Board {
+    /// Takes what is at home, so many of each length, in the place of what is on sale.
+    pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>) {
+        let lot = |(length, count)| Sold { length, width: 0, price: Some(0), stock: Some(count) };
+        self.lengths = lots.into_iter().map(lot).collect();
+    }
 }
 
 /// A sheet in its sizes.
@@ -303,7 +314,7 @@ impl Piece {
     }
 }
 
-/// Reads the three texts.
+/// Reads the texts.
 ///
 /// # Errors
 /// The first thing that the referee cannot read.
@@ -321,7 +332,7 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
     let hands = shed.get("hands").and_then(Form::table);
     let hand = |key: &str| hands.and_then(|table| table.get(key));
     let kerf = shed.get("saw").and_then(Form::table).and_then(|saw| saw.get("kerf"));
-    Ok(Papers {
+    let mut papers = Papers {
         title: text(plan.get("title"))?,
         tape,
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
@@ -339,7 +350,10 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         reserve_per_board: from_saw("reserve", "per-board", Length::mm(2).nanometres())?,
         people: hand("people").map_or(Ok(1), whole)?,
         lift: hand("lift").map(mass).transpose()?,
-    })
+        standing: Standing::default(),
+    };
+    daybook::stand(texts.daybook, &mut papers)?;
+    Ok(papers)
 }
 
 fn tape(plan: &Table) -> Result<Tape, String> {

@@ -4,6 +4,9 @@
 //! benchmarks all run the same one. It does no I/O: files come in through [`World`].
 #![forbid(unsafe_code)]
 
+/// The longest day book that is read, in bytes.
+pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
+
 mod messages;
 mod standing;
 
@@ -92,7 +95,8 @@ pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> 
 pub fn referee(sources: &Sources, record: &str) -> Verdict {
     let text = |source: &Option<read::Source>| source.as_ref().map_or_else(String::new, |source| source.text.clone());
     let (plan, yard, shed) = (text(&sources.plan), text(&sources.yard), text(&sources.shed));
-    audit::audit(&audit::Texts { plan: &plan, yard: &yard, shed: &shed }, record)
+    let daybook = text(&sources.daybook);
+    audit::audit(&audit::Texts { plan: &plan, yard: &yard, shed: &shed, daybook: &daybook }, record)
 }
 
 impl Done {

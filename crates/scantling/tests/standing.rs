@@ -72,7 +72,9 @@ impl Says {
 }
 
 fn comes_out(done: Result<Done, Refused>) -> Done {
-    done.unwrap_or_else(|refused| panic!("{}", scantling::refused(&refused, false)))
+    let done = done.unwrap_or_else(|refused| panic!("{}", scantling::refused(&refused, false)));
+    assert!(done.verdict.passed(), "{}", done.verdict.text());
+    done
 }
 
 fn refused(done: Result<Done, Refused>) -> String {
@@ -226,7 +228,10 @@ proptest! {
             ..usual()
         };
         match (usual().run(&book), said.run(&[])) {
-            (Ok(stands), Ok(said)) => same(&stands, &said),
+            (Ok(stands), Ok(said)) => {
+                same(&stands, &said);
+                prop_assert!(stands.verdict.passed(), "{}", stands.verdict.text());
+            }
             // Both collide, over the same wishes.
             (Err(one), Err(other)) => {
                 let first = |refused: &Refused| scantling::refused(refused, false).lines().next().map(str::to_owned);

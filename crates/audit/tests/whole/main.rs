@@ -8,6 +8,7 @@ mod joined;
 mod decks;
 mod order;
 mod lapped;
+mod daybook;
 mod every_number;
 mod nonsense;
 mod outlines;
