@@ -63,7 +63,8 @@ pub fn read_open(file: &fs::File, most: u64, what: &str) -> Result<Vec<u8>, Stri
     Ok(bytes)
 }
 
-fn reason(error: &io::Error) -> String {
+/// Why, in words.
+pub fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
         io::ErrorKind::PermissionDenied => "it may not be read".into(),

@@ -30,8 +30,6 @@ pub struct BadBook {
     pub line: Option<usize>,
     /// What is wrong, without a full stop.
     pub message: String,
-    /// Whether it can be the beginning of a line whose writer was stopped.
-    half: bool,
 }
 
 impl fmt::Display for BadBook {
@@ -49,7 +47,7 @@ impl Book {
     /// # Errors
     /// A broken line with whole lines behind it, numbers out of turn, an undo of what is not there, too many lines.
     pub fn read(bytes: &[u8]) -> Result<Book, BadBook> {
-        let whole = |message: String| BadBook { line: None, message, half: false };
+        let whole = |message: String| BadBook { line: None, message };
         if bytes.len() > MOST_BYTES {
             return Err(whole(format!("it is longer than {} MiB", MOST_BYTES >> 20)));
         }
@@ -66,23 +64,24 @@ impl Book {
             }
             book.lines = at + 1;
             match line_of(line) {
-                Err(Wrong { message, half }) => {
-                    broken.get_or_insert(BadBook { line: Some(at + 1), message, half });
+                // Half a line is what a writer leaves that was stopped.
+                Err(Wrong { message, half: true }) => {
+                    broken.get_or_insert(BadBook { line: Some(at + 1), message });
                     book.cut_off += 1;
                 }
+                // A whole line that means nothing is no half one, and no line before it was the last.
+                Err(Wrong { message, half: false }) => {
+                    return Err(broken.unwrap_or(BadBook { line: Some(at + 1), message }));
+                }
                 Ok(entry) if entry.cut_off == book.cut_off => {
-                    book.take(entry).map_err(|message| BadBook { line: Some(at + 1), message, half: false })?;
+                    book.take(entry).map_err(|message| BadBook { line: Some(at + 1), message })?;
                     (broken, book.cut_off) = (None, 0);
                 }
                 // Nothing says that the broken lines before this one were cut off.
                 Ok(entry) => return Err(broken.unwrap_or_else(|| miscounted(at + 1, &entry, book.cut_off))),
             }
         }
-        // Half a line is what a writer leaves that was stopped; a whole line that means nothing is no half one.
-        match broken {
-            Some(bad) if !bad.half => Err(bad),
-            _ => Ok(book),
-        }
+        Ok(book)
     }
 
     fn take(&mut self, entry: Entry) -> Result<(), String> {
@@ -179,5 +178,5 @@ fn line_of(line: &[u8]) -> Result<Entry, Wrong> {
 
 fn miscounted(line: usize, entry: &Entry, there: u32) -> BadBook {
     let message = format!("it says that {} lines before it were cut off, and {there} were", entry.cut_off);
-    BadBook { line: Some(line), message, half: false }
+    BadBook { line: Some(line), message }
 }

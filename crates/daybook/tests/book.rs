@@ -128,6 +128,8 @@ fn lines_that_say_what_cannot_be_are_refused() {
     }
     assert!(refused("{\"n\":1,\"what\":\"kerf\",\"plan\":\"xyz\",\"reads\":\"3 mm\"}").contains("digest"));
     assert!(refused("[]\n").contains("no object"));
+    let behind = refused("{\"n\":1\n{\"n\":2}\n");
+    assert!(behind.contains("line 1") && behind.contains("no whole JSON"), "{behind}");
 }
 
 #[test]

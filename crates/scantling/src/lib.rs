@@ -8,15 +8,19 @@
 pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
 
 mod messages;
+mod note;
 mod standing;
 
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
 pub use messages::refused;
+pub use note::{Note, Noted, Unnoted, note};
 pub use read::{Missing, Sources, World};
 pub use standing::daybook_name;
 
 use advise::Unsettled;
+pub use model::standing::Standing;
+
 use model::plan::Plan;
 use model::problem::Problem;
 use read::{Report, Vocabulary};
@@ -61,14 +65,20 @@ pub enum Refused {
 /// # Errors
 /// Everything that is wrong in any of them.
 pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
+    let (mut plan, mut sources) = read_files(name, world)?;
+    match standing::go_by_the_book(name, world, &mut plan, &mut sources) {
+        Ok(()) => Ok((plan, sources)),
+        Err(problems) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
+    }
+}
+
+/// Reads a plan with its yard and its shed, as if there were no day book.
+fn read_files(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
     let schemas = pieces::schemas();
     let materials = handbook::materials::names();
     let vocabulary = Vocabulary { pieces: &schemas, materials: &materials };
     match read::plan(name, world, &vocabulary) {
-        Ok(mut read) => match standing::go_by_the_book(name, world, &mut read.plan, &mut read.sources) {
-            Ok(()) => Ok((read.plan, read.sources)),
-            Err(problems) => Err(Refused::Problems { problems, sources: Box::new(read.sources) }),
-        },
+        Ok(read) => Ok((read.plan, read.sources)),
         Err(Report { problems, sources }) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
     }
 }
