@@ -16,6 +16,7 @@ mod hang;
 mod changes;
 pub mod clash;
 pub mod levels;
+pub mod waysout;
 pub mod whatif;
 pub mod windows;
 

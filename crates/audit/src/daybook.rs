@@ -305,12 +305,16 @@ pub(crate) fn mark(parts: &mut [Part], papers: &Papers) {
     };
     let places: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (key(part), at)).collect();
     let mut homeless = Vec::new();
-    for object in objects {
+    // Those whose gap is closed take their slots before any other.
+    let in_turn = [true, false].map(|closed| objects.iter().filter(move |object| object.closed == closed));
+    for object in in_turn.into_iter().flatten() {
         match places.get(&object.slot).map(|&at| &mut parts[at]) {
             Some(part) if !part.done && (object.closed || near(part, object)) => part.done = true,
             _ => homeless.push(object),
         }
     }
+    // In the order in which they were cut: the sort keeps those of one entry as they are.
+    homeless.sort_by_key(|object| object.entry);
     for object in homeless {
         let Some(&like) = places.get(&object.slot) else { continue };
         let (stock, planes) = ((parts[like].kind.clone(), parts[like].stock.clone()), parts[like].planes.clone());

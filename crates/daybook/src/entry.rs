@@ -1,6 +1,7 @@
 //! Entries: one thing that was read, done or decided.
 
 use measure::Length;
+use model::standing::Out;
 use std::collections::BTreeMap;
 
 /// The sizes that a part hangs on, by name, with the values they had when it was cut.
@@ -112,7 +113,7 @@ pub enum What {
         /// The entry that it is a way out of.
         entry: u32,
         /// Which.
-        way: Kind,
+        way: Out,
         /// The slots of the objects that it changes.
         parts: Vec<String>,
         /// How long these are then, if they are cut again.
@@ -197,67 +198,6 @@ impl Along {
         match self {
             Along::Length => "length",
             Along::Width => "width",
-        }
-    }
-}
-
-/// The kinds of ways out, in the order in which they are listed where they are worth the same.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
-    /// Everything comes out as it is.
-    CarryOn,
-    /// The part again, out of what is at home.
-    AtHome,
-    /// The object in another slot.
-    Elsewhere,
-    /// The object where it is, or in a slot that is not seen, and the gap closed with a strip.
-    Strip,
-    /// The sizes move until the object is right.
-    Follow,
-    /// A board more.
-    Buy,
-    /// The same sizes out of other lengths.
-    Lengths,
-    /// A size a little off.
-    Size,
-    /// Another yard.
-    Yard,
-    /// Measure the boards that are tight.
-    Measure,
-    /// A thinner blade.
-    Blade,
-}
-
-impl Kind {
-    /// All of them, in order.
-    pub const ALL: [Kind; 11] = [
-        Kind::CarryOn,
-        Kind::AtHome,
-        Kind::Elsewhere,
-        Kind::Strip,
-        Kind::Follow,
-        Kind::Buy,
-        Kind::Lengths,
-        Kind::Size,
-        Kind::Yard,
-        Kind::Measure,
-        Kind::Blade,
-    ];
-
-    /// The word for it.
-    pub fn word(self) -> &'static str {
-        match self {
-            Kind::CarryOn => "carry-on",
-            Kind::AtHome => "at-home",
-            Kind::Elsewhere => "elsewhere",
-            Kind::Strip => "strip",
-            Kind::Follow => "follow",
-            Kind::Buy => "buy",
-            Kind::Lengths => "lengths",
-            Kind::Size => "size",
-            Kind::Yard => "yard",
-            Kind::Measure => "measure",
-            Kind::Blade => "blade",
         }
     }
 }

@@ -1,7 +1,8 @@
 //! The keys of one line, taken out one by one so that what is left over is found.
 
-use crate::entry::{Along, Holds, Kind};
+use crate::entry::{Along, Holds};
 use measure::{Length, Unit};
+use model::standing::Out;
 use serde_json::{Map, Value};
 
 /// The most entries in one list of a line.
@@ -109,9 +110,9 @@ impl Fields {
         known.ok_or_else(|| "`along` is neither `length` nor `width`".into())
     }
 
-    pub fn way(&mut self) -> Result<Kind, String> {
+    pub fn way(&mut self) -> Result<Out, String> {
         let word = self.text("way")?;
-        let known = Kind::ALL.into_iter().find(|kind| kind.word() == word);
+        let known = Out::ALL.into_iter().find(|kind| kind.word() == word);
         known.ok_or_else(|| format!("`{}` is no way out that is known", shown(&word)))
     }
 }

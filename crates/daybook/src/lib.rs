@@ -12,7 +12,8 @@ mod lines;
 mod stand;
 
 pub use book::{BadBook, Book, MOST_BYTES, MOST_LINES};
-pub use entry::{Along, Entry, Holds, Kind, Shelf, What};
+pub use entry::{Along, Entry, Holds, Shelf, What};
+pub use model::standing::Out;
 pub use stand::stand;
 
 use sha2::{Digest, Sha256};

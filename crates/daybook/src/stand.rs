@@ -1,12 +1,12 @@
 //! The plan as it stands: what the entries that count change in plan, yard and shed.
 
 use crate::book::Book;
-use crate::entry::{Along, Entry, Holds, Kind, Shelf, What};
+use crate::entry::{Along, Entry, Holds, Shelf, What};
 use measure::{Length, Money};
 use model::plan::Plan;
 use model::problem::Problem;
 use model::schema::StockKind;
-use model::standing::{Held, HomeBoard, Object, Reading};
+use model::standing::{Held, HomeBoard, Object, Out, Reading};
 use model::stock::StockRef;
 use std::collections::BTreeMap;
 
@@ -219,17 +219,17 @@ impl Stand<'_> {
         Ok(())
     }
 
-    fn take(&mut self, of: u32, way: Kind, parts: &[String], length: Option<Length>) -> Result<(), String> {
+    fn take(&mut self, of: u32, way: Out, parts: &[String], length: Option<Length>) -> Result<(), String> {
         let objects = &mut self.plan.standing.objects;
         match (way, parts, length) {
-            (Kind::Elsewhere | Kind::Strip, [slot], length) => {
+            (Out::Elsewhere | Out::Strip, [slot], length) => {
                 let object = objects.iter_mut().find(|object| object.entry == of && object.wrong);
                 let object = object.ok_or_else(|| format!("entry {of} has cut nothing wrong"))?;
                 object.slot.clone_from(slot);
                 object.length = length.map_or(object.length, |length| length.min(object.length));
-                object.closed = way == Kind::Strip;
+                object.closed = way == Out::Strip;
             }
-            (Kind::Follow, slots, Some(length)) => {
+            (Out::Follow, slots, Some(length)) => {
                 for object in objects.iter_mut().filter(|object| slots.contains(&object.slot)) {
                     object.length = length.min(object.length);
                 }
@@ -259,7 +259,8 @@ impl Stand<'_> {
                 (lot.length, lot.price, lot.stock) = (length, Some(Money::hundredths(0)), Some(count));
                 lot
             };
-            *lengths = lots.into_iter().map(lot).collect();
+            let lots = lots.into_iter().map(lot).collect();
+            self.plan.standing.on_sale.insert(stock, std::mem::replace(lengths, lots));
         }
         Ok(())
     }

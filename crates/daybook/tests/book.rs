@@ -1,6 +1,6 @@
 //! The file as it is on the disk: every line once, in turn, and at most the last one lost.
 
-use daybook::{Along, Book, Holds, Kind, Shelf, What, digest};
+use daybook::{Along, Book, Holds, Out, Shelf, What, digest};
 use measure::{Length, Unit};
 use proptest::prelude::*;
 
@@ -22,8 +22,8 @@ fn one_of_each() -> Vec<What> {
         What::Cut { parts: slots.clone(), from: vec![1, 2], length: mm(444), holds: holds.clone() },
         What::Cut { parts: slots.clone(), from: Vec::new(), length: mm(444), holds: Holds::new() },
         What::Wrong { part: slots[0].clone(), from: Some(3), length: mm(439), holds: holds.clone() },
-        What::Took { entry: 11, way: Kind::Follow, parts: slots, length: Some(mm(439)), holds },
-        What::Took { entry: 11, way: Kind::CarryOn, parts: Vec::new(), length: None, holds: Holds::new() },
+        What::Took { entry: 11, way: Out::Follow, parts: slots, length: Some(mm(439)), holds },
+        What::Took { entry: 11, way: Out::CarryOn, parts: Vec::new(), length: None, holds: Holds::new() },
         What::Undo { entry: 12 },
     ]
 }

@@ -1,7 +1,7 @@
 //! What the day book has fixed: sizes that are held, boards that are at home, parts that are cut.
 
 use crate::part::Part;
-use crate::stock::StockRef;
+use crate::stock::{BoardLength, StockRef};
 use measure::{Length, Money};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -20,6 +20,8 @@ pub struct Standing {
     pub objects: Vec<Object>,
     /// What readings changed, in the order of their entries.
     pub readings: Vec<Reading>,
+    /// What the yard sells of the kinds that are at home.
+    pub on_sale: BTreeMap<StockRef, Vec<BoardLength>>,
 }
 
 /// A size that is held.
@@ -110,7 +112,8 @@ impl Standing {
         self.home.iter().filter(move |board| board.stock == stock)
     }
 
-    /// Gives each object a slot: its own, if that has its length within half a step of the tape or takes it as it is; else, once
+    /// Gives each object a slot: first its own to each that takes it as long as it is, its gap closed; then its own to each that has
+    /// its length within half a step of the tape; and, once
     /// all own slots are given out, the first of the same stock and the same ends that wants its length.
     pub fn assign(&self, parts: &[Part], step: Length) -> Assigned {
         let mut assigned = Assigned::default();
@@ -120,7 +123,9 @@ impl Standing {
         let own: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (part.key.slot(), at)).collect();
         let fits = |object: &Object, part: &Part| is_near(object.length, part.solid.length, step);
         let mut left = Vec::new();
-        for (at, object) in self.objects.iter().enumerate() {
+        let all = || self.objects.iter().enumerate();
+        for (at, object) in all().filter(|(_, object)| object.closed).chain(all().filter(|(_, object)| !object.closed))
+        {
             let slot = own.get(&object.slot).copied();
             let slot = slot.filter(|&slot| object.closed || fits(object, &parts[slot]));
             match slot.filter(|slot| !assigned.filled.contains_key(slot)) {
@@ -130,6 +135,7 @@ impl Standing {
                 None => left.push(at),
             }
         }
+        left.sort_unstable();
         for at in left {
             let object = &self.objects[at];
             let like = own.get(&object.slot).map(|&slot| &parts[slot]);
@@ -145,6 +151,67 @@ impl Standing {
             }
         }
         assigned
+    }
+}
+
+/// The kinds of ways out, in the order in which they are listed where they are worth the same.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Out {
+    /// Everything comes out as it is.
+    CarryOn,
+    /// The part again, out of what is at home.
+    AtHome,
+    /// The object in another slot.
+    Elsewhere,
+    /// The object where it is, or in a slot that is not seen, and the gap closed with a strip.
+    Strip,
+    /// The sizes move until the object is right.
+    Follow,
+    /// A board more.
+    Buy,
+    /// The same sizes out of other lengths.
+    Lengths,
+    /// A size a little off.
+    Size,
+    /// Another yard.
+    Yard,
+    /// Measure the boards that are tight.
+    Measure,
+    /// A thinner blade.
+    Blade,
+}
+
+impl Out {
+    /// All of them, in order.
+    pub const ALL: [Out; 11] = [
+        Out::CarryOn,
+        Out::AtHome,
+        Out::Elsewhere,
+        Out::Strip,
+        Out::Follow,
+        Out::Buy,
+        Out::Lengths,
+        Out::Size,
+        Out::Yard,
+        Out::Measure,
+        Out::Blade,
+    ];
+
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Out::CarryOn => "carry-on",
+            Out::AtHome => "at-home",
+            Out::Elsewhere => "elsewhere",
+            Out::Strip => "strip",
+            Out::Follow => "follow",
+            Out::Buy => "buy",
+            Out::Lengths => "lengths",
+            Out::Size => "size",
+            Out::Yard => "yard",
+            Out::Measure => "measure",
+            Out::Blade => "blade",
+        }
     }
 }
 

@@ -9,14 +9,17 @@ pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
 
 mod messages;
 mod note;
+mod ways;
 mod standing;
 
+pub use advise::waysout::{Rates, WayOut};
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
 pub use messages::refused;
 pub use note::{Note, Noted, Unnoted, note};
 pub use read::{Missing, Sources, World};
 pub use standing::daybook_name;
+pub use ways::ways_out;
 
 use advise::Unsettled;
 pub use model::standing::Standing;
@@ -91,14 +94,22 @@ pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> 
     let (plan, sources) = read_plan(name, world)?;
     let mut settled = match advise::settle(plan, effort, cancel) {
         Ok(settled) => settled,
-        Err(Unsettled::Problems(problems)) => return Err(Refused::Problems { problems, sources: Box::new(sources) }),
-        Err(Unsettled::Clash(clash)) => return Err(Refused::Clash { clash, sources: Box::new(sources) }),
-        Err(Unsettled::Unfinished { steps }) => return Err(Refused::Unfinished { steps }),
+        Err(why) => return Err(unsettled(why, sources)),
     };
     settled.what_ifs = advise::what_ifs(&settled, effort, cancel);
     let record = record::json(&record::record(&settled));
     let verdict = referee(&sources, &record);
     Ok(Done { settled, sources, record, verdict })
+}
+
+/// Why there is no settled plan, with the texts to show it in.
+fn unsettled(unsettled: Unsettled, sources: Sources) -> Refused {
+    let sources = Box::new(sources);
+    match unsettled {
+        Unsettled::Problems(problems) => Refused::Problems { problems, sources },
+        Unsettled::Clash(clash) => Refused::Clash { clash, sources },
+        Unsettled::Unfinished { steps } => Refused::Unfinished { steps },
+    }
 }
 
 /// What the referee says of a record, given the texts it claims to come from.
