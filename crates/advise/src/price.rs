@@ -27,6 +27,12 @@ pub struct Price {
     pub proven: bool,
 }
 
+impl Price {
+    /// What is not to be had at all is dearer than anything that is.
+    pub(crate) const BEYOND_ALL: Price =
+        Price { total: Money::hundredths(i64::MAX), complete: true, tight: u64::MAX, proven: true };
+}
+
 /// Why something has no price.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoPrice {
@@ -54,6 +60,11 @@ impl<'p> Pricer<'p> {
     pub fn new(plan: &'p Plan, asked: &'p Asked, effort: &Effort, cancel: &'p dyn Fn() -> bool) -> Pricer<'p> {
         let (steps, left) = (effort.cutting, effort.parts_priced);
         Pricer { plan, asked, steps, cancel, left, usual: 0, known: BTreeMap::new() }
+    }
+
+    /// Whether boards are at home, which may not do.
+    pub(crate) fn has_home(&self) -> bool {
+        !self.plan.standing.home.is_empty()
     }
 
     /// The price of a closing.

@@ -176,6 +176,14 @@ fn ways(
             }
         }
     }
+    // What is at home may not do for a closing, and yet for one of a few millimetres less.
+    if pricer.has_home() && ways.iter().all(|way| way.price.is_err()) {
+        for closing in &answer.closings {
+            for level in levels::inside(asked, closing, Price::BEYOND_ALL, pricer, effort, cancel) {
+                push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
+            }
+        }
+    }
     let tight = |way: &&Way| {
         let whole = way.price.is_ok_and(|price| price.complete && price.tight > 0);
         whole && matches!(way.because, Because::Near(0) | Because::Cheaper { .. })

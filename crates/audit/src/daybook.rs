@@ -47,6 +47,11 @@ impl Standing {
         self.longest_at_home(board).is_some()
     }
 
+    /// Whether any board is at home.
+    pub fn has_home(&self) -> bool {
+        !self.home.is_empty()
+    }
+
     /// Whether anything was cut.
     pub fn has_cut(&self) -> bool {
         !self.objects.is_empty()

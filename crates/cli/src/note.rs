@@ -119,6 +119,13 @@ pub enum Kind {
         #[arg(long)]
         from: Option<u32>,
     },
+    /// A way out that is taken, by its number in the list
+    Took {
+        /// The number of the entry that it is a way out of
+        entry: u32,
+        /// The number of the way out
+        way: usize,
+    },
     /// An entry that is to count no longer
     Undo {
         /// Its number
@@ -160,6 +167,7 @@ impl Kind {
             Kind::Wrong { part, length, from } => {
                 Note::Wrong { part: part.clone(), from: *from, length: length.clone() }
             }
+            Kind::Took { entry, way } => Note::Took { entry: *entry, way: *way },
             Kind::Undo { entry } => Note::Undo { entry: *entry },
         }
     }
@@ -185,7 +193,8 @@ pub fn run(plan: &Path, kind: &Kind) -> Ended {
         Err(ended) => return ended,
     };
     let after = fit(&name, &folder);
-    match (print(&noted.told(&after)), after) {
+    let told = noted.told(&name, &folder, &after, &Effort::default(), &|| false);
+    match (print(&told), after) {
         (Ended::Well, Err(refused)) => Ended::Badly(String::new(), code(&refused)),
         (ended, _) => ended,
     }

@@ -1,6 +1,6 @@
 //! One entry for the day book: from the maker's words to the line that is appended, and what it changes.
 
-use crate::{Done, Effort, Refused, World, daybook_name, read_files, run};
+use crate::{Done, Effort, Rates, Refused, WayOut, World, daybook_name, read_files, run, ways_out};
 use advise::Settled;
 use daybook::{Along, Book, Holds, Shelf, What};
 use measure::{Length, Tape};
@@ -90,6 +90,13 @@ pub enum Note {
         /// How long it is.
         length: String,
     },
+    /// A way out that is taken.
+    Took {
+        /// The entry that it is a way out of.
+        entry: u32,
+        /// Its place in the list of ways out, from 1.
+        way: usize,
+    },
     /// An entry that counts no longer.
     Undo {
         /// Its number.
@@ -132,7 +139,13 @@ pub fn note(
     let bytes = bytes.unwrap_or_default();
     let book = Book::read(&bytes).map_err(|bad| Unnoted::Said(bad.to_string()))?;
     let before = run(name, world, effort, cancel);
-    let what = what(note, plan.tape, &before).map_err(Unnoted::Said)?;
+    let what = match *note {
+        Note::Took { entry, way } => {
+            let ways = ways_of(name, world, entry, effort, cancel).map_err(Unnoted::Refused)?;
+            took(entry, way, ways).map_err(Unnoted::Said)?
+        }
+        _ => what(note, plan.tape, &before).map_err(Unnoted::Said)?,
+    };
     let word = what.word();
     let digest = sources.plan.as_ref().map_or_else(String::new, |source| daybook::digest(&source.text));
     let (entry, append) = book.next(&digest, what, plan.tape.unit()).map_err(Unnoted::Said)?;
@@ -176,7 +189,26 @@ fn what(note: &Note, tape: Tape, before: &Result<Done, Refused>) -> Result<What,
             What::Wrong { part, from, length: long(&length)?, holds: sawn.holds }
         }
         Note::Undo { entry } => What::Undo { entry },
+        Note::Took { entry, way } => took(entry, way, Vec::new())?,
     })
+}
+
+/// The ways out of an entry, at what is usual: no shed says its rates yet.
+fn ways_of(
+    name: &str,
+    world: &dyn World,
+    entry: u32,
+    effort: &Effort,
+    cancel: &dyn Fn() -> bool,
+) -> Result<Vec<WayOut>, Refused> {
+    ways_out(name, world, entry, &Rates::default(), effort, cancel)
+}
+
+fn took(entry: u32, way: usize, ways: Vec<WayOut>) -> Result<What, String> {
+    let (count, taken) = (ways.len(), way.checked_sub(1).and_then(|at| ways.into_iter().nth(at)));
+    let taken = taken.ok_or_else(|| format!("entry {entry} has {count} ways out, and no way {way}"))?;
+    let WayOut { out, parts, length, holds, .. } = taken;
+    Ok(What::Took { entry, way: out, parts, length, holds })
 }
 
 /// Parts that were at the saw.
@@ -241,8 +273,21 @@ fn cut(sawn: &Sawn<'_>, from: Vec<u32>, length: Option<Length>) -> Result<What, 
 }
 
 impl Noted {
-    /// What the entry changes, once it is written: what is fixed, then what was, what is now, and why.
-    pub fn told(&self, after: &Result<Done, Refused>) -> String {
+    /// What the entry changes, once it is written: what is fixed, then what was, what is now, and why; and the ways out, if it is
+    /// a mishap.
+    pub fn told(
+        &self,
+        name: &str,
+        world: &dyn World,
+        after: &Result<Done, Refused>,
+        effort: &Effort,
+        cancel: &dyn Fn() -> bool,
+    ) -> String {
+        let ways = ways_of(name, world, self.number, effort, cancel).unwrap_or_default();
+        self.changed(after) + &told_ways(self.number, &ways)
+    }
+
+    fn changed(&self, after: &Result<Done, Refused>) -> String {
         let why = format!("entry {}, {}", self.number, self.word);
         let mut text = format!("{why}: kept\n");
         let after = match after {
@@ -265,6 +310,19 @@ impl Noted {
         }
         text
     }
+}
+
+/// The ways out, the cheapest first, and how one is taken.
+fn told_ways(entry: u32, ways: &[WayOut]) -> String {
+    if ways.is_empty() {
+        return String::new();
+    }
+    let mut text = format!("ways out, taken by `scantling note PLAN took {entry} NUMBER`:\n");
+    for (at, way) in ways.iter().enumerate() {
+        let money = way.money.map_or_else(|| "money not known".into(), |money| money.to_string());
+        text += &format!("  {}. {}: {money}, {} minutes\n", at + 1, way.does, way.minutes);
+    }
+    text
 }
 
 /// What is fixed by now, in one line.

@@ -2,10 +2,11 @@
 
 use super::{Mishap, WayOut, ranked};
 use crate::{Settled, Unsettled, settle};
-use measure::Money;
+use measure::{Length, Money};
 use model::plan::Plan;
 use model::standing::Out;
 use stages::{buy, cut};
+use std::collections::BTreeMap;
 
 /// What the parts of a plan that is laid out cost, and how many of its boards are tight.
 fn priced(settled: &Settled, plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -> Option<(Money, u32)> {
@@ -49,6 +50,9 @@ pub fn after_only(mishap: &Mishap<'_>, cancel: &dyn Fn() -> bool) -> Vec<WayOut>
         }
         None => {}
     }
+    for way in &mut ways {
+        way.holds = all_sizes(before);
+    }
     if let Ok(after) = settle(mishap.plan.clone(), &mishap.effort, cancel) {
         let sizes = |settled: &Settled| settled.ways[settled.chosen].closing.sizes.clone();
         if sizes(&after) != sizes(before) {
@@ -87,4 +91,10 @@ pub fn after_reading(mishap: &Mishap<'_>, kerf: bool, cancel: &dyn Fn() -> bool)
         ways.push(WayOut::new(Out::Blade, "a thinner blade".into(), rates.blade, rates.blade_minutes));
     }
     Ok(ranked(ways, rates))
+}
+
+/// All sizes of a plan as they came out.
+fn all_sizes(settled: &Settled) -> BTreeMap<String, Length> {
+    let sizes = settled.asked.problem.sizes.iter().zip(&settled.ways[settled.chosen].closing.sizes);
+    sizes.map(|(size, &value)| (size.name.clone(), Length::nm(value))).collect()
 }
