@@ -3,7 +3,7 @@
 use crate::drag::fitted;
 use crate::levels;
 use crate::windows::{self, SizeWindows, best_of};
-use crate::{Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
+use crate::{Change, Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
 use fit::{Closing, Ranking};
 use measure::Money;
 use model::build::Build;
@@ -47,6 +47,8 @@ pub struct Settled {
     pub buying: Buying,
     /// What was asked and answered.
     pub answers: Answers,
+    /// What the day book changed, against the plan without it: nothing until the two were compared.
+    pub changes: Vec<Change>,
     /// What a few millimetres do, and what to do where the yard has too few: nothing until [`crate::what_ifs`] was asked.
     pub what_ifs: WhatIfs,
 }
@@ -141,6 +143,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         cutting,
         buying,
         answers,
+        changes: Vec::new(),
         what_ifs: WhatIfs::default(),
     })
 }

@@ -10,6 +10,7 @@ mod model;
 mod printed;
 mod sawn;
 mod sheets;
+mod standing;
 mod terminal;
 mod whatif;
 mod whys;

@@ -77,8 +77,15 @@ fn an_entry_says_what_was_what_is_and_why() {
     assert_eq!(text(&fit.stderr), "note: this goes by the day book of the plan, 1 entries\n");
     assert!(text(&fit.stdout).contains("900 × 500 × 414"));
     assert!(text(&bench.run("why bed.plan.toml bed.height").stdout).contains("414"));
+    let told = text(&fit.stdout);
+    assert!(told.contains("  the width of wall: was 140, is 138 (entry 1)\n  bed.height: was 420, is 414"), "{told}");
     let page = bench.run("page bed.plan.toml -o bed.html");
     assert_eq!(page.status.code(), Some(0), "{}", text(&page.stderr));
+    let page = std::fs::read_to_string(bench.path("bed.html")).expect("the page");
+    let daybook = page.split("id=\"daybook\"").nth(1).expect("a section of the day book");
+    for cell in ["the width of wall", "entry 1", "bed.height"] {
+        assert!(daybook.contains(&format!(">{cell}</t")), "{cell}");
+    }
     let told = bench.notes("undo 1");
     assert!(told.contains("  bed.height: was 414, is 420 (entry 2, undo)\n"), "{told}");
     bench.refuses("undo 1", 3, "entry 1 was undone before");
@@ -101,6 +108,11 @@ fn what_is_bought_and_cut_is_at_home_and_stays() {
     bench.refuses("kerf --reads 3,2", 3, "a comma can mean two things");
     let told = bench.notes("wrong A3 --length 860");
     assert!(told.contains("an offcut of 860"), "{told}");
+    let fit = text(&bench.run("fit bed.plan.toml").stdout);
+    assert!(fit.contains("6 × wall 1800 at home, numbers 1 to 6, paid 15.12 NZD each"), "{fit}");
+    assert!(fit.contains("  A1 A2: was to be cut, is cut, 868 (entry 2)\n"), "{fit}");
+    assert!(fit.contains("  bed.length: was free, is 900 (held by entry 4)\n"), "{fit}");
+    assert!(fit.contains("is an offcut of 860 (entry 4)"), "{fit}");
     let lines = bench.book().lines().count();
     assert_eq!(lines, 4, "what is refused is not written");
 }

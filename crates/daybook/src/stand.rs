@@ -7,7 +7,7 @@ use model::plan::Plan;
 use model::problem::Problem;
 use model::schema::StockKind;
 use model::standing::{Held, HomeBoard, Object, Out, Reading};
-use model::stock::StockRef;
+use model::stock::{BoardLength, StockRef};
 use std::collections::BTreeMap;
 
 /// The widest slot that a saw leaves, as for the kerf of a shed.
@@ -254,12 +254,11 @@ impl Stand<'_> {
             let lengths = &mut self.plan.yard.boards[stock.place].lengths;
             // A yard sells at least one length of each kind, and what is at home is like it but for length, price and number.
             let Some(like) = lengths.first().cloned() else { continue };
-            let lot = |(length, count): (Length, u32)| {
-                let mut lot = like.clone();
+            let lot = |((length, count), mut lot): ((Length, u32), BoardLength)| {
                 (lot.length, lot.price, lot.stock) = (length, Some(Money::hundredths(0)), Some(count));
                 lot
             };
-            let lots = lots.into_iter().map(lot).collect();
+            let lots = lots.into_iter().zip(std::iter::repeat(like)).map(lot).collect();
             self.plan.standing.on_sale.insert(stock, std::mem::replace(lengths, lots));
         }
         Ok(())

@@ -96,6 +96,11 @@ pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> 
         Ok(settled) => settled,
         Err(why) => return Err(unsettled(why, sources)),
     };
+    if settled.plan.standing.entries > 0 {
+        // A plan that comes out by its day book alone has nothing to be compared with.
+        let without = read_files(name, world).ok().and_then(|(plan, _)| advise::settle(plan, effort, cancel).ok());
+        settled.changes = without.map_or_else(Vec::new, |without| advise::changes(&without, &settled));
+    }
     settled.what_ifs = advise::what_ifs(&settled, effort, cancel);
     let record = record::json(&record::record(&settled));
     let verdict = referee(&sources, &record);
