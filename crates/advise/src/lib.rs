@@ -11,12 +11,18 @@
 mod price;
 mod drag;
 mod settle;
+mod standing;
+mod hang;
+mod changes;
 pub mod clash;
 pub mod levels;
+pub mod waysout;
 pub mod whatif;
 pub mod windows;
 
+pub use changes::{Change, changes};
 pub use drag::{Dragged, drag};
+pub use hang::{comes_off, hangs_on};
 pub use price::{NoPrice, Price, Pricer};
 pub use settle::{Because, Settled, Way, settle};
 pub use whatif::{WhatIfs, what_ifs};

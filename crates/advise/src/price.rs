@@ -27,6 +27,12 @@ pub struct Price {
     pub proven: bool,
 }
 
+impl Price {
+    /// What is not to be had at all is dearer than anything that is.
+    pub(crate) const BEYOND_ALL: Price =
+        Price { total: Money::hundredths(i64::MAX), complete: true, tight: u64::MAX, proven: true };
+}
+
 /// Why something has no price.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoPrice {
@@ -56,12 +62,20 @@ impl<'p> Pricer<'p> {
         Pricer { plan, asked, steps, cancel, left, usual: 0, known: BTreeMap::new() }
     }
 
+    /// Whether boards are at home, which may not do.
+    pub(crate) fn has_home(&self) -> bool {
+        !self.plan.standing.home.is_empty()
+    }
+
     /// The price of a closing.
     ///
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn price(&mut self, closing: &Closing) -> Result<Price, NoPrice> {
-        let build = self.build(closing)?;
+        let mut build = self.build(closing)?;
+        let done = self.plan.standing.assign(&build.parts, self.plan.tape.step()).done();
+        let mut place = 0..;
+        build.parts.retain(|_| place.next().is_none_or(|place| !done.contains(&place)));
         self.price_of(&build.parts)
     }
 
@@ -97,8 +111,12 @@ impl<'p> Pricer<'p> {
 
     /// A price that nothing inside this closing falls below: that of the shortest lengths that its parts can have, each for
     /// itself. Lengths hang on the sizes in straight proportion, so the shortest is found from the corner where all sizes
-    /// are least and from the corners where one of them is largest.
+    /// are least and from the corners where one of them is largest. Where parts are cut already there is none: which of them
+    /// are no longer cut hangs on the sizes.
     pub fn floor(&mut self, closing: &Closing) -> Option<Price> {
+        if !self.plan.standing.objects.is_empty() {
+            return None;
+        }
         let low: Vec<i64> = closing.room.iter().map(|room| room.0).collect();
         let with = |sizes: Vec<i64>| Closing { sizes, ..closing.clone() };
         let mut shortest = self.build(&with(low.clone())).ok()?;

@@ -3,12 +3,13 @@
 use crate::drag::fitted;
 use crate::levels;
 use crate::windows::{self, SizeWindows, best_of};
-use crate::{Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault};
+use crate::{Change, Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
 use fit::{Closing, Ranking};
 use measure::Money;
 use model::build::Build;
 use model::joint::Joints;
 use model::plan::{Plan, Prefer};
+use model::standing::Assigned;
 use model::why::Quantity;
 use pieces::Asked;
 use stages::buy::{self, Buying};
@@ -39,7 +40,9 @@ pub struct Settled {
     pub joints: Joints,
     /// In which order it is all put together.
     pub making: Making,
-    /// How they are cut.
+    /// Which of them are cut already.
+    pub assigned: Assigned,
+    /// How the others are cut.
     pub cutting: Cutting,
     /// At which settings of the saw.
     pub sawing: Sawing,
@@ -47,6 +50,8 @@ pub struct Settled {
     pub buying: Buying,
     /// What was asked and answered.
     pub answers: Answers,
+    /// What the day book changed, against the plan without it: nothing until the two were compared.
+    pub changes: Vec<Change>,
     /// What a few millimetres do, and what to do where the yard has too few: nothing until [`crate::what_ifs`] was asked.
     pub what_ifs: WhatIfs,
 }
@@ -120,7 +125,9 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let joints = joined.joints;
     let making = make::make(&build, &joints, &plan);
     build.notes.extend(making.notes.iter().cloned());
-    let cutting = cut::cut(&build.parts, &plan, effort.cutting, cancel).map_err(|problems| match cancel() {
+    let assigned = standing::assign(&plan, &build.parts).map_err(Unsettled::Problems)?;
+    let cutting = cut::cut_rest(&build.parts, &assigned.done(), &plan, effort.cutting, cancel);
+    let cutting = cutting.map_err(|problems| match cancel() {
         // A search that was stopped before it had a plan says nothing about the yard.
         true => Unsettled::Unfinished { steps: answer.steps },
         false => Unsettled::Problems(problems),
@@ -141,10 +148,12 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         build,
         joints,
         making,
+        assigned,
         cutting,
         sawing,
         buying,
         answers,
+        changes: Vec::new(),
         what_ifs: WhatIfs::default(),
     })
 }
@@ -176,6 +185,14 @@ fn ways(
         let below = |dear: Money| floor.is_none_or(|floor| floor.total < dear);
         if below(price.total) && (place == 0 || below(cheapest(&ways).unwrap_or(price.total))) {
             for level in levels::inside(asked, closing, price, pricer, effort, cancel) {
+                push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
+            }
+        }
+    }
+    // What is at home may not do for a closing, and yet for one of a few millimetres less.
+    if pricer.has_home() && ways.iter().all(|way| way.price.is_err()) {
+        for closing in &answer.closings {
+            for level in levels::inside(asked, closing, Price::BEYOND_ALL, pricer, effort, cancel) {
                 push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
             }
         }

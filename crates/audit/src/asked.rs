@@ -364,7 +364,7 @@ pub(crate) fn of_stock(stock: &(&str, String), papers: &Papers) -> Result<(i128,
         if board.thin_edge.is_some() {
             return Err(format!("`{}` has a thin edge and is used for what does not lap", stock.1));
         }
-        let longest = longest(board, papers.trim);
+        let longest = longest(board, papers);
         let reach = Reach { word: stock.1.clone(), long: longest.into(), high: board.width.into() };
         return Ok((board.thickness.into(), board.width.into(), vec![reach]));
     }
@@ -390,13 +390,16 @@ pub(crate) fn of_board(name: &str, papers: &Papers) -> Result<[i128; 3], String>
 pub(crate) fn of_lapping(name: &str, papers: &Papers) -> Result<[i128; 4], String> {
     let board = papers.board(name).ok_or_else(|| format!("no board is called `{name}`"))?;
     let edge = board.thin_edge.unwrap_or(board.thickness);
-    Ok([board.thickness, edge, board.width, longest(board, papers.trim)].map(i128::from))
+    Ok([board.thickness, edge, board.width, longest(board, papers)].map(i128::from))
 }
 
 /// The longest part that comes out of a board.
-fn longest(board: &Board, trim: i64) -> i64 {
+fn longest(board: &Board, papers: &Papers) -> i64 {
+    if let Some(home) = papers.standing.longest_at_home(&board.name) {
+        return home - papers.trim;
+    }
     let there = board.lengths.iter().filter(|sold| sold.supply() != Some(0));
-    there.map(|sold| sold.length).max().unwrap_or(0) - trim
+    there.map(|sold| sold.length).max().unwrap_or(0) - papers.trim
 }
 
 /// Of some sizes of sheet those that are not, both ways, within another one; in their order.

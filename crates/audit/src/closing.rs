@@ -21,7 +21,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) -> boo
         format!("no search ends as `{}`", fit.status)
     });
     hold_list(fit, "closing", ledger);
-    let sound: Vec<bool> = (0..record.ways.len()).map(|at| hold_way(record, at, ledger)).collect();
+    let sound: Vec<bool> = (0..record.ways.len()).map(|at| hold_way(record, papers, at, ledger)).collect();
     hold_order(record, ledger);
     hold_choice(record, papers, ledger);
     sound[record.chosen]
@@ -94,7 +94,7 @@ fn hold_limits(fit: &Fit, closing: &Closing, name: &str, ledger: &mut Ledger) ->
 }
 
 /// Holds a way by what it is listed for.
-fn hold_way(record: &Record, at: usize, ledger: &mut Ledger) -> bool {
+fn hold_way(record: &Record, papers: &Papers, at: usize, ledger: &mut Ledger) -> bool {
     let (fit, way) = (&record.fit, &record.ways[at]);
     let name = format!("way {}", at + 1);
     let lone = ledger.hold(["cheaper", "roomier"].contains(&way.because.as_str()) == way.size.is_some(), || {
@@ -104,15 +104,16 @@ fn hold_way(record: &Record, at: usize, ledger: &mut Ledger) -> bool {
         "near" => hold_closing(fit, &way.closing, Ranking::AsWished, &name, ledger),
         "sizes first" => hold_closing(fit, &way.closing, Ranking::SizesFirst, &name, ledger),
         "fewest members" => hold_closing(fit, &way.closing, Ranking::FewestMembers, &name, ledger),
-        "cheaper" => hold_cheaper(record, way, &name, ledger),
+        "cheaper" => hold_cheaper(record, papers, way, &name, ledger),
         "roomier" => hold_roomier(record, way, &name, ledger),
         other => ledger.hold(false, || format!("{name}: no way is listed because `{other}`")),
     };
     sound && lone
 }
 
-/// A cheaper way stays inside a near one's choices and counts and costs less; its vector is as wished.
-fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> bool {
+/// A cheaper way stays inside a near one's choices and counts and costs less; its vector is as wished. Where boards are at home
+/// the near one may not come out of them at all.
+fn hold_cheaper(record: &Record, papers: &Papers, way: &Way, name: &str, ledger: &mut Ledger) -> bool {
     let fit = &record.fit;
     let sound = hold_closing(fit, &way.closing, Ranking::AsWished, name, ledger);
     let home = record.ways.iter().find(|near| {
@@ -121,7 +122,9 @@ fn hold_cheaper(record: &Record, way: &Way, name: &str, ledger: &mut Ledger) -> 
     });
     let gives = home.zip(way.size).is_some_and(|(home, size)| home.closing.sizes[size] != way.closing.sizes[size]);
     ledger.hold(gives, || format!("{name}: the size that is said to give does not"));
-    let dearer = home.and_then(|home| home.price).zip(way.price).is_some_and(|(home, way)| home.total > way.total);
+    let beyond = papers.standing.has_home() && home.is_some_and(|home| home.price.is_none());
+    let less = home.and_then(|home| home.price).zip(way.price).is_some_and(|(home, way)| home.total > way.total);
+    let dearer = less || beyond && way.price.is_some();
     ledger.hold(dearer, || format!("{name} is not cheaper than a near way of the same counts"));
     let complete = way.price.is_some_and(|price| price.complete);
     ledger.hold(complete, || format!("{name} is called cheaper, and not everything in it has a price"));

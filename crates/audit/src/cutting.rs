@@ -33,7 +33,7 @@ pub(crate) fn kerf_along(record: &Record, kind: &str, stock: &str, kerf: i64) ->
     const UNIT: i128 = 1_000_000_000_000;
     const TENTH: i128 = 100_000;
     let mut least = UNIT;
-    for part in record.parts.iter().filter(|part| part.kind == kind && part.stock == stock) {
+    for part in record.parts.iter().filter(|part| part.kind == kind && part.stock == stock && !part.done) {
         for end in [0, 1] {
             let mut planes = part.planes.iter().filter(|plane| plane.end == end);
             let (Some(only), None) = (planes.next(), planes.next()) else { continue };
@@ -88,7 +88,7 @@ impl<'r> Waiting<'r> {
     /// Takes a part of this stock off the list.
     fn take(&mut self, id: &str, kind: &str, stock: &str, ledger: &mut Ledger) -> Option<&'r Part> {
         let part = self.parts.remove(id);
-        ledger.hold(part.is_some(), || format!("`{id}` is cut and is no part, or is cut twice"));
+        ledger.hold(part.is_some(), || format!("`{id}` is cut and is no part, or is cut twice, or was cut before"));
         let part = part?;
         ledger
             .hold(part.kind == kind && part.stock == stock, || format!("{} is cut from {kind} `{stock}`", part.slot()));
@@ -99,7 +99,7 @@ impl<'r> Waiting<'r> {
 /// Holds all cutting.
 pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
-    let cut = record.parts.iter().filter(|part| part.kind != "unit");
+    let cut = record.parts.iter().filter(|part| part.kind != "unit" && !part.done);
     let mut waiting = Waiting { parts: cut.map(|part| (part.id.as_str(), part)).collect() };
     let mut names: Vec<&String> = Vec::new();
     for section in &record.cutting.boards {

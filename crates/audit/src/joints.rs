@@ -509,6 +509,7 @@ mod tests {
             plan: "title = \"t\"\nyard = \"y\"\nshed = \"s\"\n[piece.a]\nis = \"walls\"",
             yard: "currency = \"EUR\"",
             shed: "[saw]\nkerf = 3",
+            daybook: "",
         };
         crate::texts::read(&texts).expect("texts")
     }

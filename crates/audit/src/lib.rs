@@ -8,13 +8,13 @@
 //! | rule | holds |
 //! | --- | --- |
 //! | `form` | the record is whole: format, version, fields, indices |
-//! | `stock` | what the record says of plan, yard and shed stands there |
+//! | `stock` | what the record says of plan, yard, shed and day book stands there |
 //! | `closing` | every closing closes, its vector is right, the list is in order, the right way was chosen |
 //! | `geometry` | parts lie where the plan's wishes and the chosen sizes put them; nothing is missing |
 //! | `overlap` | no two parts share space |
 //! | `joints` | screws stay in the timber, meet no other, keep off ends and edges; all that should be joined is, or cannot be |
 //! | `needs` | what is filled in, laid out and bought beside parts follows from the plan, in whole boxes, bags and metres |
-//! | `cutting` | every part is cut once from a board or sheet that holds it with kerf and trim |
+//! | `cutting` | every part is cut once, or was cut by the day book, from a board or sheet that holds it with kerf and trim |
 //! | `sawing` | the cards at the saw follow from the cutting plan and the parts' own planes |
 //! | `buying` | what is cut and laid is bought, at the yard's prices |
 //! | `what ifs` | what to do with too few in the yard comes out and costs what it says; traps and spacers |
@@ -29,6 +29,7 @@ mod json;
 mod ledger;
 mod claims;
 mod texts;
+mod daybook;
 mod ground;
 mod asked;
 mod laid;
@@ -56,7 +57,7 @@ use claims::Record;
 use ledger::Ledger;
 use texts::Papers;
 
-/// The three texts that a record was made from.
+/// The texts that a record was made from.
 #[derive(Clone, Copy, Debug)]
 pub struct Texts<'t> {
     /// The plan.
@@ -65,6 +66,8 @@ pub struct Texts<'t> {
     pub yard: &'t str,
     /// The shed that it names.
     pub shed: &'t str,
+    /// The day book beside it; empty if there is none.
+    pub daybook: &'t str,
 }
 
 /// Something in a record that is not so.
@@ -131,11 +134,12 @@ fn listed(open: &str, lines: impl Iterator<Item = String>, close: &str) -> Strin
 pub fn audit(texts: &Texts<'_>, record_json: &str) -> Verdict {
     let mut ledger = Ledger::default();
     ledger.turn_to("form");
-    let record = claims::read(record_json, &mut ledger);
+    let mut record = claims::read(record_json, &mut ledger);
     ledger.turn_to("stock");
     let papers = texts::read(texts).map_err(|wrong| ledger.find(wrong)).ok();
-    if let (Some(record), Some(papers), true) = (record, papers, ledger.clean()) {
-        hold_all(&record, &papers, &mut ledger);
+    if let (Some(record), Some(papers), true) = (&mut record, papers, ledger.clean()) {
+        daybook::mark(&mut record.parts, &papers);
+        hold_all(record, &papers, &mut ledger);
     }
     ledger.close()
 }
@@ -147,6 +151,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
         Ok(asked) => asked,
         Err(wrong) => return ledger.find(wrong),
     };
+    daybook::pin(papers, &mut asked, ledger);
     let fits = stock::hold_question(record, &mut asked, ledger);
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);

@@ -5,6 +5,7 @@ mod shop;
 pub(crate) use shop::{Finish, Left, Pack, by_measure};
 
 use crate::Texts;
+use crate::daybook::{self, Standing};
 use measure::{Density, Length, Mass, Money, Percent, Tape, Unit};
 use toml::de::{DeTable, DeValue};
 
@@ -42,6 +43,8 @@ pub(crate) struct Papers {
     pub people: i64,
     /// What one person lifts, in milligrams, if the shed says.
     pub lift: Option<i64>,
+    /// What the day book says.
+    pub standing: Standing,
 }
 
 impl Papers {
@@ -88,6 +91,14 @@ pub(crate) struct Board {
     pub width: i64,
     pub material: Material,
     pub lengths: Vec<Sold>,
+}
+
+impl Board {
+    /// Takes what is at home, so many of each length, in the place of what is on sale.
+    pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>) {
+        let lot = |(length, count)| Sold { length, price: Some(0), stock: Some(count), ..Sold::default() };
+        self.lengths = lots.into_iter().map(lot).collect();
+    }
 }
 
 /// A sheet in its sizes.
@@ -341,7 +352,7 @@ impl Piece {
     }
 }
 
-/// Reads the three texts.
+/// Reads the texts.
 ///
 /// # Errors
 /// The first thing that the referee cannot read.
@@ -389,8 +400,14 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         reserve_per_board: from_saw("reserve", "per-board", Length::mm(2).nanometres())?,
         people: hand("people").map_or(Ok(1), whole)?,
         lift: hand("lift").map(mass).transpose()?,
+        standing: Standing::default(),
     };
     shop::from_shed(&mut papers, &shed, shed_unit)?;
+    daybook::stand(texts.daybook, &mut papers)?;
+    if shed.get("sheet-saw").is_none() {
+        // Then a test slot is that of the one saw there is.
+        papers.sheet_saw = [papers.kerf, papers.trim];
+    }
     Ok(papers)
 }
 

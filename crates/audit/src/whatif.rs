@@ -27,7 +27,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let mut asked: BTreeMap<(&str, i64), &Fallback> =
         record.what_ifs.fallbacks.iter().map(|one| ((one.board.as_str(), one.length), one)).collect();
     ledger.same("how many lengths are asked about", record.what_ifs.fallbacks.len(), asked.len());
-    for section in &record.cutting.boards {
+    // What is at home does not run out in the yard.
+    for section in record.cutting.boards.iter().filter(|section| !papers.standing.is_home(&section.board)) {
         let sold = papers.board(&section.board).map(|board| board.lengths.as_slice()).unwrap_or_default();
         for (length, bought) in bought(section) {
             let name = format!("{} of {}", section.board, Mm::of(length));

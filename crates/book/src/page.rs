@@ -10,7 +10,7 @@ mod style;
 mod whatif;
 mod yard_sheet;
 
-use crate::words;
+use crate::{standing, words};
 use advise::Settled;
 use audit::Verdict;
 use html::{escape, number, section, table};
@@ -22,6 +22,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
     let title = escape(&settled.plan.title);
     let body = [
         head(settled, verdict),
+        some("daybook", "The day book", &daybook(settled)),
         section("sizes", "What comes out", &sizes(settled)),
         some("know", "Know before you buy", &fix::notes(settled)),
         section("rod", "Where it comes out", &pictures::rods(settled)),
@@ -73,6 +74,28 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
     format!(
         "<header>\n<h1>{title}</h1>\n<p class=\"line\">{line}</p>\n<p class=\"proven\">{proven}</p>\n{stamp}\n</header>"
     )
+}
+
+/// What the day book fixed and what follows from it; empty if there is none.
+fn daybook(settled: &Settled) -> String {
+    let standing = &settled.plan.standing;
+    if standing.entries == 0 && standing.notice.is_none() {
+        return String::new();
+    }
+    let row = |line: standing::Line| [line.what, line.was, line.is, line.why].map(|text| escape(&text)).to_vec();
+    let rows = |lines: Vec<standing::Line>| lines.into_iter().map(row).collect::<Vec<Vec<String>>>();
+    let notice = standing
+        .notice
+        .as_ref()
+        .map_or_else(String::new, |notice| format!("<p class=\"care\">{}.</p>\n", escape(notice)));
+    let heads = ["what", "was", "is", "why"];
+    let told = |caption: &str, rows: Vec<Vec<String>>| match rows.is_empty() {
+        true => String::new(),
+        false => table(caption, &heads, &rows),
+    };
+    format!("{notice}<p>This page goes by the day book of the plan, {} entries.</p>\n", standing.entries)
+        + &told("What was read and done", rows(standing::fixed(settled)))
+        + &told("What follows from it, against the plan without it", rows(standing::changed(settled)))
 }
 
 /// The sizes and the rows, each number leading to its why.

@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::{cards, fixings, whatif, words};
+use crate::{cards, fixings, standing, whatif, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -16,6 +16,7 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
             lines.iter().for_each(|line| out += &format!("  {line}\n"));
         }
     };
+    section("Day book", daybook(settled));
     section("Comes out", comes_out(settled));
     section(&format!("Ways ({})", words::size_names(settled)), ways(settled));
     section("Parts", parts(settled));
@@ -30,6 +31,13 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Steps", steps(settled));
     section("Referee", referee(verdict));
     format!("{}\n{}\n{out}", settled.plan.title, words::one_line(settled))
+}
+
+/// What the day book fixed, and what follows from it.
+fn daybook(settled: &Settled) -> Vec<String> {
+    let lines = standing::fixed(settled).into_iter().chain(standing::changed(settled));
+    let told = |line: standing::Line| format!("{}: was {}, is {} ({})", line.what, line.was, line.is, line.why);
+    settled.plan.standing.notice.iter().cloned().chain(lines.map(told)).collect()
 }
 
 fn comes_out(settled: &Settled) -> Vec<String> {

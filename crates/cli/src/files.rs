@@ -8,6 +8,9 @@ use std::path::{Path, PathBuf};
 /// The most that is read of any file: twice what the reader takes, so that it can say what is wrong with a long one.
 const MOST_BYTES: u64 = 2 << 20;
 
+/// The most that is read of a day book: one byte more than its reader takes, so that it can say that it is too long.
+pub const MOST_OF_A_BOOK: u64 = scantling::MOST_OF_A_BOOK as u64 + 1;
+
 /// The folder of a plan: its yard and shed are looked for there.
 pub struct Folder {
     path: PathBuf,
@@ -28,23 +31,40 @@ impl Folder {
 
 impl World for Folder {
     fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
-        read(&self.path.join(name)).map_err(|reason| Missing { reason })
+        read(&self.path.join(name), MOST_BYTES, "plan, yard or shed").map_err(|reason| Missing { reason })
+    }
+
+    fn file_if_there(&self, name: &str) -> Result<Option<Vec<u8>>, Missing> {
+        let path = self.path.join(name);
+        match fs::symlink_metadata(&path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(None),
+            _ => read(&path, MOST_OF_A_BOOK, "day book").map(Some).map_err(|reason| Missing { reason }),
+        }
     }
 }
 
-fn read(path: &Path) -> Result<Vec<u8>, String> {
+fn read(path: &Path, most: u64, what: &str) -> Result<Vec<u8>, String> {
     let file = fs::File::open(path).map_err(|error| reason(&error))?;
+    read_open(&file, most, what)
+}
+
+/// All bytes of a file that is open.
+///
+/// # Errors
+/// If it is longer than any `what`, or cannot be read.
+pub fn read_open(file: &fs::File, most: u64, what: &str) -> Result<Vec<u8>, String> {
     let length = file.metadata().map_or(0, |metadata| metadata.len());
-    if length > MOST_BYTES {
-        return Err(format!("it is {length} bytes long, which no plan, yard or shed is"));
+    if length > most {
+        return Err(format!("it is {length} bytes long, which no {what} is"));
     }
     let mut bytes = Vec::new();
     // A file that tells no length, such as a pipe, is cut off.
-    file.take(MOST_BYTES).read_to_end(&mut bytes).map_err(|error| reason(&error))?;
+    file.take(most).read_to_end(&mut bytes).map_err(|error| reason(&error))?;
     Ok(bytes)
 }
 
-fn reason(error: &io::Error) -> String {
+/// Why, in words.
+pub fn reason(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".into(),
         io::ErrorKind::PermissionDenied => "it may not be read".into(),

@@ -4,10 +4,11 @@
 
 mod files;
 mod keep;
+mod note;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
-use scantling::{Done, Effort, Refused, Verdict};
+use scantling::{Done, Effort, Refused, Standing, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -92,6 +93,13 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Note in the day book of a plan what was read or done, and see what it changes
+    Note {
+        /// The plan; its day book stands beside it
+        plan: PathBuf,
+        #[command(subcommand)]
+        kind: note::Kind,
+    },
     /// Print the reference of plan, yard and shed files, or of the rules behind the numbers
     Reference {
         /// What
@@ -136,6 +144,7 @@ fn run(command: &Command) -> Ended {
         }),
         Command::Keep { plan, dry_run } => with_plan(plan, |done| keep_rests(plan, done, *dry_run)),
         Command::Audit { plan, record, json } => audit(plan, record.as_deref(), *json),
+        Command::Note { plan, kind } => note::run(plan, kind),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
         }
@@ -213,12 +222,23 @@ fn with_plan(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
     match scantling::run(&name, &folder, &Effort::default(), &|| false) {
-        Ok(done) => match go_on(&done) {
+        Ok(done) => match goes_by(&done.settled.plan.standing, go_on(&done)) {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,
         },
         Err(refused) => Ended::Badly(scantling::refused(&refused, colour()), code(&refused)),
     }
+}
+
+/// Says in one line that a plan went by its day book, if it has one.
+fn goes_by(standing: &Standing, ended: Ended) -> Ended {
+    if let Some(notice) = &standing.notice {
+        said(&format!("warning: {notice}\n"));
+    }
+    if standing.entries > 0 {
+        said(&format!("note: this goes by the day book of the plan, {} entries\n", standing.entries));
+    }
+    ended
 }
 
 /// Colour on a terminal, unless it cannot show any or the maker wants none (<https://no-color.org>).
@@ -249,7 +269,8 @@ fn audit(plan: &Path, record: Option<&Path>, json: bool) -> Ended {
         Err(error) => return Ended::Badly(format!("error: `{}` cannot be read: {error}\n", record.display()), 1),
     };
     match scantling::read_plan(&name, &folder) {
-        Ok((_, sources)) => {
+        Ok((read, sources)) => {
+            goes_by(&read.standing, Ended::Well);
             let verdict = scantling::referee(&sources, &kept);
             match judged(&verdict, json) {
                 Ended::Well if !verdict.passed() => {

@@ -10,6 +10,7 @@ const EDGES: &[(&str, &[&str])] = &[
     ("model", &["measure", "shape"]),
     ("handbook", &["measure", "model"]),
     ("read", &["measure", "model"]),
+    ("daybook", &["measure", "model"]),
     ("fit", &[]),
     ("packing", &[]),
     ("shape", &[]),
@@ -24,8 +25,8 @@ const EDGES: &[(&str, &[&str])] = &[
     (
         "scantling",
         &[
-            "advise", "audit", "book", "fit", "handbook", "joints", "measure", "model", "pieces", "read", "record",
-            "stages",
+            "advise", "audit", "book", "daybook", "fit", "handbook", "joints", "measure", "model", "pieces", "read",
+            "record", "stages",
         ],
     ),
     ("scantling-cli", &["scantling"]),

@@ -9,6 +9,7 @@
 pub mod problem;
 pub mod schema;
 pub mod price;
+pub mod standing;
 pub mod stock;
 pub mod plan;
 pub mod affine;

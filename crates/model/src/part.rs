@@ -21,6 +21,14 @@ pub struct PartKey {
     pub index: u32,
 }
 
+impl PartKey {
+    /// The key as one word, `PIECE.ROLE.FACE.COURSE.INDEX`, with `-` for spaces: how the day book names a slot.
+    pub fn slot(&self) -> String {
+        let PartKey { piece, role, face, course, index } = self;
+        format!("{piece}.{role}.{face}.{course}.{index}").replace(' ', "-")
+    }
+}
+
 impl fmt::Display for PartKey {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {} {}", self.piece, self.face, self.role)?;

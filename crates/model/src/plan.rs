@@ -2,7 +2,8 @@
 
 use crate::problem::{Place, Problem};
 use crate::schema::{Schema, Values, Wish};
-use crate::stock::{Shed, Yard};
+use crate::standing::Standing;
+use crate::stock::{Shed, StockRef, Yard};
 use measure::{Length, Percent, Tape};
 
 /// A plan with the yard and the shed it refers to.
@@ -20,6 +21,16 @@ pub struct Plan {
     pub yard: Yard,
     /// What it is cut with.
     pub shed: Shed,
+    /// What the day book has fixed.
+    pub standing: Standing,
+}
+
+impl Plan {
+    /// The longest part that a stock gives: of a kind that is at home, the longest board that came; else the longest on sale.
+    pub fn longest(&self, stock: StockRef) -> Option<Length> {
+        let home = self.standing.home_of(stock).map(|board| board.length).max();
+        home.map(|length| length - self.shed.trim).or_else(|| self.yard.longest(stock, self.shed.trim))
+    }
 }
 
 /// Which of the closings the plan goes on with.

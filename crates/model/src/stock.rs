@@ -352,7 +352,7 @@ pub struct Left {
 }
 
 /// What time and mishaps cost: the maker's own numbers.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rates {
     /// A minute of one's own.
     pub minute: Option<Money>,
@@ -376,6 +376,25 @@ pub struct Rates {
     pub packers: Option<Money>,
     /// Fitting them.
     pub packers_minutes: u32,
+}
+
+impl Default for Rates {
+    /// The minutes of a shed that says nothing (`docs/buying.md`, *common practice*), and no money.
+    fn default() -> Rates {
+        Rates {
+            minute: None,
+            trip: None,
+            trip_minutes: 40,
+            cut_minutes: 2,
+            stop_minutes: 5,
+            measure_minutes: 1,
+            strip_minutes: 10,
+            blade: None,
+            blade_minutes: 10,
+            packers: None,
+            packers_minutes: 10,
+        }
+    }
 }
 
 impl Shed {

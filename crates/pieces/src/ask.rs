@@ -205,6 +205,11 @@ impl<'p> Ask<'p> {
         }
     }
 
+    /// Whether a size of this name was declared.
+    pub(crate) fn asks(&self, size: &str) -> bool {
+        self.problem.sizes.iter().any(|asked| asked.name == size)
+    }
+
     /// The tape of the plan.
     pub fn tape(&self) -> Tape {
         self.plan.tape
@@ -387,10 +392,16 @@ impl<'p> Ask<'p> {
 
     /// Declares a size: it lies on the marks of the plan's tape, except that a size which is wished exactly lies where it
     /// is wished.
+    /// One that the day book holds is pinned, and no collision gives it up.
     pub fn size(&mut self, name: &str, wish: schema::Wish, place: Place) -> SizeId {
         let step = self.plan.tape.step();
+        let held = self.plan.standing.held.get(name).map(|held| held.value);
+        let wish = held.map_or(wish, |value| schema::Wish { want: value, from: value, to: value, ..wish });
         let origin = if wish.from == wish.to { wish.want.nanometres() } else { 0 };
-        let wish = fit_wish(wish, wish.want.nanometres() / 10, step.nanometres());
+        let mut wish = fit_wish(wish, wish.want.nanometres() / 10, step.nanometres());
+        if let Some(value) = held {
+            wish.reach = (value.nanometres(), value.nanometres());
+        }
         self.problem.sizes.push(Size { name: name.into(), origin, step: step.nanometres(), wish });
         self.places.insert(name.into(), place);
         SizeId(self.problem.sizes.len() - 1)

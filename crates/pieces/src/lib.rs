@@ -42,6 +42,7 @@ use model::build::{Build, give_ids};
 use model::plan::{PieceText, Plan};
 use model::problem::{Place, Problem};
 use model::schema::{Kind as FieldKind, Schema};
+use model::standing::Held;
 use std::collections::BTreeSet;
 
 /// One thing in a plan that knows how to be sized and built.
@@ -135,7 +136,17 @@ pub fn ask(plan: &Plan) -> Result<Asked, Vec<Problem>> {
             }
         }
     }
+    if problems.is_empty() {
+        problems.extend(plan.standing.held.iter().filter(|(name, _)| !ask.asks(name)).map(held_by_none));
+    }
     if problems.is_empty() { Ok(ask.finish(pieces)) } else { Err(problems) }
+}
+
+/// A size that the day book holds and that no piece asks.
+fn held_by_none((name, held): (&String, &Held)) -> Problem {
+    let (entry, name) = (held.entry, name.escape_debug());
+    Problem::new(format!("entry {entry} of the day book holds the size `{name}`, which the plan does not ask"))
+        .hint(format!("undo entry {entry}, or change the plan back"))
 }
 
 /// Lays out every piece for sizes that came out, and gives the parts their ids.

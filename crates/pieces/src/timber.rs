@@ -35,7 +35,7 @@ impl Timber {
     pub(crate) fn lapped(plan: &Plan, name: &str, place: &Place) -> Result<Timber, Problem> {
         let stock = stock(plan, StockKind::Board, name, place)?;
         let unsold = || Problem::new(format!("no length of `{name}` is on sale")).at(place);
-        let longest = plan.yard.longest(stock, plan.shed.trim).ok_or_else(unsold)?;
+        let longest = plan.longest(stock).ok_or_else(unsold)?;
         let board = &plan.yard.boards[stock.place];
         Ok(Timber { stock, width: board.width, thickness: board.thickness, longest })
     }

@@ -13,6 +13,14 @@ pub trait World {
     /// # Errors
     /// [`Missing`] if there are none, with the reason in words.
     fn file(&self, name: &str) -> Result<Vec<u8>, Missing>;
+
+    /// The bytes of a file that need not be there: the day book. A world that keeps none has nothing else to say.
+    ///
+    /// # Errors
+    /// [`Missing`] if it is there and cannot be had.
+    fn file_if_there(&self, _name: &str) -> Result<Option<Vec<u8>>, Missing> {
+        Ok(None)
+    }
 }
 
 /// Why a file cannot be had.

@@ -15,6 +15,7 @@ use measure::Tape;
 use model::plan::{PieceText, Plan, Prefer};
 use model::problem::{File, Place, Problem};
 use model::schema::{Schema, Values};
+use model::standing::Standing;
 
 /// The words that a plan may use and that other crates know.
 #[derive(Clone, Copy, Debug)]
@@ -87,7 +88,7 @@ pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Resul
     match parts {
         (Some(head), Some(yard), Some(shed)) if problems.is_empty() => {
             let Head { title, tape, prefer, pieces } = head;
-            Ok(Read { plan: Plan { title, tape, prefer, pieces, yard, shed }, sources })
+            Ok(Read { plan: Plan { title, tape, prefer, pieces, yard, shed, standing: Standing::default() }, sources })
         }
         _ => Err(Report { problems: in_order(problems, name), sources }),
     }

@@ -20,6 +20,8 @@ pub struct Sources {
     pub yard: Option<Source>,
     /// The shed.
     pub shed: Option<Source>,
+    /// The day book, if there is one. No place lies in it.
+    pub daybook: Option<Source>,
 }
 
 impl Sources {

@@ -4,16 +4,28 @@
 //! benchmarks all run the same one. It does no I/O: files come in through [`World`].
 #![forbid(unsafe_code)]
 
+/// The longest day book that is read, in bytes.
+pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
+
 mod keep;
 mod messages;
+mod note;
+mod ways;
+mod standing;
 
+pub use advise::waysout::{Rates, WayOut};
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
 pub use keep::{Kept, Rest, kept};
 pub use messages::refused;
+pub use note::{Note, Noted, Unnoted, note};
 pub use read::{Missing, Sources, World};
+pub use standing::daybook_name;
+pub use ways::ways_out;
 
 use advise::Unsettled;
+pub use model::standing::Standing;
+
 use model::plan::Plan;
 use model::problem::Problem;
 use read::{Report, Vocabulary};
@@ -53,11 +65,20 @@ pub enum Refused {
     },
 }
 
-/// Reads a plan with its yard and shed.
+/// Reads a plan with its yard, its shed and its day book.
 ///
 /// # Errors
-/// Everything that is wrong in any of the three.
+/// Everything that is wrong in any of them.
 pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
+    let (mut plan, mut sources) = read_files(name, world)?;
+    match standing::go_by_the_book(name, world, &mut plan, &mut sources) {
+        Ok(()) => Ok((plan, sources)),
+        Err(problems) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
+    }
+}
+
+/// Reads a plan with its yard and its shed, as if there were no day book.
+fn read_files(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
     let schemas = pieces::schemas();
     let materials = handbook::materials::names();
     let vocabulary = Vocabulary { pieces: &schemas, materials: &materials };
@@ -75,21 +96,35 @@ pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> 
     let (plan, sources) = read_plan(name, world)?;
     let mut settled = match advise::settle(plan, effort, cancel) {
         Ok(settled) => settled,
-        Err(Unsettled::Problems(problems)) => return Err(Refused::Problems { problems, sources: Box::new(sources) }),
-        Err(Unsettled::Clash(clash)) => return Err(Refused::Clash { clash, sources: Box::new(sources) }),
-        Err(Unsettled::Unfinished { steps }) => return Err(Refused::Unfinished { steps }),
+        Err(why) => return Err(unsettled(why, sources)),
     };
+    if settled.plan.standing.entries > 0 {
+        // A plan that comes out by its day book alone has nothing to be compared with.
+        let without = read_files(name, world).ok().and_then(|(plan, _)| advise::settle(plan, effort, cancel).ok());
+        settled.changes = without.map_or_else(Vec::new, |without| advise::changes(&without, &settled));
+    }
     settled.what_ifs = advise::what_ifs(&settled, effort, cancel);
     let record = record::json(&record::record(&settled));
     let verdict = referee(&sources, &record);
     Ok(Done { settled, sources, record, verdict })
 }
 
+/// Why there is no settled plan, with the texts to show it in.
+fn unsettled(unsettled: Unsettled, sources: Sources) -> Refused {
+    let sources = Box::new(sources);
+    match unsettled {
+        Unsettled::Problems(problems) => Refused::Problems { problems, sources },
+        Unsettled::Clash(clash) => Refused::Clash { clash, sources },
+        Unsettled::Unfinished { steps } => Refused::Unfinished { steps },
+    }
+}
+
 /// What the referee says of a record, given the texts it claims to come from.
 pub fn referee(sources: &Sources, record: &str) -> Verdict {
     let text = |source: &Option<read::Source>| source.as_ref().map_or_else(String::new, |source| source.text.clone());
     let (plan, yard, shed) = (text(&sources.plan), text(&sources.yard), text(&sources.shed));
-    audit::audit(&audit::Texts { plan: &plan, yard: &yard, shed: &shed }, record)
+    let daybook = text(&sources.daybook);
+    audit::audit(&audit::Texts { plan: &plan, yard: &yard, shed: &shed, daybook: &daybook }, record)
 }
 
 impl Done {

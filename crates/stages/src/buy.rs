@@ -277,6 +277,7 @@ mod tests {
 
     fn plan() -> Plan {
         Plan {
+            standing: model::standing::Standing::default(),
             title: String::new(),
             tape: measure::Tape::usual(measure::Unit::Millimetre),
             prefer: model::plan::Prefer::Closest,

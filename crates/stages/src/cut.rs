@@ -19,7 +19,7 @@ use model::problem::Problem;
 use model::schema::StockKind;
 use model::stock::StockRef;
 use model::why::Quantity;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Everything that is cut.
 #[derive(Clone, Debug, Default)]
@@ -57,9 +57,23 @@ pub const STEPS: u64 = 20_000_000;
 /// # Errors
 /// A part that no stock yields, or a yard that has too few; in the plan's names.
 pub fn cut(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -> Result<Cutting, Vec<Problem>> {
+    cut_rest(parts, &BTreeSet::new(), plan, steps, cancel)
+}
+
+/// The same, where some parts are cut already, by their places.
+///
+/// # Errors
+/// As [`cut`].
+pub fn cut_rest(
+    parts: &[Part],
+    done: &BTreeSet<usize>,
+    plan: &Plan,
+    steps: u64,
+    cancel: &dyn Fn() -> bool,
+) -> Result<Cutting, Vec<Problem>> {
     let mut cutting = Cutting::default();
     let mut problems = Vec::new();
-    for (stock, places) in by_stock(parts) {
+    for (stock, places) in by_stock(parts, done) {
         match stock.kind {
             StockKind::Board => match board::cut(stock, parts, &places, plan, steps, cancel) {
                 Ok(section) => cutting.sections.push(section),
@@ -77,10 +91,10 @@ pub fn cut(parts: &[Part], plan: &Plan, steps: u64, cancel: &dyn Fn() -> bool) -
     if problems.is_empty() { Ok(cutting) } else { Err(problems) }
 }
 
-/// The places of the parts of each stock, in the order of the list of parts.
-fn by_stock(parts: &[Part]) -> BTreeMap<StockRef, Vec<usize>> {
+/// The places of the parts of each stock that are still to be cut, in the order of the list of parts.
+fn by_stock(parts: &[Part], done: &BTreeSet<usize>) -> BTreeMap<StockRef, Vec<usize>> {
     let mut sorted: BTreeMap<StockRef, Vec<usize>> = BTreeMap::new();
-    for (place, part) in parts.iter().enumerate() {
+    for (place, part) in parts.iter().enumerate().filter(|(place, _)| !done.contains(place)) {
         sorted.entry(part.stock).or_default().push(place);
     }
     sorted

@@ -73,9 +73,13 @@ const MOST_ASKED: u32 = 6;
 
 pub(super) fn all(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Fallback> {
     let mut all = Vec::new();
-    for section in &settled.cutting.sections {
-        let of_kind = |part: &&Part| part.stock == section.stock;
-        let parts: Vec<Part> = settled.build.parts.iter().filter(of_kind).cloned().collect();
+    let standing = &settled.plan.standing;
+    let done = settled.assigned.done();
+    // What is at home does not run out in the yard.
+    for section in settled.cutting.sections.iter().filter(|section| !standing.is_home(section.stock)) {
+        let of_kind = |(place, part): &(usize, &Part)| part.stock == section.stock && !done.contains(place);
+        let parts = settled.build.parts.iter().enumerate().filter(of_kind);
+        let parts: Vec<Part> = parts.map(|(_, part)| part.clone()).collect();
         let sold = &settled.plan.yard.boards[section.stock.place].lengths;
         for (length, bought) in bought(section).into_iter().filter(|(length, _)| sold[*length].is_on_sale()) {
             let ask = Ask { settled, section, parts: &parts, length, effort, cancel };

@@ -350,7 +350,7 @@ pub(super) mod tests {
             paver = { length = 200, width = 100, thickness = 50 }\n";
         let plan = format!("format = 1\ntitle = \"t\"\nyard = \"y\"\nshed = \"s\"\n{pieces}");
         let shed = "format = 1\n[saw]\nkerf = 3\ntrim = 10\n";
-        derive(&texts::read(&crate::Texts { plan: &plan, yard, shed })?)
+        derive(&texts::read(&crate::Texts { plan: &plan, yard, shed, daybook: "" })?)
     }
 
     /// Two square planters of these sizes and a seat between them.

@@ -25,6 +25,8 @@ pub(crate) struct Part {
     /// How far its frame is turned about that, in millionths of a degree.
     pub lean: i64,
     pub planes: Vec<Plane>,
+    /// Whether it is cut already; the day book says so, and no record.
+    pub done: bool,
 }
 
 /// A plane that trims an end of a part.
@@ -67,6 +69,7 @@ impl Part {
             heading: 0,
             lean: 0,
             planes,
+            done: false,
         }
     }
 
@@ -236,6 +239,7 @@ impl<'l> Reader<'l> {
             heading: self.field(&part, "heading", Self::length)?,
             lean: self.field(&part, "lean", Self::length)?,
             planes: self.list(&part, "planes", Self::plane)?,
+            done: false,
         })
     }
 

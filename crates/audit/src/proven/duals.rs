@@ -59,7 +59,7 @@ fn fits(rule: &BoardRule, job: &Job) -> bool {
 fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
     let board = papers.board(&section.board)?;
     let mut demand: BTreeMap<i64, i128> = BTreeMap::new();
-    for part in record.parts.iter().filter(|part| part.kind == "board" && part.stock == section.board) {
+    for part in record.parts.iter().filter(|part| part.kind == "board" && part.stock == section.board && !part.done) {
         *demand.entry(part.length).or_default() += 1;
     }
     let priced = board.lengths.iter().all(|sold| sold.price.is_some());

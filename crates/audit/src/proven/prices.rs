@@ -25,6 +25,9 @@ struct Least {
 
 /// Holds the prices of the ways that were not chosen (the chosen one is held by what is bought) and of the notches.
 pub(super) fn hold(record: &Record, papers: &Papers, asked: &Asked, all: Option<&All>, ledger: &mut Ledger) {
+    if papers.standing.has_cut() {
+        return ledger.leave("what the ways that were not chosen cost, where parts are cut already".into());
+    }
     let sections = record.cutting.boards.iter();
     let slanted = sections.filter(|section| section.kerf.is_some_and(|kerf| kerf > papers.kerf));
     let slanted = slanted.map(|section| section.board.clone()).collect();

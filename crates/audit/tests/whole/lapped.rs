@@ -161,7 +161,8 @@ fn the_thin_edge_is_the_yards() {
     {
         let yard = example.yard.replacen(from, to, 1);
         assert_ne!(yard, example.yard);
-        let verdict = audit(&Texts { plan: example.plan, yard: &yard, shed: example.shed }, example.record);
+        let verdict =
+            audit(&Texts { plan: example.plan, yard: &yard, shed: example.shed, daybook: "" }, example.record);
         assert!(!verdict.passed(), "{from} for {to}");
     }
 }
@@ -179,7 +180,8 @@ fn nonsense_is_no_plan() {
     ] {
         let plan = example.plan.replacen(from, to, 1);
         assert_ne!(plan, example.plan, "{from}");
-        let verdict = audit(&Texts { plan: &plan, yard: example.yard, shed: example.shed }, example.record);
+        let verdict =
+            audit(&Texts { plan: &plan, yard: example.yard, shed: example.shed, daybook: "" }, example.record);
         assert!(!verdict.passed(), "{from} for {to}");
     }
 }

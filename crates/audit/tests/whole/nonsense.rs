@@ -94,9 +94,9 @@ fn spoilt_texts_are_judged() {
     for example in &EXAMPLES {
         for _ in 0..60 {
             let (plan, yard, shed) = (spoilt(example.plan), spoilt(example.yard), spoilt(example.shed));
-            let _ = audit(&Texts { plan: &plan, yard: example.yard, shed: example.shed }, example.record);
-            let _ = audit(&Texts { plan: example.plan, yard: &yard, shed: example.shed }, example.record);
-            let _ = audit(&Texts { plan: example.plan, yard: example.yard, shed: &shed }, example.record);
+            let _ = audit(&Texts { plan: &plan, yard: example.yard, shed: example.shed, daybook: "" }, example.record);
+            let _ = audit(&Texts { plan: example.plan, yard: &yard, shed: example.shed, daybook: "" }, example.record);
+            let _ = audit(&Texts { plan: example.plan, yard: example.yard, shed: &shed, daybook: "" }, example.record);
             let _ = example.judge(&spoilt(example.record));
         }
     }
@@ -108,7 +108,7 @@ fn what_is_nested_too_deeply_is_refused() {
     let deep = "[".repeat(200_000);
     let dots = format!("{}x = 1", "a.".repeat(200_000));
     for text in [&deep, &dots, &format!("a = {deep}"), &"[a]\n".repeat(100_000)] {
-        assert!(!audit(&Texts { plan: text, yard: text, shed: text }, text).passed());
+        assert!(!audit(&Texts { plan: text, yard: text, shed: text, daybook: "" }, text).passed());
         assert!(!example.judge(text).passed());
     }
     let mut tree = json!(["empty"]);
@@ -123,7 +123,7 @@ fn what_is_nested_too_deeply_is_refused() {
 proptest! {
     #[test]
     fn anything_at_all_is_judged(record in "\\PC{0,200}", plan in "\\PC{0,100}") {
-        let texts = Texts { plan: &plan, yard: &plan, shed: &plan };
+        let texts = Texts { plan: &plan, yard: &plan, shed: &plan, daybook: "" };
         prop_assert!(!audit(&texts, &record).passed());
     }
 }

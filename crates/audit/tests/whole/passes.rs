@@ -62,7 +62,7 @@ fn a_verdict_is_told_in_words_and_as_json() {
 fn a_record_is_held_against_its_own_texts() {
     let example = &EXAMPLES[0];
     let with = |plan: &str, yard: &str, shed: &str| {
-        let verdict = audit::audit(&audit::Texts { plan, yard, shed }, example.record);
+        let verdict = audit::audit(&audit::Texts { plan, yard, shed, daybook: "" }, example.record);
         verdict.findings.iter().map(|finding| finding.rule).collect::<Vec<_>>()
     };
     let (plan, yard, shed) = (example.plan, example.yard, example.shed);

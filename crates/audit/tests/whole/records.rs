@@ -9,6 +9,8 @@ pub struct Example {
     pub plan: &'static str,
     pub yard: &'static str,
     pub shed: &'static str,
+    /// Empty if there is none.
+    pub daybook: &'static str,
     pub record: &'static str,
 }
 
@@ -19,12 +21,13 @@ macro_rules! example {
             plan: include_str!(concat!("../records/", $name, "/plan.toml")),
             yard: include_str!(concat!("../records/", $name, "/yard.toml")),
             shed: include_str!(concat!("../records/", $name, "/shed.toml")),
+            daybook: "",
             record: include_str!(concat!("../records/", $name, "/record.json")),
         }
     };
 }
 
-pub static EXAMPLES: [Example; 36] = [
+pub static EXAMPLES: [Example; 37] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -61,6 +64,10 @@ pub static EXAMPLES: [Example; 36] = [
     example!("short-parts"),
     example!("shop-and-shed"),
     example!("board-feet"),
+    Example {
+        daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
+        ..example!("bed-on-a-saturday")
+    },
 ];
 
 impl Example {
@@ -70,7 +77,7 @@ impl Example {
 
     /// What the referee says of a record as if it were this plan's.
     pub fn judge(&self, record: &str) -> Verdict {
-        audit(&Texts { plan: self.plan, yard: self.yard, shed: self.shed }, record)
+        audit(&Texts { plan: self.plan, yard: self.yard, shed: self.shed, daybook: self.daybook }, record)
     }
 
     pub fn json(&self) -> Value {

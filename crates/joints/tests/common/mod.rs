@@ -64,6 +64,7 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
         place: place(),
     };
     Plan {
+        standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(unit),
         prefer: Prefer::Closest,

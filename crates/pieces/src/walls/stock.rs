@@ -29,12 +29,11 @@ impl Made {
             let idle = Problem::new("panels of sheet have no courses, so there is no gap between them");
             return Err(idle.at(&text.values.place_of("gap")).hint("leave `gap` out, or build the walls of boards"));
         }
-        let trim = plan.shed.trim;
         if kind == StockKind::Board {
             is_square(plan, stock, &text.values.place_of("board"))?;
             let board = &plan.yard.boards[stock.place];
             let none = || Problem::new(format!("no length of `{name}` is on sale")).at(&board.place);
-            let long = plan.yard.longest(stock, trim).ok_or_else(none)?;
+            let long = plan.longest(stock).ok_or_else(none)?;
             let reaches = vec![Gives { word: name, long, wide: board.width }];
             return Ok(Made { stock, thickness: board.thickness, board: Some(board.width), reaches });
         }

@@ -235,6 +235,7 @@ mod tests {
         let board =
             Kind { name, label, thickness, width, thin_edge: None, density: None, lengths: vec![length], place };
         Plan {
+            standing: model::standing::Standing::default(),
             title: String::new(),
             tape: Tape::usual(Unit::Millimetre),
             prefer: Prefer::Closest,

@@ -56,6 +56,7 @@ fn plan(unit: Unit) -> Plan {
     let place = Place { file: File::Yard, bytes: 0..0 };
     let screw = Screw { name: "csk".into(), label: "csk".into(), diameter: Length::mm(5), lengths: Vec::new(), place };
     Plan {
+        standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(unit),
         prefer: Prefer::Closest,

@@ -39,6 +39,7 @@ fn plan() -> Plan {
         place: place.clone(),
     };
     Plan {
+        standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,

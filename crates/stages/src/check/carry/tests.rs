@@ -23,6 +23,7 @@ fn board(name: &str, density: Option<u32>) -> Board {
 
 fn plan(boards: [Board; 2], people: u32, lift: Option<Mass>) -> Plan {
     Plan {
+        standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,

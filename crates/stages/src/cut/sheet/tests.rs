@@ -25,6 +25,7 @@ fn plan(sizes: &[OnSale]) -> Plan {
     let (name, label) = ("ply".to_owned(), "plywood".to_owned());
     let sheet = Sheet { name, label, thickness: Length::mm(18), density: None, sizes, place };
     Plan {
+        standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,

@@ -1,0 +1,334 @@
+//! The referee's own reader of the day book, and what it makes of plan, yard and shed.
+
+use crate::asked::Asked;
+use crate::claims::Part;
+use crate::json::Json;
+use crate::ledger::Ledger;
+use crate::texts::{Papers, Wish};
+use measure::{Length, Unit};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// What the day book says beside what it changes in the yard and the shed.
+#[derive(Default)]
+pub(crate) struct Standing {
+    /// Sizes that are held.
+    held: BTreeMap<String, i64>,
+    /// Boards at home: name, label, length, and how long a whole board would be that gives what is left of it.
+    home: Vec<Home>,
+    /// What was cut.
+    objects: Vec<Object>,
+}
+
+struct Home {
+    board: String,
+    label: i64,
+    length: i64,
+    left: i64,
+}
+
+struct Object {
+    entry: i64,
+    slot: String,
+    length: i64,
+    from: Option<i64>,
+    /// How long it was when it came off its board.
+    sawn: i64,
+    wrong: bool,
+    closed: bool,
+}
+
+impl Standing {
+    /// The longest board of a kind that came home, if any did.
+    pub fn longest_at_home(&self, board: &str) -> Option<i64> {
+        self.home.iter().filter(|home| home.board == board).map(|home| home.length).max()
+    }
+
+    pub fn is_home(&self, board: &str) -> bool {
+        self.longest_at_home(board).is_some()
+    }
+
+    /// Whether any board is at home.
+    pub fn has_home(&self) -> bool {
+        !self.home.is_empty()
+    }
+
+    /// Whether anything was cut.
+    pub fn has_cut(&self) -> bool {
+        !self.objects.is_empty()
+    }
+}
+
+/// Brings the papers to where the day book has them.
+///
+/// # Errors
+/// The first line that cannot be read or speaks of what is not there.
+pub(crate) fn stand(text: &str, papers: &mut Papers) -> Result<(), String> {
+    let entries = entries(text)?;
+    let undone: BTreeSet<i64> = entries.iter().filter(|entry| entry.what == "undo").map(|entry| entry.of).collect();
+    let mut standing = Standing::default();
+    for entry in &entries {
+        let of_undone = entry.what == "took" && undone.contains(&entry.of);
+        if entry.what != "undo" && !of_undone && !undone.contains(&entry.number) {
+            enter(entry, papers, &mut standing)
+                .map_err(|wrong| format!("entry {} of the day book: {wrong}", entry.number))?;
+        }
+    }
+    bring_home(papers, &mut standing)?;
+    papers.standing = standing;
+    Ok(())
+}
+
+struct Entry {
+    number: i64,
+    what: String,
+    /// The entry that it undoes or is a way out of.
+    of: i64,
+    says: Json,
+}
+
+/// The lines that are whole: broken ones stand at the end, or before a line that counts them.
+fn entries(text: &str) -> Result<Vec<Entry>, String> {
+    let mut entries: Vec<Entry> = Vec::new();
+    let mut broken = 0;
+    for (at, line) in text.lines().enumerate() {
+        let Ok(says @ Json::Object(_)) = Json::read(line) else {
+            broken += 1;
+            continue;
+        };
+        let told = |wrong: String| format!("line {} of the day book: {wrong}", at + 1);
+        let number = whole(&says, "n").map_err(told)?;
+        let cut_off = if says.get("cut-off").is_some() { whole(&says, "cut-off").map_err(told)? } else { 0 };
+        if cut_off != broken || number != entries.len() as i64 + 1 {
+            return Err(told("it is out of turn".into()));
+        }
+        broken = 0;
+        let what = word(&says, "what").map_err(told)?;
+        let of = if matches!(what.as_str(), "undo" | "took") { whole(&says, "entry").map_err(told)? } else { 0 };
+        entries.push(Entry { number, what, of, says });
+    }
+    Ok(entries)
+}
+
+fn word(says: &Json, key: &str) -> Result<String, String> {
+    match says.get(key) {
+        Some(Json::Text(text)) => Ok(text.clone()),
+        _ => Err(format!("`{key}` is no text")),
+    }
+}
+
+fn whole(says: &Json, key: &str) -> Result<i64, String> {
+    match says.get(key) {
+        Some(Json::Whole(number)) if (0..=1_000_000).contains(number) => Ok(*number),
+        _ => Err(format!("`{key}` is no count")),
+    }
+}
+
+fn long(form: Option<&Json>) -> Result<i64, String> {
+    let Some(Json::Text(text)) = form else { return Err("a length is missing".into()) };
+    measure::parse(text, Unit::Millimetre).map(Length::nanometres).map_err(|wrong| format!("`{text}`: {wrong}"))
+}
+
+fn texts(says: &Json, key: &str) -> Result<Vec<String>, String> {
+    let Some(Json::List(items)) = says.get(key) else { return Err(format!("`{key}` is no list")) };
+    let text = |item: &Json| if let Json::Text(text) = item { Ok(text.clone()) } else { Err(format!("`{key}`")) };
+    items.iter().map(text).collect()
+}
+
+fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<(), String> {
+    let says = &entry.says;
+    if let Some(Json::Object(holds)) = says.get("holds") {
+        for (size, value) in holds {
+            standing.held.insert(size.clone(), long(Some(value))?);
+        }
+    }
+    match entry.what.as_str() {
+        "only" => {
+            let (name, length) = (word(says, "board")?, long(says.get("length"))?);
+            let board = papers.boards.iter_mut().find(|board| board.name == name);
+            let sold = board.and_then(|board| board.lengths.iter_mut().find(|sold| sold.length == length));
+            sold.ok_or("the yard has no such length")?.stock = Some(whole(says, "left")?);
+        }
+        "bought" => {
+            let (board, label) = (word(says, "board")?, long(says.get("length"))?);
+            papers.board(&board).ok_or("the yard has no such board")?;
+            for _ in 0..whole(says, "count")?.min(10_000) {
+                standing.home.push(Home { board: board.clone(), label, length: label, left: label });
+            }
+        }
+        "true-length" => true_lengths(says, standing)?,
+        "cut" => {
+            let (parts, length) = (texts(says, "parts")?, long(says.get("length"))?);
+            for (at, slot) in parts.into_iter().enumerate() {
+                let from = match says.get("from") {
+                    None => None,
+                    Some(Json::List(from)) => match from.get(at) {
+                        Some(Json::Whole(from)) => Some(*from),
+                        _ => return Err("`from` does not say a board for each part".into()),
+                    },
+                    Some(_) => return Err("`from` is no list".into()),
+                };
+                let entry = entry.number;
+                standing.objects.push(Object { entry, slot, length, from, sawn: length, wrong: false, closed: false });
+            }
+        }
+        "wrong" => {
+            let (slot, length) = (word(says, "part")?, long(says.get("length"))?);
+            let from = if says.get("from").is_some() { Some(whole(says, "from")?) } else { None };
+            let entry = entry.number;
+            standing.objects.push(Object { entry, slot, length, from, sawn: length, wrong: true, closed: false });
+        }
+        "took" => took(entry, standing)?,
+        _ => reading(entry, papers)?,
+    }
+    Ok(())
+}
+
+/// What changes a number of the yard or the shed.
+fn reading(entry: &Entry, papers: &mut Papers) -> Result<(), String> {
+    let says = &entry.says;
+    let reads = long(says.get("reads"))?;
+    let over = || whole(says, "over").map(|over| i128::from(over.max(1)));
+    match entry.what.as_str() {
+        "width" => {
+            let name = word(says, "board")?;
+            let board = papers.boards.iter_mut().find(|board| board.name == name);
+            board.ok_or("the yard has no such board")?.width = nearest(reads.into(), over()?)?;
+        }
+        "thickness" if says.get("sheet").is_some() => {
+            let name = word(says, "sheet")?;
+            let sheet = papers.sheets.iter_mut().find(|sheet| sheet.name == name);
+            sheet.ok_or("the yard has no such sheet")?.thickness = reads;
+        }
+        "thickness" => {
+            let name = word(says, "board")?;
+            let board = papers.boards.iter_mut().find(|board| board.name == name);
+            board.ok_or("the yard has no such board")?.thickness = reads;
+        }
+        "kerf" => papers.kerf = reads,
+        "units" => {
+            let (name, over) = (word(says, "unit")?, over()?);
+            let joints = (over - 1) * i128::from(long(says.get("joint"))?);
+            let each = nearest(i128::from(reads) - joints, over)?;
+            let unit = papers.units.iter_mut().find(|unit| unit.name == name).ok_or("the yard has no such unit")?;
+            match word(says, "along")?.as_str() {
+                "length" => unit.length = each,
+                "width" => unit.width = each,
+                _ => return Err("`along` is neither side of a unit".into()),
+            }
+        }
+        other => return Err(format!("no entry is called `{other}`")),
+    }
+    Ok(())
+}
+
+/// A quotient of what is above nothing, to the nearest, halves up.
+fn nearest(total: i128, over: i128) -> Result<i64, String> {
+    let value = (2 * total + over).div_euclid(2 * over);
+    i64::try_from(value).ok().filter(|&value| value > 0).ok_or_else(|| "a reading of nothing".into())
+}
+
+fn true_lengths(says: &Json, standing: &mut Standing) -> Result<(), String> {
+    let (board, label) = (word(says, "board")?, long(says.get("length"))?);
+    let Some(Json::List(reads)) = says.get("reads") else { return Err("`reads` is no list".into()) };
+    for read in reads {
+        let new = |home: &&mut Home| home.board == board && home.label == label && home.length == label;
+        let home = standing.home.iter_mut().find(new).ok_or("not so many are at home")?;
+        home.length = long(Some(read))?;
+    }
+    Ok(())
+}
+
+fn took(entry: &Entry, standing: &mut Standing) -> Result<(), String> {
+    let says = &entry.says;
+    let parts = if says.get("parts").is_some() { texts(says, "parts")? } else { Vec::new() };
+    let length = says.get("length").map(|length| long(Some(length))).transpose()?;
+    match word(says, "way")?.as_str() {
+        way @ ("elsewhere" | "strip") => {
+            let object = standing.objects.iter_mut().find(|object| object.entry == entry.of && object.wrong);
+            let object = object.ok_or("nothing was cut wrong there")?;
+            object.slot = parts.first().ok_or("it names no part")?.clone();
+            object.length = object.length.min(length.unwrap_or(object.length));
+            object.closed = way == "strip";
+        }
+        "follow" => {
+            for object in standing.objects.iter_mut().filter(|object| parts.contains(&object.slot)) {
+                object.length = object.length.min(length.unwrap_or(object.length));
+            }
+        }
+        _ => {}
+    }
+    Ok(())
+}
+
+/// What is at home becomes the only stock of its kind, less what was cut off it.
+fn bring_home(papers: &mut Papers, standing: &mut Standing) -> Result<(), String> {
+    standing.home.iter_mut().for_each(|home| home.left = home.length);
+    for object in &standing.objects {
+        let Some(from) = object.from else { continue };
+        let at = usize::try_from(from - 1).ok();
+        let home = at.and_then(|at| standing.home.get_mut(at));
+        let home = home.ok_or_else(|| format!("{} came off a board that is not at home", object.slot))?;
+        if object.sawn > home.left {
+            return Err(format!("{} came off a board that has not that much left", object.slot));
+        }
+        home.left = (home.left - object.sawn - papers.kerf).max(0);
+    }
+    let kinds: BTreeSet<&String> = standing.home.iter().map(|home| &home.board).collect();
+    for name in kinds {
+        let mut lots: BTreeMap<i64, i64> = BTreeMap::new();
+        for home in standing.home.iter().filter(|home| home.board == *name && home.left > papers.trim) {
+            *lots.entry(home.left).or_default() += 1;
+        }
+        let Some(board) = papers.boards.iter_mut().find(|board| board.name == *name) else { continue };
+        board.at_home(lots);
+    }
+    Ok(())
+}
+
+/// Pins the sizes that are held.
+pub(crate) fn pin(papers: &Papers, asked: &mut Asked, ledger: &mut Ledger) {
+    for (name, &value) in &papers.standing.held {
+        let size = asked.sizes.iter_mut().find(|size| size.0 == *name);
+        match size {
+            Some((_, wish)) => *wish = Wish { want: value, from: value, to: value, ..*wish },
+            None => ledger.find(format!("the day book holds `{name}`, which the plan does not ask")),
+        }
+    }
+}
+
+/// Marks the parts that have their object: own slots first, then the first that is of the same stock, with the same ends, and as
+/// long, within half a step of the tape.
+pub(crate) fn mark(parts: &mut [Part], papers: &Papers) {
+    let objects = &papers.standing.objects;
+    if objects.is_empty() {
+        return;
+    }
+    let step = papers.tape.step().nanometres();
+    let near = |part: &Part, object: &Object| 2 * (part.length - object.length).abs() <= step;
+    let key = |part: &Part| {
+        format!("{}.{}.{}.{}.{}", part.piece, part.role, part.face, part.course, part.index).replace(' ', "-")
+    };
+    let places: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (key(part), at)).collect();
+    let mut homeless = Vec::new();
+    // Those whose gap is closed take their slots before any other.
+    let in_turn = [true, false].map(|closed| objects.iter().filter(move |object| object.closed == closed));
+    for object in in_turn.into_iter().flatten() {
+        match places.get(&object.slot).map(|&at| &mut parts[at]) {
+            Some(part) if !part.done && (object.closed || near(part, object)) => part.done = true,
+            _ => homeless.push(object),
+        }
+    }
+    // In the order in which they were cut: the sort keeps those of one entry as they are.
+    homeless.sort_by_key(|object| object.entry);
+    for object in homeless {
+        let Some(&like) = places.get(&object.slot) else { continue };
+        let (stock, planes) = ((parts[like].kind.clone(), parts[like].stock.clone()), parts[like].planes.clone());
+        let wants = |part: &&mut Part| {
+            let alike = part.kind == stock.0 && part.stock == stock.1 && part.planes == planes;
+            alike && !part.done && near(part, object)
+        };
+        if let Some(part) = parts.iter_mut().find(wants) {
+            part.done = true;
+        }
+    }
+}
