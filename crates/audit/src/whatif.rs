@@ -248,7 +248,7 @@ impl Held<'_> {
         let more = kept.filter(|kept| kept.tight <= own).and_then(|kept| Some(kept.cost? - self.section.cost));
         let does = moved.price.complete
             && moved.price.tight <= price.tight
-            && more.is_none_or(|more| moved.price.total - price.total <= more);
+            && more.is_none_or(|more| moved.price.total - price.total < more);
         ledger
             .hold(does, || format!("{name}: what is moved is tighter than the plan, or dearer than to keep the sizes"));
         ledger.leave("what the plan costs with a size moved because the yard has none of a length".into());

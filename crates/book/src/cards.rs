@@ -2,11 +2,32 @@
 
 use advise::Settled;
 use measure::{Length, Unit};
+use model::schema::StockKind;
 use stages::saw::{Card, Cut, End, Flip, Lot, Makes, Reads, Work};
 
-/// A length as it is set: as it stands on the tape, or in decimals.
+/// A length as it is set and read: at the nearest mark of the tape.
 pub(crate) fn set(settled: &Settled, length: Length) -> String {
-    settled.plan.tape.show_exact(length)
+    settled.plan.tape.show(length)
+}
+
+/// What to say behind a length that lies between two marks: that it is full or bare of the one it is set at (so the trade calls a
+/// little more and a little less), and what it is exactly.
+pub(crate) fn between_marks(settled: &Settled, length: Length) -> Option<String> {
+    let tape = settled.plan.tape;
+    let mark = length.round_to(tape.step());
+    let word = if mark > length { "bare" } else { "full" };
+    (mark != length).then(|| format!("{word} ({} exactly)", tape.show_exact(length)))
+}
+
+/// What each cut of the kind is reckoned with, where that is more than the saw's own kerf.
+pub(crate) fn wider_kerf(settled: &Settled, card: &Card) -> Option<String> {
+    let cutting = &settled.cutting;
+    let board = cutting.sections.iter().find(|section| section.stock == card.stock).map(|section| section.kerf);
+    let sheet = || cutting.sheets.iter().find(|sheets| sheets.stock == card.stock).map(|sheets| sheets.kerf);
+    let shed = &settled.plan.shed;
+    let own = if card.stock.kind == StockKind::Sheet { shed.saw_for_sheets().kerf } else { shed.kerf };
+    let kerf = board.or_else(sheet).filter(|kerf| *kerf > own)?;
+    Some(settled.plan.tape.show_fine(kerf))
 }
 
 /// The unit behind a bare number: `mm`, and nothing for inches, which carry their marks.

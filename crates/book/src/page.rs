@@ -28,7 +28,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
         section("rod", "Where it comes out", &pictures::rods(settled)),
         section("drawings", "Drawings", &pictures::views(settled)),
         section("ways", "Ways", &ways(settled)),
-        some("give", "What a few millimetres do", &whatif::gives(settled)),
+        some("give", "A little more, a little less", &whatif::gives(settled)),
         section("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
         some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
         section("marks", "Marks from one datum", &pictures::marks(settled)),

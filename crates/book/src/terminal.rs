@@ -24,7 +24,7 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Cut", cuts(settled));
     section("Saw", cards::lines(settled));
     section("Buy", buying(settled));
-    section("A few millimetres", few(settled));
+    section("A little more, a little less", few(settled));
     section("If the yard has too few", too_few(settled));
     section("Know", know(settled));
     section("Questions", questions(settled));

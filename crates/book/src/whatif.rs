@@ -4,6 +4,7 @@ use advise::Settled;
 use advise::whatif::{Fallback, Give, Left, Spacer, Stretch, Trap};
 use measure::{Length, Money};
 use model::schema::StockKind;
+use model::stock::From;
 
 /// A size by its name, as people say it.
 pub(crate) fn size_name(settled: &Settled, size: usize) -> String {
@@ -57,16 +58,23 @@ pub(crate) fn kept(settled: &Settled, fallback: &Fallback, left: &Left) -> Strin
     let Some(kept) = &left.kept else { return "do not come out of what there is".into() };
     let kind = &settled.plan.yard.boards[fallback.stock.place];
     let tape = settled.plan.tape;
-    let mut counts: Vec<(Length, u32)> = Vec::new();
+    let mut counts: Vec<(usize, u32)> = Vec::new();
     for board in &kept.boards {
-        let length = kind.lengths[board.length].length;
-        match counts.iter_mut().find(|(known, _)| *known == length) {
+        match counts.iter_mut().find(|(known, _)| *known == board.length) {
             Some((_, count)) => *count += board.times,
-            None => counts.push((length, board.times)),
+            None => counts.push((board.length, board.times)),
         }
     }
-    let boards: Vec<String> =
-        counts.iter().map(|(length, count)| format!("{count} × {}", tape.show(*length))).collect();
+    let board = |&(length, count): &(usize, u32)| {
+        let sold = &kind.lengths[length];
+        let shown = format!("{count} × {}", tape.show(sold.length));
+        match &sold.name {
+            Some(name) if sold.from == From::Shed => format!("{shown} ({name}, from the shed)"),
+            Some(name) => format!("{shown} ({name})"),
+            None => shown,
+        }
+    };
+    let boards: Vec<String> = counts.iter().map(board).collect();
     let section = settled.cutting.sections.iter().find(|section| section.stock == fallback.stock);
     let before = section.and_then(|section| section.cost);
     let more = match kept.cost.zip(before) {

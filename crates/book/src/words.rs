@@ -350,7 +350,9 @@ pub fn material(settled: &Settled, line: &MaterialLine) -> String {
     match line.kind {
         MaterialKind::Screw => {
             let boxes = sizes(&|holds| holds.to_string());
-            format!("box of {label}, {} long: {boxes} ({} used)", tape.show_exact(line.length), line.used)
+            let screw = settled.plan.yard.screws.iter().find(|screw| screw.name == line.name);
+            let across = screw.map_or_else(String::new, |screw| format!("{} × ", tape.show_exact(screw.diameter)));
+            format!("box of {label}, {across}{} long: {boxes} ({} used)", tape.show_exact(line.length), line.used)
         }
         MaterialKind::Bag => {
             format!("bag of {label}: {} ({} to fill)", sizes(&litres), volume(line.used))
@@ -395,7 +397,8 @@ pub fn to_pay(settled: &Settled) -> Vec<(&'static str, &'static str, String)> {
         lines.push(("goods, without tax", "pay.goods", sum(pay.goods)));
         lines.push(("tax", "pay.tax", sum(tax)));
     }
-    lines.push(("to pay", "pay.total", sum(pay.total)));
+    let missing = without(settled.buying.unpriced + settled.buying.materials_unpriced);
+    lines.push(("to pay", "pay.total", sum(pay.total) + &missing));
     lines.extend(pay.delivery.map(|price| ("one delivery would cost", "pay.delivery", sum(price))));
     let load = &settled.buying.load;
     let tape = settled.plan.tape;

@@ -145,8 +145,8 @@ impl Ask<'_> {
         Some(Recut { boards: section.cuts.iter().map(board).collect(), cost: section.cost, tight: tight(section) })
     }
 
-    /// The cheapest, then nearest plan with one size a few steps off that is no tighter than the plan and no dearer than what
-    /// keeps the sizes.
+    /// The cheapest, then nearest plan with one size a few steps off that is no tighter than the plan and cheaper than what
+    /// keeps the sizes, if that is no tighter either.
     fn moved(&self, plan: &Plan, kept: Option<&Recut>) -> Option<Moved> {
         let way = &self.settled.ways[self.settled.chosen];
         let price = way.price.ok().filter(|price| price.complete)?;
@@ -162,7 +162,7 @@ impl Ask<'_> {
                 let Ok(then) = pricer.price(&closing) else { continue };
                 let does = then.complete
                     && then.tight <= price.tight
-                    && more.is_none_or(|more| then.total - price.total <= more);
+                    && more.is_none_or(|more| then.total - price.total < more);
                 let better = |best: &Moved| (then.total, &closing.vector) < (best.price.total, &best.closing.vector);
                 if does && best.as_ref().is_none_or(better) {
                     best = Some(Moved { size, closing, price: then });

@@ -36,7 +36,9 @@ fn one(settled: &Settled, at: usize, card: &Card) -> String {
     let label = escape(&shortened(settled.plan.yard.label(card.stock).1));
     let stays = if card.stop_stays { " <span class=\"stays\">stop stays</span>" } else { "" };
     let what = if card.work == Work::Rip { "Fence at" } else { "Stop at" };
-    let (stop, unit) = (escape(&tape.show_exact(card.stop)), cards::unit(settled));
+    let (stop, unit) = (escape(&cards::set(settled, card.stop)), cards::unit(settled));
+    let exactly =
+        cards::between_marks(settled, card.stop).map_or_else(String::new, |said| format!(" {}", escape(&said)));
     let drawn = drawn(settled, at, card);
     let rows: String = card.rows().into_iter().map(|row| self::row(settled, at, card, row)).collect();
     let said: Vec<String> = said(settled, at, card).into_iter().map(|line| format!("<p>{line}</p>\n")).collect();
@@ -44,7 +46,7 @@ fn one(settled: &Settled, at: usize, card: &Card) -> String {
     let count = number(&format!("card.{at}.count"), &card.cuts().count().to_string());
     let made = if card.work == Work::Rip { "strips" } else { "parts" };
     format!(
-        "<article class=\"card\" aria-labelledby=\"h-card-{at}\">\n<h3 id=\"h-card-{at}\">Card {at} of {of}: {label}</h3>\n<p class=\"stop\">{what} <strong>{stop}</strong>{unit}{stays}</p>\n<p class=\"ends\">{}; {}. {}</p>\n{drawn}<p class=\"count\">{count} {made}:</p>\n{rows}{}<ul class=\"tally\">{ticks}</ul>\n</article>\n",
+        "<article class=\"card\" aria-labelledby=\"h-card-{at}\">\n<h3 id=\"h-card-{at}\">Card {at} of {of}: {label}</h3>\n<p class=\"stop\">{what} <strong>{stop}</strong>{unit}{exactly}{stays}</p>\n<p class=\"ends\">{}; {}. {}</p>\n{drawn}<p class=\"count\">{count} {made}:</p>\n{rows}{}<ul class=\"tally\">{ticks}</ul>\n</article>\n",
         escape(cards::reads(card)),
         escape(&cards::ends(card)),
         cards::flip(card),
@@ -104,6 +106,9 @@ fn said(settled: &Settled, at: usize, card: &Card) -> Vec<String> {
     let mut said =
         vec![format!("<strong>First off</strong>: measure the first {made} before the second is cut: {check}.")];
     said.extend(cards::hold(settled, card).iter().map(|line| escape(line)));
+    if let Some(kerf) = cards::wider_kerf(settled, card) {
+        said.push(format!("Rests are reckoned with {} for each cut, as slanted ends of this kind take it: square cuts leave a little more.", escape(&kerf)));
+    }
     let mass = format!("card.{at}.mass");
     if let Some(mass) = settled.sawing.quantities.iter().find(|quantity| quantity.name == mass) {
         let shown = number(&mass.name, &escape(&words::value(settled, mass.value)));
