@@ -71,6 +71,7 @@ pub(crate) fn kept(settled: &Settled, fallback: &Fallback, left: &Left) -> Strin
     let before = section.and_then(|section| section.cost);
     let more = match kept.cost.zip(before) {
         Some((cost, before)) if cost == before => ", the same money".to_owned(),
+        Some((cost, before)) if cost < before => format!(", {} less", before - cost),
         Some((cost, before)) => format!(", {} more", cost - before),
         None => String::new(),
     };
