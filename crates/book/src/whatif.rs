@@ -54,7 +54,7 @@ fn show(settled: &Settled, place: i64) -> String {
 
 /// The same parts from what there is: `6 × 1800: 0.00 more; 6 tight`.
 pub(crate) fn kept(settled: &Settled, fallback: &Fallback, left: &Left) -> String {
-    let Some(kept) = &left.kept else { return "do not come out of what there is".into() };
+    let Some(kept) = &left.kept else { return "no way was found from what there is".into() };
     let kind = &settled.plan.yard.boards[fallback.stock.place];
     let tape = settled.plan.tape;
     let mut counts: Vec<(Length, u32)> = Vec::new();
