@@ -16,6 +16,8 @@ pub(crate) enum Bought {
 
 /// Steps of one search.
 const STEPS: u32 = 300_000;
+/// The most kinds of pack that are tried: one calls the next.
+const KINDS: usize = 64;
 /// The most measures, common to all packs, up to which the cheapest packs are claimed.
 const MOST: i128 = 50_000;
 
@@ -23,7 +25,7 @@ const MOST: i128 = 50_000;
 /// of the largest.
 pub(crate) fn cheapest(needed: i128, packs: &[Pack]) -> Bought {
     let measure = packs.iter().fold(0, |measure, pack| crate::proven::gcd(measure, pack.holds)).max(1);
-    if packs.iter().any(|pack| pack.holds <= 0) || up(needed, measure) > MOST {
+    if packs.len() > KINDS || packs.iter().any(|pack| pack.holds <= 0) || up(needed, measure) > MOST {
         return Bought::Unknown;
     }
     let mut order: Vec<usize> = (0..packs.len()).collect();
@@ -118,5 +120,7 @@ mod tests {
         assert_eq!(cheapest(10, &unpriced), Bought::Packs(vec![0, 2]));
         assert_eq!(cheapest(1 << 60, &packs(&[(1, 1)])), Bought::Unknown);
         assert_eq!(cheapest(0, &tins), Bought::Packs(vec![0, 0, 0]));
+        // One kind calls the next, and a record may name as many as it likes.
+        assert_eq!(cheapest(1, &packs(&[(1, 1); 65])), Bought::Unknown);
     }
 }

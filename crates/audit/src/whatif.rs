@@ -21,8 +21,10 @@ const MOST_ASKED: i64 = 6;
 
 pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.turn_to(RULE);
-    for give in &record.what_ifs.gives {
-        hold_give(record, give, ledger);
+    let gives = &record.what_ifs.gives;
+    gives.iter().for_each(|give| hold_give(record, give, ledger));
+    if gives.iter().map(|give| &give.size).collect::<BTreeSet<_>>().len() < gives.len() {
+        ledger.find("what a few millimetres of a size do stands twice".into());
     }
     let mut asked: BTreeMap<(&str, i64), &Fallback> =
         record.what_ifs.fallbacks.iter().map(|one| ((one.board.as_str(), one.length), one)).collect();

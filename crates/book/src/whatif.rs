@@ -55,7 +55,7 @@ fn show(settled: &Settled, place: i64) -> String {
 
 /// The same parts from what there is: `6 × 1800: 0.00 more; 6 tight`.
 pub(crate) fn kept(settled: &Settled, fallback: &Fallback, left: &Left) -> String {
-    let Some(kept) = &left.kept else { return "do not come out of what there is".into() };
+    let Some(kept) = &left.kept else { return "no way was found from what there is".into() };
     let kind = &settled.plan.yard.boards[fallback.stock.place];
     let tape = settled.plan.tape;
     let mut counts: Vec<(usize, u32)> = Vec::new();
@@ -79,6 +79,7 @@ pub(crate) fn kept(settled: &Settled, fallback: &Fallback, left: &Left) -> Strin
     let before = section.and_then(|section| section.cost);
     let more = match kept.cost.zip(before) {
         Some((cost, before)) if cost == before => ", the same money".to_owned(),
+        Some((cost, before)) if cost < before => format!(", {} less", before - cost),
         Some((cost, before)) => format!(", {} more", cost - before),
         None => String::new(),
     };

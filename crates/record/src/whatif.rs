@@ -103,7 +103,7 @@ pub struct FallbackRecord {
 pub struct LeftRecord {
     /// How many there are.
     pub count: u32,
-    /// The same parts from what there is; null if they do not come out.
+    /// The same parts from what there is; null if no way was found.
     pub kept: Option<RecutRecord>,
     /// A size a few millimetres off that does better.
     pub moved: Option<MovedRecord>,

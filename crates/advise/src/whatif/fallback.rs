@@ -29,7 +29,7 @@ pub struct Fallback {
 pub struct Left {
     /// How many there are.
     pub count: u32,
-    /// The same parts from what there is; `None` if they do not come out.
+    /// The same parts from what there is; `None` if no way was found: it may be that the search ended before it found one.
     pub kept: Option<Recut>,
     /// A size a few millimetres off that does better, if one does.
     pub moved: Option<Moved>,

@@ -66,7 +66,7 @@ pub static OFFCUTS: Schema = Schema {
     doc: "What is left over and worth keeping.",
     fields: &[length(
         "keep",
-        10,
+        50,
         20_000,
         Default::Text("300 mm"),
         "From this length on what is left is kept (*our own choice*).",

@@ -121,11 +121,13 @@ fn price(entry: &Values, rate: Option<(Measure, Money)>, sides: [Length; 3]) -> 
     }
 }
 
-/// Reports each name that two single boards of a kind have.
+/// Reports each name that two single boards of a kind have. Their numbers are called by it with hyphens for spaces, points and
+/// commas, so names that differ in these alone are the same.
 fn hold_names(reader: &mut Reader, each: &[Values]) {
+    let flat = |entry: &Values| Some(entry.text("name")?.replace([' ', '.', ','], "-"));
     for (at, entry) in each.iter().enumerate() {
         let Some(name) = entry.text("name") else { continue };
-        if each[..at].iter().any(|earlier| earlier.text("name").as_ref() == Some(&name)) {
+        if each[..at].iter().any(|earlier| flat(earlier) == flat(entry)) {
             let problem = Problem::new(format!("`each` has two boards called `{}`", quote(&name)))
                 .expected("expected each name once")
                 .hint("write on each board what it is called, and here the same");
