@@ -290,8 +290,13 @@ fn spacers(record: &Record) -> Vec<Spacer> {
 }
 
 fn spacer(piece: &str, record: &Record) -> Option<Spacer> {
-    let rows: Vec<_> =
-        record.rows.iter().filter(|row| row.piece == piece && row.gaps > 0 && row.gaps_total > 0).collect();
+    let rows: Vec<_> = record
+        .rows
+        .iter()
+        .filter(|row| {
+            row.piece == piece && row.gaps > 0 && row.gaps_total > 0 && row.pattern.iter().any(|&member| member > 0)
+        })
+        .collect();
     let step = record.step;
     let worst = |spacer: i64| rows.iter().map(|row| (row.gaps_total - row.gaps * spacer).abs()).max();
     let least = rows.iter().map(|row| row.gaps_total / row.gaps).min()? / step;

@@ -36,7 +36,9 @@ pub(super) fn all(settled: &Settled) -> Vec<Spacer> {
         }
     }
     let of = |piece: &str| {
-        let rows = settled.build.rows.iter().filter(|row| row.piece == piece);
+        // Rows of marks have covers, which are no gaps.
+        let has_members = |row: &&model::build::Row| row.pattern.iter().any(|member| *member > Length::ZERO);
+        let rows = settled.build.rows.iter().filter(|row| row.piece == piece).filter(has_members);
         let gaps: Vec<(&str, Share)> = rows
             .filter_map(|row| Some((row.face.as_str(), row.gaps?)))
             .filter(|(_, gaps)| gaps.total() > Length::ZERO)
