@@ -19,7 +19,7 @@ pub use audit::Verdict;
 pub use keep::{Kept, Rest, kept};
 pub use messages::refused;
 pub use note::{Note, Noted, Unnoted, note};
-pub use read::{Missing, Sources, World};
+pub use read::{Missing, Source, Sources, World};
 pub use standing::daybook_name;
 pub use ways::ways_out;
 

@@ -246,4 +246,16 @@ fn a_weekend_that_goes_wrong() {
         Length::nm(1_800_000_000 - 444_000_000 - 439_000_000 - 6_400_000)
     );
     assert_eq!(timber(&strip), "0.00", "no more money than planned");
+    // The same record under a book in which the way out was not taken, or that shortens it otherwise, is found out.
+    let book = strip.sources.daybook.clone().expect("a day book");
+    let judged = |text: String| {
+        let mut sources = strip.sources.clone();
+        sources.daybook = Some(scantling::Source { text, ..book.clone() });
+        scantling::referee(&sources, &strip.record).passed()
+    };
+    assert!(judged(book.text.clone()));
+    let lines: Vec<&str> = book.text.lines().collect();
+    assert!(!judged(lines[..lines.len() - 1].join("\n") + "\n"));
+    assert!(!judged(book.text.replace("\"439 mm\"", "\"446 mm\"")));
+    assert!(!judged(book.text.replace("\"way\":\"strip\"", "\"way\":\"at-home\"")));
 }
