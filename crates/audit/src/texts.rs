@@ -97,7 +97,8 @@ impl Board {
     /// Takes what is at home, so many of each length, in the place of what is on sale.
     pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>) {
         let lot = |(length, count)| Sold { length, price: Some(0), stock: Some(count), ..Sold::default() };
-        self.lengths = lots.into_iter().map(lot).collect();
+        let offcuts = self.lengths.iter().filter(|sold| sold.shed).cloned();
+        self.lengths = lots.into_iter().map(lot).chain(offcuts.collect::<Vec<Sold>>()).collect();
     }
 }
 

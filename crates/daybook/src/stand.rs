@@ -7,7 +7,7 @@ use model::plan::Plan;
 use model::problem::Problem;
 use model::schema::StockKind;
 use model::standing::{Held, HomeBoard, Object, Out, Reading};
-use model::stock::{BoardLength, StockRef};
+use model::stock::{BoardLength, From, StockRef};
 use std::collections::BTreeMap;
 
 /// The widest slot that a saw leaves, as for the kerf of a shed.
@@ -252,13 +252,13 @@ impl Stand<'_> {
         }
         for (stock, lots) in kinds {
             let lengths = &mut self.plan.yard.boards[stock.place].lengths;
-            // A yard sells at least one length of each kind, and what is at home is like it but for length, price and number.
-            let Some(like) = lengths.first().cloned() else { continue };
-            let lot = |((length, count), mut lot): ((Length, u32), BoardLength)| {
-                (lot.length, lot.price, lot.stock) = (length, Some(Money::hundredths(0)), Some(count));
-                lot
+            let lot = |(length, count): (Length, u32)| BoardLength {
+                stock: Some(count),
+                ..BoardLength::on_sale(length, Some(Money::hundredths(0)))
             };
-            let lots = lots.into_iter().zip(std::iter::repeat(like)).map(lot).collect();
+            // The shed's own offcuts are at home too.
+            let offcuts = lengths.iter().filter(|sold| sold.from == From::Shed).cloned();
+            let lots: Vec<BoardLength> = lots.into_iter().map(lot).chain(offcuts).collect();
             self.plan.standing.on_sale.insert(stock, std::mem::replace(lengths, lots));
         }
         Ok(())
