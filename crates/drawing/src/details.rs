@@ -1,5 +1,9 @@
 //! Details of joints: for each kind of joint the screws on the face they go into, and a cut along one of them.
 //!
+//! Joints are of one kind only if all that is drawn and read of them is the same: where the heads lie on the face of the held
+//! part, where the base lies behind it, and the cut. A part whose screws are moved is thus drawn apart from its like, and each
+//! drawing names the parts it is for.
+//!
 //! Running dimensions (ISO 129-1, *from memory*): on the face from one end and one edge of the held part, along the screw
 //! from the outer face. The screw is drawn as its holes: clearance through the held part, pilot in the base.
 
@@ -9,15 +13,17 @@ use crate::paper::{Paper, Scale, exact, figures};
 use crate::pen::{LEADING, Line, Path, Pen};
 use crate::plate::{self, Plate, direction};
 use crate::readings;
+use crate::scene::clip;
 use crate::section::hatch::hatch;
 use crate::svg::Svg;
-use crate::template::{SLOTS, letters, ranges};
+use crate::template::{self, SLOTS, letters, ranges};
 use measure::{Length, Tape};
 use model::build::Build;
 use model::joint::{Joint, Joints};
 use model::part::{Part, from_mm};
 use shape::vector::{Vector, dot};
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 /// How high the cut along a screw is drawn, and the most that it is long, in mm.
 const CUT: f64 = 22.0;
@@ -47,28 +53,58 @@ fn page(blocks: Vec<Block>, tape: Tape, paper: Paper) -> Svg {
     stack(blocks, &heading, "Details of joints", paper)
 }
 
-/// What kinds of joints are told apart by: letters of both parts, screw, its length, how many at a place, slots.
-type Key<'a> = (&'a str, &'a str, usize, Length, usize, Vec<Length>);
+/// What the places of one part are told apart by, as it is printed: the letters of the base, screw and length, how many screws and
+/// which slots at each place, the cut along a screw with its pilot hole.
+type Place<'a> = (&'a str, usize, Length, usize, Vec<Length>, Vec<String>);
 
-fn blocks(build: &Build, joints: &Joints, screws: &[String], tape: Tape, paper: Paper) -> Vec<Block> {
-    let mut kinds: BTreeMap<Key, Vec<&Joint>> = BTreeMap::new();
+/// What parts are told apart by: their places, the face with its holes, and where the outlines of the bases cross that face.
+type Key<'a> = (Place<'a>, template::Key, Vec<[String; 2]>);
+
+/// All kinds of joints, by the letters of their parts and their screws; of those that have these in common, the first of the
+/// build comes first.
+fn kinds<'a>(build: &'a Build, joints: &'a Joints, screws: &'a [String], tape: Tape) -> Vec<Detail<'a>> {
+    // First the places of each part on one drawing, then the parts of which the drawings are the same.
+    let mut parts: BTreeMap<(usize, [i64; 3], Place), Detail> = BTreeMap::new();
     for joint in &joints.made {
-        let (Some(held), Some(base)) = (build.parts.get(joint.held), build.parts.get(joint.base)) else { continue };
-        let slots = joint.slots.iter().map(|slot| slot.length).collect();
-        let key = (letters(&held.id), letters(&base.id), joint.screw, joint.length, joint.heads.len(), slots);
-        kinds.entry(key).or_default().push(joint);
+        let Some(fresh) = Detail::of(build, joint, screws) else { continue };
+        match parts.entry((joint.held, fresh.plate.side(), fresh.place(tape))) {
+            Entry::Vacant(free) => drop(free.insert(fresh)),
+            Entry::Occupied(known) => known.into_mut().add(fresh),
+        }
     }
-    let all = kinds.values();
-    all.filter_map(|alike| Detail::of(build, alike, screws)).map(|detail| detail.block(tape, paper)).collect()
+    let mut known: BTreeMap<Key, usize> = BTreeMap::new();
+    let mut kinds: Vec<Detail> = Vec::new();
+    for detail in parts.into_values() {
+        let place = *known.entry(detail.key(tape)).or_insert(kinds.len());
+        match kinds.get_mut(place) {
+            Some(kind) => kind.alike.extend(detail.alike),
+            None => kinds.push(detail),
+        }
+    }
+    kinds.sort_by_key(|kind| kind.sort());
+    kinds
 }
 
-/// One kind of joint, shown at the first of its places.
+fn blocks(build: &Build, joints: &Joints, screws: &[String], tape: Tape, paper: Paper) -> Vec<Block> {
+    let kinds = kinds(build, joints, screws, tape);
+    let mut blocks = Vec::new();
+    for same in kinds.chunk_by(|a, b| a.letters() == b.letters()) {
+        for (place, kind) in same.iter().enumerate() {
+            let variant = if same.len() > 1 { format!(", {} of {}", place + 1, same.len()) } else { String::new() };
+            blocks.push(kind.block(&variant, tape, paper));
+        }
+    }
+    blocks
+}
+
+/// One kind of joint, all its places in one part on one face; what is said of a single place is said of the first.
 struct Detail<'a> {
     build: &'a Build,
-    alike: &'a [&'a Joint],
+    /// The joints of this kind in all parts.
+    alike: Vec<&'a Joint>,
     plate: Plate,
-    /// The base as it lies behind the face.
-    behind: Vec<[f64; 2]>,
+    /// The bases as they lie behind the face.
+    behind: Vec<Vec<[f64; 2]>>,
     /// From the outer face along the screw to where the held part ends.
     through: f64,
     /// From there to where the base begins and ends; `None` where the screw misses it.
@@ -77,9 +113,9 @@ struct Detail<'a> {
 }
 
 impl<'a> Detail<'a> {
-    fn of(build: &'a Build, alike: &'a [&'a Joint], screws: &'a [String]) -> Option<Detail<'a>> {
-        let joint = alike[0];
-        let (held, base) = (&build.parts[joint.held], &build.parts[joint.base]);
+    /// One joint; `None` where there is nothing to draw.
+    fn of(build: &'a Build, joint: &'a Joint, screws: &'a [String]) -> Option<Detail<'a>> {
+        let (held, base) = (build.parts.get(joint.held)?, build.parts.get(joint.base)?);
         let mut plate = Plate::of(held, direction(joint))?;
         plate.bore(joint);
         let (held, base) = (held.shape()?, base.shape()?);
@@ -90,24 +126,62 @@ impl<'a> Detail<'a> {
         let behind = crate::lines::outline(&base, &plate.view);
         let origin = plate.flat([0.0; 3]);
         let behind = behind.into_iter().map(|[x, y]| [x + origin[0], y + origin[1]]).collect();
-        Some(Detail { build, alike, plate, behind, through, base: hit, screw: screws.get(joint.screw) })
+        let screw = screws.get(joint.screw);
+        Some(Detail { build, alike: vec![joint], plate, behind: vec![behind], through, base: hit, screw })
+    }
+
+    /// Another place of the same part.
+    fn add(&mut self, other: Detail<'a>) {
+        self.alike.extend(other.alike);
+        self.plate.holes.extend(other.plate.holes);
+        self.behind.extend(other.behind);
+    }
+
+    fn place(&self, tape: Tape) -> Place<'a> {
+        let joint = self.alike[0];
+        let mut slots: Vec<Length> = joint.slots.iter().map(|slot| slot.length).collect();
+        slots.sort_unstable();
+        let cut = std::iter::once(self.through).chain(self.base.into_iter().flatten()).map(|mm| tape.show(from_mm(mm)));
+        let cut = cut.chain([exact(tape, joint.pilot)]).collect();
+        (self.letters()[1], joint.screw, joint.length, joint.heads.len(), slots, cut)
+    }
+
+    fn key(&self, tape: Tape) -> Key<'a> {
+        let sides = self.behind.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+        let seen = sides.filter_map(|(from, to)| clip(&self.plate.outline, *from, *to));
+        let crossing = seen.filter(|ends| crosses(&self.plate.outline, *ends)).flatten();
+        let mut crossing: Vec<[String; 2]> = crossing.map(|at| at.map(|mm| tape.show(from_mm(mm)))).collect();
+        crossing.sort_unstable();
+        crossing.dedup();
+        (self.place(tape), template::key(self.letters()[0], &self.plate, tape), crossing)
+    }
+
+    /// The letters of the held part and of the base.
+    fn letters(&self) -> [&'a str; 2] {
+        [self.alike[0].held, self.alike[0].base].map(|place| letters(&self.part(place).id))
+    }
+
+    /// By what kinds are put in order.
+    fn sort(&self) -> ([&'a str; 2], usize, Length, usize) {
+        let joint = self.alike[0];
+        (self.letters(), joint.screw, joint.length, joint.heads.len())
     }
 
     fn part(&self, place: usize) -> &'a Part {
         &self.build.parts[place]
     }
 
-    fn block(&self, tape: Tape, paper: Paper) -> Block {
+    fn block(&self, variant: &str, tape: Tape, paper: Paper) -> Block {
         let (mut pen, wide, joint) = (Pen::new(), paper.width(), self.alike[0]);
         let (held, base) = (self.part(joint.held), self.part(joint.base));
         let named = |part: &Part| format!("{} ({} {})", letters(&part.id), part.key.piece, part.key.role);
         let scale = plate::scale(&self.plate, wide, tape);
         let places = if self.alike.len() == 1 { "place" } else { "places" };
-        let heading = format!("{} to {}: {} {places}, {scale}", named(held), named(base), self.alike.len());
+        let heading = format!("{} to {}{variant}: {} {places}, {scale}", named(held), named(base), self.alike.len());
         let words = self.words(tape);
         let y = pen.lines(&wrap(&heading, LARGE, wide, 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
-        let y = pen.lines(&wrap(&words, SMALL, wide, 10), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
-        let y = plate::draw(&mut pen, &self.plate, std::slice::from_ref(&self.behind), [0.0, y, wide], tape);
+        let y = pen.lines(&wrap(&words, SMALL, wide, usize::MAX), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
+        let y = plate::draw(&mut pen, &self.plate, &self.behind, [0.0, y, wide], tape);
         let height = self.cut(&mut pen, y + 4.0, tape, paper);
         Block { pen, height, words: format!("{heading}. {words}") }
     }
@@ -118,7 +192,6 @@ impl<'a> Detail<'a> {
         let long = joint.length.as_mm();
         let read = |mm: f64| exact(tape, from_mm(mm).round_to(tape.step()));
         let screw = self.screw.map_or("screws".to_owned(), |name| format!("screws, {name},"));
-        let held: Vec<&str> = self.alike.iter().map(|joint| self.part(joint.held).id.as_str()).collect();
         let ends = match self.base {
             None => "its axis misses the base".to_owned(),
             Some([start, end]) if long <= end => {
@@ -129,7 +202,7 @@ impl<'a> Detail<'a> {
             }
         };
         format!(
-            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick){}, pilot hole Ø {} in {}; {ends}. Held: {}.{}",
+            "{} {screw} {} long at each place; clearance hole Ø {} through {} ({} thick){}, pilot hole Ø {} in {}; {ends}. Held: {}. {}{}",
             joint.heads.len(),
             exact(tape, joint.length),
             hole(tape, joint.clearance),
@@ -138,9 +211,28 @@ impl<'a> Detail<'a> {
             slots(joint, tape),
             hole(tape, joint.pilot),
             letters(&self.part(joint.base).id),
-            ranges(&held),
+            self.held(),
+            self.plate.heads(tape),
             if joint.slots.is_empty() { "" } else { SLOTS }
         )
+    }
+
+    /// Which parts are held in which: `B1–B6 in C1, C4; B7 in C2`.
+    fn held(&self) -> String {
+        let mut by_base: BTreeMap<usize, Vec<&str>> = BTreeMap::new();
+        for joint in &self.alike {
+            by_base.entry(joint.base).or_default().push(&self.part(joint.held).id);
+        }
+        let mut told: Vec<(String, Vec<&str>)> = Vec::new();
+        for (base, held) in by_base {
+            let (held, base) = (ranges(&held), self.part(base).id.as_str());
+            match told.iter_mut().find(|(same, _)| *same == held) {
+                Some((_, bases)) => bases.push(base),
+                None => told.push((held, vec![base])),
+            }
+        }
+        let told: Vec<String> = told.iter().map(|(held, bases)| format!("{held} in {}", ranges(bases))).collect();
+        told.join("; ")
     }
 
     /// The cut along one screw, below `y`, the outer face to the left; how far down it reaches.
@@ -195,6 +287,19 @@ impl<'a> Detail<'a> {
         hatch(&ring, part.stock.kind, way, true, &mut path);
         pen.draw(&path, Line::Narrow);
     }
+}
+
+/// How far from the outline of a face the outline of a base is told from it, in mm.
+const APART: f64 = 0.1;
+
+/// Whether a line within a convex outline that runs counter-clockwise leads across it, not along one of its sides.
+fn crosses(outline: &[[f64; 2]], [from, to]: [[f64; 2]; 2]) -> bool {
+    let middle = [(from[0] + to[0]) / 2.0, (from[1] + to[1]) / 2.0];
+    outline.iter().zip(outline.iter().cycle().skip(1)).all(|(a, b)| {
+        let side = [b[0] - a[0], b[1] - a[1]];
+        let area = side[0] * (middle[1] - a[1]) - side[1] * (middle[0] - a[0]);
+        area > APART * libm::hypot(side[0], side[1]) || side == [0.0; 2]
+    })
 }
 
 /// The holes of a screw with its axis: head and clearance in the held part, pilot and tip in the base.

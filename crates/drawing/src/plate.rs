@@ -92,6 +92,38 @@ impl Plate {
         self.holes.extend(holes);
     }
 
+    /// Where the heads lie, in words: `Heads: 24 along, 18 and 76 across, from the left end and the lower edge.`
+    pub(crate) fn heads(&self, tape: Tape) -> String {
+        let read = |mm: f64| tape.show(from_mm(mm));
+        let mut holes: Vec<[f64; 2]> = self.holes.iter().map(|hole| hole.at).collect();
+        holes.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+        let mut rows: Vec<(String, Vec<[f64; 2]>)> = Vec::new();
+        for at in holes {
+            let along = read(at[0]);
+            match rows.iter_mut().find(|(same, _)| *same == along) {
+                Some((_, row)) => row.push(at),
+                None => rows.push((along, vec![at])),
+            }
+        }
+        let rows: Vec<String> = rows
+            .into_iter()
+            .map(|(along, mut row)| {
+                // Of heads that read the same along, the lower comes first, by however little it lies farther on.
+                row.sort_by(|a, b| a[1].total_cmp(&b[1]));
+                let across: Vec<String> = row.into_iter().map(|at| read(at[1])).collect();
+                format!("{along} along, {} across", across.join(" and "))
+            })
+            .collect();
+        let zero =
+            if self.upright { "the lower end and the right-hand edge" } else { "the left end and the lower edge" };
+        format!("Heads: {}, from {zero}.", rows.join("; "))
+    }
+
+    /// By what the faces of one part are told apart: the way each looks, in thousandths.
+    pub(crate) fn side(&self) -> [i64; 3] {
+        self.view.towards().map(|part| (part * 1e3).round() as i64)
+    }
+
     /// Which way the face looks in the build.
     pub(crate) fn looks(&self) -> &'static str {
         let towards = self.view.towards();

@@ -44,7 +44,7 @@ struct Template {
 
 /// What templates are told apart by: the letters, the size of the face and the holes as a tape reads them, and whether the
 /// part stands.
-type Key = (String, Vec<[String; 4]>, [String; 2], bool);
+pub(crate) type Key = (String, Vec<[String; 4]>, [String; 2], bool);
 
 fn all(build: &Build, joints: &Joints, tape: Tape) -> Vec<Template> {
     // A part may be drilled from several sides: one plate for each.
@@ -53,8 +53,7 @@ fn all(build: &Build, joints: &Joints, tape: Tape) -> Vec<Template> {
         let Some(fresh) = build.parts.get(joint.held).and_then(|part| Plate::of(part, direction(joint))) else {
             continue;
         };
-        let side = fresh.view.towards().map(|part| (part * 1e3).round() as i64);
-        plates.entry((joint.held, side)).or_insert(fresh).bore(joint);
+        plates.entry((joint.held, fresh.side())).or_insert(fresh).bore(joint);
     }
     let mut known: BTreeMap<Key, usize> = BTreeMap::new();
     let mut templates: Vec<Template> = Vec::new();
@@ -70,7 +69,7 @@ fn all(build: &Build, joints: &Joints, tape: Tape) -> Vec<Template> {
     templates
 }
 
-fn key(letters: &str, plate: &Plate, tape: Tape) -> Key {
+pub(crate) fn key(letters: &str, plate: &Plate, tape: Tape) -> Key {
     let read = |mm: f64| tape.show(from_mm(mm));
     let hole = |hole: &Hole| [read(hole.at[0]), read(hole.at[1]), exact(tape, hole.wide), exact(tape, hole.tall)];
     let mut holes: Vec<[String; 4]> = plate.holes.iter().map(hole).collect();
@@ -101,7 +100,7 @@ fn block(build: &Build, template: &Template, variant: &str, tape: Tape, paper: P
     let heading = format!("{letters}{variant}: {count} off, {} {}, {scale}", key.piece, key.role);
     let words = words(build, template, tape);
     let y = pen.lines(&wrap(&heading, LARGE, wide, 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
-    let y = pen.lines(&wrap(&words, SMALL, wide, 8), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
+    let y = pen.lines(&wrap(&words, SMALL, wide, usize::MAX), [0.0, y], SMALL) - SMALL * (LEADING - 0.6);
     let height = plate::draw(&mut pen, plate, &[], [0.0, y, wide], tape);
     Block { pen, height, words: format!("{heading}. {words}") }
 }

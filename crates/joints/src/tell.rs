@@ -63,7 +63,7 @@ pub(crate) fn notes(
         note(
             piece,
             format!(
-                "{moved} screws into {base} are moved from where they would stand, so that they do not meet those of other joints: mark them from the drawing of the joint, not from the template of the other boards"
+                "{moved} screws into {base} are moved from where they would stand, so that they do not meet those of other joints: mark each part from the hole template that names it, not from that of another part like it"
             ),
         );
     }
