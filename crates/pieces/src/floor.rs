@@ -249,7 +249,8 @@ impl Piece for Floor {
         if let (Some(bearers), Room::Square { size, .. }) = (&self.bearers, &place.room) {
             let runs_along = matches!(&self.made, Made::Slats(slats) if slats.across);
             let parts = bearers.lay(&self.text, (size, &place), runs_along, out)?;
-            self.put(parts, |where_to| format!("Lay {} level {where_to}", the("bearer", &self.text.name)), out);
+            let what = format!("Lay {} level", the("bearer", &self.text.name));
+            self.put(parts, self.places().map(|place| format!("{what} {place}")), out);
         }
         let (parts, words, notes) = match &self.made {
             Made::Slats(slats) => {
@@ -265,9 +266,10 @@ impl Piece for Floor {
             }
         };
         let [what, by] = words;
-        // Round what is laid there first nothing stands yet that squares it.
-        let squared = |where_to: &str| if where_to.starts_with("in ") { "" } else { ", squared by both diagonals" };
-        self.put(parts, |where_to| format!("{what} {where_to}{by}{}", squared(where_to)), out);
+        let [there, to_come] = self.places();
+        // Round what is laid first nothing stands yet that squares it.
+        let early = format!("{what} {to_come}{by}, squared by both diagonals");
+        self.put(parts, [format!("{what} {there}{by}"), early], out);
         let gap = self.around.gap_note(&self.text.name, &self.host);
         out.notes.extend(notes.into_iter().chain(gap).map(|text| self.note(text)));
         Ok(())
@@ -328,11 +330,14 @@ impl Floor {
         Note { piece: self.text.name.clone(), text }
     }
 
-    /// Puts parts into the build, all in one step; its words are told where they go.
-    fn put(&self, parts: Vec<Part>, words: impl Fn(&str) -> String, out: &mut Build) {
-        let early = words(&format!("where {} is to stand", self.host));
+    /// Where its parts go, in words, and where while the walls do not stand yet.
+    fn places(&self) -> [String; 2] {
+        [format!("in {}", self.host), format!("where {} is to stand", self.host)]
+    }
+
+    /// Puts parts into the build, all in one step: what to do, and what while the walls do not stand yet.
+    fn put(&self, parts: Vec<Part>, [what, early]: [String; 2], out: &mut Build) {
         out.early.push(Early { step: out.steps.len(), to: self.host.clone(), what: early });
-        let what = words(&format!("in {}", self.host));
         let keys = parts.iter().map(|part| part.key.clone()).collect();
         out.parts.extend(parts);
         out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts: keys });
