@@ -1,7 +1,8 @@
 //! Rule `steps`: every part is put in place exactly once, in a step of its own piece; a step waits only for earlier ones, and
 //! one that is about parts before they are placed comes before the step that places them. Then the order itself is held: see
-//! [`order`].
+//! [`order`]. What stands in the air has to be told: see [`borne`].
 
+mod borne;
 mod near;
 mod order;
 

@@ -32,6 +32,8 @@ pub struct Build {
     pub notes: Vec<Note>,
     /// What to do, in order.
     pub steps: Vec<Step>,
+    /// What to say of steps that are done before the piece that they go into stands.
+    pub early: Vec<Early>,
     /// Numbers with their why.
     pub quantities: Vec<Quantity>,
 }
@@ -297,6 +299,34 @@ pub struct Step {
     pub caution: Option<String>,
     /// The parts it puts in place.
     pub parts: Vec<PartKey>,
+}
+
+/// Other words for a step that is done before the piece that its parts go into stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Early {
+    /// The step, by its place among those of the build.
+    pub step: usize,
+    /// The piece that its parts go into.
+    pub to: String,
+    /// What to do, in one sentence, while that piece does not stand yet.
+    pub what: String,
+}
+
+/// All parts of a role of a piece, in words: `the posts of corner`; `the posts` where the piece is called like the role.
+pub fn the(role: &str, piece: &str) -> String {
+    match piece == role || piece.strip_suffix('s') == Some(role) {
+        true => format!("the {role}s"),
+        false => format!("the {role}s of {piece}"),
+    }
+}
+
+/// `A`, `A and B`, `A, B and C`.
+pub fn and(words: &[&str]) -> String {
+    match words {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [before @ .., last] => format!("{} and {last}", before.join(", ")),
+    }
 }
 
 /// What parts share exactly that share a letter, and their length to the micrometre below: piece, stock, length.

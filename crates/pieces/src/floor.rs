@@ -1,6 +1,7 @@
 //! `floor`: slats or a panel of sheet in a piece with an inside, on bearers or with a fall, with gaps or holes to drain.
 
 mod bearers;
+mod carried;
 pub(crate) mod drain;
 mod panel;
 mod room;
@@ -12,9 +13,10 @@ use crate::fitted::Fitted;
 use crate::place::Ground;
 use crate::within::{Host, StandsOut, Within};
 use bearers::Bearers;
+use carried::Around;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Going, Note, Step, With};
+use model::build::{Build, Early, Going, Note, Step, With, the};
 use model::part::{Part, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -116,6 +118,7 @@ struct Floor {
     clear: Length,
     /// What of the walls it has to keep clear of.
     stands_out: StandsOut,
+    around: Around,
 }
 
 /// What a floor is made of.
@@ -146,6 +149,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         height: text.need_length("height")?,
         clear: text.need_length("clear")?,
         stands_out: StandsOut::of(text, plan)?,
+        around: Around::of(text, plan)?,
         text: text.clone(),
     }))
 }
@@ -245,28 +249,34 @@ impl Piece for Floor {
         if let (Some(bearers), Room::Square { size, .. }) = (&self.bearers, &place.room) {
             let runs_along = matches!(&self.made, Made::Slats(slats) if slats.across);
             let parts = bearers.lay(&self.text, (size, &place), runs_along, out)?;
-            self.put(parts, format!("Lay the bearers of {} level in {}", self.text.name, self.host), out);
-        } else {
-            out.notes.push(self.note(format!(
-                "Nothing in this plan carries {}: feet, pads or battens on the walls have to, close enough for wet soil.",
-                self.text.name
-            )));
+            let what = format!("Lay {} level", the("bearer", &self.text.name));
+            self.put(parts, self.places().map(|place| format!("{what} {place}")), out);
         }
-        let (parts, what, notes) = match &self.made {
+        let (parts, words, notes) = match &self.made {
             Made::Slats(slats) => {
                 let parts = slats.lay(&self.text, &place, out)?;
                 let notes = slats.notes(&self.text, &parts, &place);
-                (parts, slats.step(&self.text, &place.room, &self.host), notes)
+                (parts, slats.step(&self.text, &place.room), notes)
             }
             Made::Panel(panel) => {
                 let (parts, words) = panel.lay(&self.text, &place, out)?;
                 let panels = if parts.len() == 1 { "panel" } else { "panels" };
-                let what = format!("{}lay the {panels} of {} in {}", words.first, self.text.name, self.host);
-                (parts, what, words.notes)
+                let what = format!("{}lay the {panels} of {}", words.first, self.text.name);
+                (parts, [what, String::new()], words.notes)
             }
         };
-        self.put(parts, what, out);
-        out.notes.extend(notes.into_iter().map(|text| self.note(text)));
+        let [what, by] = words;
+        let [there, to_come] = self.places();
+        // Round what is laid first nothing stands yet that squares it.
+        let early = format!("{what} {to_come}{by}, squared by both diagonals");
+        self.put(parts, [format!("{what} {there}{by}"), early], out);
+        let gap = self.around.gap_note(&self.text.name, &self.host);
+        out.notes.extend(notes.into_iter().chain(gap).map(|text| self.note(text)));
+        Ok(())
+    }
+
+    fn after(&self, _fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
+        out.notes.extend(self.carried_note(out));
         Ok(())
     }
 }
@@ -320,7 +330,14 @@ impl Floor {
         Note { piece: self.text.name.clone(), text }
     }
 
-    fn put(&self, parts: Vec<Part>, what: String, out: &mut Build) {
+    /// Where its parts go, in words, and where while the walls do not stand yet.
+    fn places(&self) -> [String; 2] {
+        [format!("in {}", self.host), format!("where {} is to stand", self.host)]
+    }
+
+    /// Puts parts into the build, all in one step: what to do, and what while the walls do not stand yet.
+    fn put(&self, parts: Vec<Part>, [what, early]: [String; 2], out: &mut Build) {
+        out.early.push(Early { step: out.steps.len(), to: self.host.clone(), what: early });
         let keys = parts.iter().map(|part| part.key.clone()).collect();
         out.parts.extend(parts);
         out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts: keys });

@@ -9,6 +9,7 @@ mod abreast;
 mod angles;
 mod ask;
 mod bays;
+mod borne;
 mod fitted;
 mod named;
 mod place;

@@ -16,7 +16,7 @@ use crate::timber::Timber;
 use crate::within::{Host, StandsOut, Within, floor_behind};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Fixed, Fixing, Going, Load, Note, Roles, With};
+use model::build::{Build, Fixed, Fixing, Going, Load, Note, Roles, With, the};
 use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -327,7 +327,7 @@ impl Piece for Posts {
         let line = self.line(&host.stand);
         self.hold_shape(&line.outline)?;
         let [bottom, top] = self.heights(ask, &host)?;
-        let what = format!("the length of the posts of {}", self.text.name);
+        let what = format!("the length of {}", the("post", &self.text.name));
         ask.comes_from_stock(&what, Vec::new(), &(top.clone() - bottom.clone()), self.board.longest);
         if line.outline.is_right_angled() {
             self.ask_square(ask, &line.outline, &host.stand, &(top.clone() - bottom.clone()))?;
@@ -346,8 +346,8 @@ impl Piece for Posts {
         if let Some((floor, clear)) = &self.on_floor {
             let clear = self.tape.show_with_unit(*clear);
             let text = format!(
-                "{floor} keeps {clear} off the walls, so the posts of {} stand on it in part or not at all: set them on packers, or let {floor} reach the walls.",
-                self.text.name
+                "{floor} keeps {clear} off the walls, so {} stand on it in part or not at all: set them on packers, or let {floor} reach the walls.",
+                the("post", &self.text.name)
             );
             out.notes.push(Note { piece: self.text.name.clone(), text });
         }

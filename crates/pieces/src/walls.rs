@@ -17,6 +17,7 @@ pub(crate) use keys::SCHEMA;
 
 use crate::angles::{half_tan, times_up};
 use crate::ask::{Ask, RowAsk, Stand, When};
+use crate::borne::Ties;
 use crate::fitted::{Fitted, explain_row};
 use crate::named::choose_size;
 use crate::place::Ground;
@@ -47,6 +48,8 @@ pub(crate) struct Walls {
     /// The ribs of courses that are joined.
     rib: Option<Timber>,
     batter: Length,
+    /// What they may stand by.
+    ties: Ties,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -54,7 +57,8 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let stance = Stance::of(text, plan)?;
     let (post, rib) = (Timber::behind(text, plan, "post")?, Timber::behind(text, plan, "rib")?);
     let batter = text.need_length("batter")?;
-    let walls = Walls { text: text.clone(), made, stance, post, rib, batter };
+    let ties = Ties::of(&text.name, plan);
+    let walls = Walls { text: text.clone(), made, stance, post, rib, batter, ties };
     walls.check_corners(plan)?;
     walls.check_batter()?;
     walls.check_ribs(plan)?;
@@ -238,6 +242,7 @@ impl Piece for Walls {
 
     fn after(&self, _fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
         let name = &self.text.name;
+        out.notes.extend(self.ties.note(name, out));
         if out.fixings.iter().all(|fixing| fixing.held.piece != *name) {
             let text = format!(
                 "Nothing in this plan holds {name} together at its corners: `posts` with a `screw` do, or brackets, screws or pegs that you choose yourself; soil pushes walls apart."

@@ -8,7 +8,8 @@
 //! one another (`make/going.rs`).
 //!
 //! Between the steps stand two kinds that no piece knows of: cut ends are treated before they are covered, and what
-//! stands is measured before anything is cut to it. Each step says which steps it waits for and which tools it wants.
+//! stands is measured before anything is cut to it. A step that is done before the piece that it goes into stands says where
+//! that is to stand. Each step says which steps it waits for and which tools it wants.
 
 mod order;
 mod relations;
@@ -79,6 +80,9 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
         }
         places[given] = made.steps.len();
         let mut step = build.steps[given].clone();
+        if let Some(early) = relations.early(build, given, &ordered.order[..place]) {
+            step.what.clone_from(&early.what);
+        }
         step.what.push_str(&tools::slots(joined.get(&given).map_or(&[], Vec::as_slice), plan.tape));
         made.push(step, Work::Place, after, tools[given].clone());
     }

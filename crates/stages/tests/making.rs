@@ -51,6 +51,12 @@ fn before(making: &Making, piece: &str, other: &str) {
     assert!(last.is_some() && last < first, "{piece} before {other}: {order:#?}");
 }
 
+/// Asserts that a step with these first words comes before one with those.
+fn before_step(making: &Making, first: &str, then: &str) {
+    let at = |words: &str| making.steps.iter().position(|step| step.step.what.starts_with(words));
+    assert!(at(first).is_some() && at(first) < at(then), "{first} before {then}");
+}
+
 /// Each part is placed once, and nothing comes before what it waits for.
 fn is_sound(build: &Build, making: &Making) {
     let placed: Vec<_> =
@@ -174,6 +180,23 @@ fn a_seat_between_planters_is_made_from_the_ground_up() {
     let measured: BTreeSet<&str> =
         making.steps.iter().filter(|step| step.work == Work::Measure).map(|step| step.step.piece.as_str()).collect();
     assert!(["left-posts", "right-posts", "seat"].iter().all(|piece| measured.contains(piece)), "{measured:?}");
+    // Floor and posts come before the walls: their words say where these are to stand, and what their size hangs on.
+    let said = |words: &str| making.steps.iter().filter(|step| step.step.what.starts_with(words)).count();
+    assert_eq!(
+        said("Lay the slats of left-floor where left is to stand, by the marks of the rod, squared by both diagonals"),
+        1
+    );
+    assert_eq!(
+        said(
+            "Stand the posts of left-posts plumb where the corners of left are to be, braced till its boards hold them"
+        ),
+        1
+    );
+    let minded = |step: &&stages::make::Ordered| step.work == Work::Measure && step.step.piece == "left-floor";
+    let minded: Vec<&str> = making.steps.iter().filter(minded).map(|step| step.step.what.as_str()).collect();
+    assert_eq!(minded.len(), 1);
+    assert!(minded[0].contains("cut to the list, and check with one course of left laid dry"), "{minded:?}");
+    before_step(&making, minded[0], "Lay the slats of left-floor");
     let drills =
         making.steps.iter().flat_map(|step| &step.tools).filter(|tool| *tool == "drill with bits 2.5 mm, 5 mm");
     assert!(drills.count() > 2);
@@ -288,4 +311,30 @@ fn a_loose_floor_goes_into_walls_that_stand() {
     assert!(at(Work::Place, "box", "board") < measured && measured < at(Work::Place, "floor", "bearer"));
     let step = &making.steps[measured.expect("a step that measures")].step;
     assert!(step.what.contains("measure the inside of box as built"), "{}", step.what);
+}
+
+/// Posts that the walls are screwed to stand first, and say where; a floor on which nothing stands is laid into walls that do,
+/// and says so. A piece that is called like its role is named once.
+#[test]
+fn words_tell_what_stands_already() {
+    let box_on_feet = "[piece.box]\nis = \"walls\"\nlength = { exactly = 477 }\nheight = { exactly = 420 }\noff-ground = 20\n\
+        board = \"wide\"\ncorners = \"pinwheel\"\n\
+        [piece.posts]\nis = \"posts\"\nin = \"box\"\nboard = \"post\"\nfoot = 20\nSCREW\n\
+        [piece.floor]\nis = \"floor\"\nin = \"box\"\nboard = \"slat\"\ngap = { want = 10, from = 5, to = 60 }\nclear = 70\nplay = 2\n";
+    let words = |screw: &str| -> Vec<String> {
+        let (_, build, _, making) = built(&box_on_feet.replace("SCREW", screw), &seat_yard(70));
+        is_sound(&build, &making);
+        making.steps.into_iter().filter(|step| step.work == Work::Place).map(|step| step.step.what).collect()
+    };
+    let screwed = words("screw = \"csk\"");
+    assert!(
+        screwed[0].starts_with("Stand the posts plumb where the corners of box are to be, braced till"),
+        "{screwed:#?}"
+    );
+    assert!(
+        screwed.iter().any(|what| what == "Lay the slats of floor in box, by the marks of the rod"),
+        "{screwed:#?}"
+    );
+    let loose = words("");
+    assert!(loose.iter().any(|what| what == "Fix the posts plumb in the corners of box"), "{loose:#?}");
 }

@@ -4,6 +4,7 @@
 //! Boxes along the axes of the build are looked at exactly. What rests on a part at an angle, or lies before a head at an
 //! angle, is left to the maker of the record.
 
+use super::borne::Borne;
 use super::near::{Near, TOUCH};
 use crate::claims::{Part, Record, Step};
 use crate::ledger::Ledger;
@@ -64,6 +65,7 @@ impl<'r> Order<'r> {
         self.hold_carried(ledger);
         self.hold_heads(ledger);
         self.hold_treated(ledger);
+        Borne { record: self.record, papers: self.papers, near: &self.near }.hold(ledger);
         for piece in &self.papers.pieces {
             let host = |key: &str| piece.named(key).into_iter().next().and_then(|name| self.piece(name));
             match (piece.is.as_str(), host("in"), host("of")) {

@@ -10,7 +10,7 @@ use crate::rules;
 use crate::timber::Timber;
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Row};
+use model::build::{Build, Row, the};
 use model::part::{Axis, Part};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -204,13 +204,13 @@ impl Slats {
         out.quantities.extend(Quantity::by(name, "length of the slat", Of::Length, &SLAT, inputs));
     }
 
-    /// What to do with the slats of a room.
-    pub fn step(&self, text: &PieceText, room: &Room<Length>, host: &str) -> String {
+    /// What to do with the slats of a room: the words before where they go and those after.
+    pub fn step(&self, text: &PieceText, room: &Room<Length>) -> [String; 2] {
         let first = match room {
             Room::Square { .. } => "Lay",
             Room::Regular { .. } => "Cut to the slant of the walls and lay",
         };
-        format!("{first} the slats of {} in {host}, by the marks of the rod", text.name)
+        [format!("{first} {}", the("slat", &text.name)), ", by the marks of the rod".into()]
     }
 
     /// What to know: of slats without play, and of what stays open beside the inside corner of an L.

@@ -7,7 +7,7 @@ use crate::place::{Ground, Spans, Way};
 use crate::timber::Timber;
 use measure::Length;
 use model::affine::Affine;
-use model::build::{Build, Step};
+use model::build::{Build, Early, Step, the};
 use model::outline::Outline;
 use model::part::{Part, PartKey};
 use model::problem::Problem;
@@ -135,12 +135,14 @@ impl Posts {
             face.bays.explain(&self.text.called(ground.name(face.side)), &what, out);
         }
         let posts = faces.iter().flat_map(|face| self.posts(ground, face, up)).collect();
-        self.put(posts, self.step_of_posts(), out);
+        let early = self.early_step_of_posts(out);
+        self.put(posts, [self.step_of_posts(), early], out);
         if let Some(rail) = &self.rail {
             let rails = faces.iter().flat_map(|face| self.rails(ground, face, rail, top)).collect();
-            let what =
-                format!("Fix the rails of {} between the posts, flush with the top of {}", self.text.name, self.host);
-            self.put(rails, what, out);
+            let (rail, host) = (the("rail", &self.text.name), &self.host);
+            let what = format!("Fix {rail} between the posts, flush with the top of {host}");
+            let early = format!("Fix {rail} between the posts, flush with where the top of {host} is to be");
+            self.put(rails, [what, early], out);
             out.quantities.extend(faces.iter().flat_map(|face| self.explain_rail(ground, face)));
         }
         if let Some(tie) = &self.tie {
@@ -151,13 +153,38 @@ impl Posts {
     }
 
     fn step_of_posts(&self) -> String {
-        let (name, host) = (&self.text.name, &self.host);
+        let (posts, host) = (the("post", &self.text.name), &self.host);
         if self.outside {
-            format!("Fix the posts of {name} plumb against the front and the back of {host}")
+            format!("Fix {posts} plumb against the front and the back of {host}")
         } else {
-            let along = if self.spacing.is_some() { ", and those along its faces by their running sizes" } else { "" };
-            format!("Fix the posts of {name} plumb in the corners of {host}{along}")
+            format!("Fix {posts} plumb in the corners of {host}{}", self.along_faces())
         }
+    }
+
+    fn along_faces(&self) -> &'static str {
+        if self.spacing.is_some() { ", and those along its faces by their running sizes" } else { "" }
+    }
+
+    /// What to do with posts that stand before the walls.
+    fn early_step_of_posts(&self, out: &Build) -> String {
+        let (posts, host, held) = (the("post", &self.text.name), &self.host, self.what_holds(out));
+        if self.outside {
+            let along = if self.spacing.is_some() { ", by their running sizes" } else { "" };
+            format!(
+                "Stand {posts} plumb where the front and the back of {host} are to be{along}, braced till its {held} hold them"
+            )
+        } else {
+            let along = self.along_faces();
+            format!(
+                "Stand {posts} plumb where the corners of {host} are to be{along}, braced till its {held} hold them"
+            )
+        }
+    }
+
+    /// What of the walls is fixed to the posts.
+    pub(super) fn what_holds(&self, out: &Build) -> &'static str {
+        let is_panel = |part: &Part| part.key.piece == self.host && part.key.role == "panel";
+        if out.parts.iter().any(is_panel) { "panels" } else { "boards" }
     }
 
     fn posts(&self, ground: &Ground, face: &Face, up: [Length; 2]) -> Vec<Part> {
@@ -214,8 +241,8 @@ impl Posts {
             "The ties of {} end against the posts: fix each end with an angle bracket, since a screw into end grain does not count.",
             self.text.name
         )));
-        let what = format!("Fix the ties of {} between the middle posts, each end with a bracket", self.text.name);
-        self.put(ties, what, out);
+        let what = format!("Fix {} between the middle posts, each end with a bracket", the("tie", &self.text.name));
+        self.put(ties, [what.clone(), what], out);
     }
 
     /// How far out of its face something lies that is so deep.
@@ -228,8 +255,9 @@ impl Posts {
         PartKey { piece: self.text.name.clone(), role: role.into(), face: face.into(), course: 0, index: index as u32 }
     }
 
-    /// Puts parts into the build, all in one step.
-    pub(super) fn put(&self, parts: Vec<Part>, what: String, out: &mut Build) {
+    /// Puts parts into the build, all in one step: what to do, and what while the walls do not stand yet.
+    pub(super) fn put(&self, parts: Vec<Part>, [what, early]: [String; 2], out: &mut Build) {
+        out.early.push(Early { step: out.steps.len(), to: self.host.clone(), what: early });
         let keys = parts.iter().map(|part| part.key.clone()).collect();
         out.parts.extend(parts);
         out.steps.push(Step { piece: self.text.name.clone(), what, caution: None, parts: keys });

@@ -4,7 +4,7 @@ use super::Posts;
 use crate::ask::Ask;
 use crate::place::{Ground, Spans, Way};
 use measure::Length;
-use model::build::Build;
+use model::build::{Build, the};
 use model::outline::{Outline, Turn};
 use model::part::{Part, from_mm};
 use model::problem::Problem;
@@ -69,15 +69,18 @@ impl Posts {
 
     pub(super) fn lay_planed(&self, outline: &Outline, ground: &Ground, up: [Length; 2], out: &mut Build) {
         let posts = (0..outline.count()).map(|side| self.planed(outline, ground, side, up)).collect();
-        let (name, host) = (&self.text.name, &self.host);
+        let host = &self.host;
         let turn = Value { of: Of::Angle, value: outline.turn_after(0).angle().millionths().into() };
         let inputs = vec![Input::new(format!("turn of {host} at a corner"), turn)];
         let what = "how far off square one edge of each post is planed";
         out.quantities.extend(Quantity::by(self.text.called("bevel"), what, Of::Angle, &BEVEL, inputs));
-        let what = format!(
-            "Plane one edge of each post of {name} to the bevel of the corners of {host}, try it in its corner, and fix it plumb"
-        );
-        self.put(posts, what, out);
+        let plane =
+            format!("Plane one edge of each of {} to the bevel of the corners of {host}", the("post", &self.text.name));
+        let what = format!("{plane}, try it in its corner, and fix it plumb");
+        let held = self.what_holds(out);
+        let early =
+            format!("{plane}, and stand it plumb where its corner is to be, braced till the {held} of {host} hold it");
+        self.put(posts, [what, early], out);
     }
 
     fn planed(&self, outline: &Outline, ground: &Ground, side: usize, up: [Length; 2]) -> Part {

@@ -2,6 +2,7 @@
 
 use crate::workshop::{build, built, corners, lengths, near, notes, parts, told, value};
 use measure::Length;
+use model::build::Build;
 use model::part::Axis;
 
 fn planter(floor: &str) -> String {
@@ -46,7 +47,69 @@ fn slats_along_and_clear() {
     assert_eq!(bearers, [("front".into(), 0, [102.0, 102.0, 40.0]), ("front".into(), 1, [330.0, 102.0, 40.0])]);
     assert_eq!(lengths(&build, "floor", "bearer"), [(2, Length::mm(273))]);
     assert_eq!(parts(&build, "floor", "bearer")[0].solid.thickness, Length::mm(20));
-    assert_eq!(notes(&build, "floor"), "");
+    // 40 up, off the walls and off the posts, the bearers lie on air.
+    let told = notes(&build, "floor");
+    assert!(
+        told.starts_with("Nothing in this plan carries floor: its bearers rest on nothing.") && !told.contains('\n')
+    );
+}
+
+/// Bearers on the ground, or on a stake or another part under each, carry; where one of them has nothing under it, that is told.
+#[test]
+fn bearers_that_rest_carry() {
+    let on_ground = built(&planter(&format!("{SLATS}play = 3\nbearer = \"rail-45\"\n")));
+    assert_eq!(parts(&on_ground, "floor", "bearer")[0].near_corner()[2], Length::ZERO);
+    assert_eq!(notes(&on_ground, "floor"), "");
+    let raised = built(&planter(&format!("{SLATS}play = 3\nheight = 1\nbearer = \"rail-45\"\n")));
+    assert!(notes(&raised, "floor").contains("carries floor: its bearers"));
+    // Slats that lie on the ground themselves.
+    let low = built(&planter(&format!("{SLATS}play = 3\n")).replace("off-ground = 20", "off-ground = 0"));
+    assert_eq!(notes(&low, "floor"), "");
+}
+
+const POSTS: &str = "[piece.posts]\nis = \"posts\"\nin = \"box\"\nboard = \"post-70\"\n";
+
+/// Posts on a floor that hovers as their walls do: one note, which names all three. Feet of the posts, an `extra` that may be
+/// feet, or walls on the ground: none.
+#[test]
+fn what_hovers_is_told_once() {
+    let hovers = |build: &Build| notes(build, "box").contains("hovers");
+    let keys = format!("{SLATS}play = 3\nheight = 20\nbearer = \"rail-45\"\n{POSTS}from = \"floor\"\n");
+    let build = built(&planter(&keys));
+    assert!(
+        notes(&build, "box")
+            .contains("Nothing in this plan carries box, posts and floor: all of it hovers 20 mm above the ground.")
+    );
+    assert_eq!((notes(&build, "floor"), notes(&build, "posts")), (String::new(), String::new()));
+    let alone = built(&planter(&format!("{SLATS}play = 3\n")));
+    assert!(notes(&alone, "box").contains("carries box: it hovers 20 mm above the ground."));
+    let clear = format!("{SLATS}play = 3\nclear = 70\nheight = 40\nbearer = \"rail-45\"\n{POSTS}foot = 20\n");
+    let clear = built(&planter(&clear.replace("want = 10, from = 5, to = 15", "want = 30, from = 10, to = 60")));
+    assert!(!hovers(&clear) && notes(&clear, "floor").contains("carries floor: its bearers rest on nothing"));
+    let feet = "[piece.feet]\nis = \"extra\"\nof = \"posts\"\nwhat = \"rubber foot\"\ncount = 4\n";
+    assert!(!hovers(&built(&planter(&format!("{keys}{feet}")))));
+    // What rests on nothing is told of the floor itself where the walls do stand.
+    let low =
+        built(&planter(&keys).replace("off-ground = 20", "off-ground = 0").replace("height = 20\n", "height = 40\n"));
+    assert!(!hovers(&low) && notes(&low, "floor").contains("carries floor"));
+}
+
+/// Soil on a floor that ends 12 short of the walls falls through, beside one that ends 10 short it does not, and where nothing
+/// is filled in nothing falls.
+#[test]
+fn soil_falls_through_beside_a_floor() {
+    let fill = "[piece.soil]\nis = \"fill\"\nin = \"box\"\non = \"floor\"\nlayers = [{ what = \"soil\", bag = \"soil-50\", rest = true }]\n";
+    let told =
+        |clear: u32, more: &str| notes(&built(&planter(&format!("{SLATS}clear = {clear}\nplay = 2\n{more}"))), "floor");
+    let wide = told(10, fill);
+    assert!(
+        wide.contains("floor ends 12 mm short of the faces of box") && wide.contains("turned up at the walls"),
+        "{wide}"
+    );
+    assert!(!told(8, fill).contains("turned up") && !told(10, "").contains("turned up"));
+    let liner = "[piece.lining]\nis = \"liner\"\nin = \"box\"\non = \"floor\"\nroll = \"pond\"\n";
+    let lined = told(10, &format!("{liner}{fill}"));
+    assert!(lined.contains("soil presses lining into that gap") && lined.contains("turned up at the walls"), "{lined}");
 }
 
 /// Bearers under slats that run across lie along the front, as many as needed: 413 - 45 = 368 over at most 200 are two bays.

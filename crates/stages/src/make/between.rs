@@ -4,7 +4,7 @@
 use super::Work;
 use super::relations::{NO_STEP, Relations, is_upright};
 use measure::Length;
-use model::build::{Build, Step};
+use model::build::{Build, Going, Step, and, the};
 use model::part::{Part, PartKey};
 use model::schema::StockKind;
 use std::collections::{BTreeMap, BTreeSet};
@@ -44,7 +44,8 @@ impl Between {
         let mut places = vec![usize::MAX; relations.steps];
         order.iter().enumerate().for_each(|(place, &step)| places[step] = place);
         let mut added: BTreeMap<usize, Vec<Added>> = BTreeMap::new();
-        let measured = measured(build, relations);
+        let mut measured = measured(build, relations);
+        to_come(build, relations, order, &mut measured);
         for (&step, what) in &measured {
             added.entry(places[step]).or_default().push(what.added(build, step));
         }
@@ -72,6 +73,8 @@ struct Measured {
     ground: bool,
     /// What is measured inside, as that came out.
     insides: BTreeSet<String>,
+    /// What its size hangs on and does not stand yet.
+    to_come: Option<String>,
 }
 
 impl Measured {
@@ -80,11 +83,16 @@ impl Measured {
         what.extend(self.insides.iter().map(String::as_str));
         what.extend(self.ground.then_some("the ground where each of them stands"));
         let piece = &build.steps[step].piece;
-        let text = format!(
-            "Before you cut parts {} of {piece}, measure {} as built: the lengths in the list hold only if all came out as drawn",
-            and(&letters(build, &self.parts)),
-            and(&what),
-        );
+        let before = format!("Before you cut parts {} of {piece}", and(&letters(build, &self.parts)));
+        let text = match &self.to_come {
+            Some(host) => format!(
+                "{before}, mind that {piece} goes into {host}, which is built round it afterwards: cut to the list, and check with one course of {host} laid dry"
+            ),
+            None => format!(
+                "{before}, measure {} as built: the lengths in the list hold only if all came out as drawn",
+                and(&what)
+            ),
+        };
         let parts = self.parts.iter().map(|&part| build.parts[part].key.clone()).collect();
         let step = Step { piece: piece.clone(), what: text, caution: None, parts };
         Added { step, work: Work::Measure, after: self.after.iter().copied().collect(), continues: false }
@@ -108,7 +116,7 @@ fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
             let what = found.entry(step).or_default();
             what.parts.insert(part);
             let on = &build.parts[on].key;
-            what.stands.insert(format!("the {}s of {}", on.role, on.piece));
+            what.stands.insert(the(&on.role, &on.piece));
             what.after.insert(other);
         }
     }
@@ -132,6 +140,19 @@ fn measured(build: &Build, relations: &Relations) -> BTreeMap<usize, Measured> {
         }
     }
     found
+}
+
+/// A floor that is laid before its walls, since something stands on it, cannot be cut to them as built.
+fn to_come(build: &Build, relations: &Relations, order: &[usize], found: &mut BTreeMap<usize, Measured>) {
+    for one in build.with.iter().filter(|one| one.going == Going::Laid) {
+        let Some(first) = order.iter().position(|&step| build.steps[step].piece == one.piece) else { continue };
+        if relations.early(build, order[first], &order[..first]).is_some() {
+            let own = (0..build.parts.len()).filter(|&part| build.parts[part].key.piece == one.piece);
+            let what = found.entry(order[first]).or_default();
+            what.parts.extend(own);
+            what.to_come = Some(one.to.clone());
+        }
+    }
 }
 
 /// A leg stands on a pad or on the ground, however deep that lies.
@@ -188,13 +209,4 @@ fn letters<'b>(build: &'b Build, parts: &BTreeSet<usize>) -> Vec<&'b str> {
         }
     }
     letters
-}
-
-/// `A`, `A and B`, `A, B and C`.
-pub(super) fn and(words: &[&str]) -> String {
-    match words {
-        [] => String::new(),
-        [one] => (*one).to_owned(),
-        [before @ .., last] => format!("{} and {last}", before.join(", ")),
-    }
 }

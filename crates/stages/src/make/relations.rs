@@ -2,7 +2,7 @@
 
 use super::going::Goings;
 use measure::Length;
-use model::build::{Build, Going};
+use model::build::{Build, Early, Going};
 use model::joint::{Joint, Joints};
 use model::part::{Axis, Frame, Part, PartKey};
 use std::collections::{BTreeMap, BTreeSet};
@@ -142,6 +142,14 @@ impl Relations {
     pub(super) fn carries(&self, build: &Build, piece: &str) -> bool {
         let of = |part: usize| build.parts[part].key.piece == piece;
         self.rests.iter().any(|&(upper, lower)| of(lower) && !of(upper))
+    }
+
+    /// What is said of a step in place of its own words if nothing stands yet of the piece that it goes into, after the steps
+    /// that are done.
+    pub fn early<'b>(&self, build: &'b Build, step: usize, done: &[usize]) -> Option<&'b Early> {
+        let early = build.early.iter().find(|early| early.step == step)?;
+        let stands = done.iter().any(|&before| build.steps[before].piece == early.to);
+        (!stands).then_some(early)
     }
 
     /// All pairs of a step and one that it comes after, so far.

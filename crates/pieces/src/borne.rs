@@ -1,0 +1,105 @@
+//! What bears what: whether pieces stand on the ground, on other pieces, or in the air.
+
+use measure::{Length, Tape};
+use model::build::{Build, Note};
+use model::part::Part;
+use model::plan::Plan;
+use std::collections::BTreeSet;
+
+/// Heights that differ by less are one: nothing is built to a micrometre.
+const TOUCH: Length = Length::nm(1000);
+
+/// What ties walls to what may stand for them.
+pub(crate) struct Ties {
+    /// The posts in the walls and the claddings on them.
+    tied: Vec<String>,
+    /// The pieces that something is bought for, by `extra`.
+    with_extras: BTreeSet<String>,
+    /// Whether they stand in other walls, on what is filled in or built there.
+    is_tier: bool,
+    tape: Tape,
+}
+
+impl Ties {
+    /// As the plan has it.
+    pub fn of(walls: &str, plan: &Plan) -> Ties {
+        let names = |is: &str, key: &str| {
+            let of_kind = plan.pieces.iter().filter(|piece| piece.schema.name == is);
+            let named = of_kind.filter_map(|piece| Some((piece.name.clone(), piece.values.text(key)?)));
+            named.collect::<Vec<(String, String)>>()
+        };
+        let tied = [names("posts", "in"), names("cladding", "on")].concat();
+        Ties {
+            tied: tied.into_iter().filter(|(_, to)| to == walls).map(|(name, _)| name).collect(),
+            with_extras: names("extra", "of").into_iter().map(|(_, of)| of).collect(),
+            is_tier: names("walls", "in").iter().any(|(name, _)| name == walls),
+            tape: plan.tape,
+        }
+    }
+
+    /// The note on walls that stand in the air with all that stands for them; none on a tier, and none where something is
+    /// bought for one of these pieces: that may be feet.
+    pub fn note(&self, walls: &str, build: &Build) -> Option<Note> {
+        let air = self.in_the_air(walls, &build.parts)?;
+        if self.is_tier || air.iter().any(|piece| self.with_extras.contains(*piece)) {
+            return None;
+        }
+        let lowest = build.parts.iter().filter(|part| air.contains(&part.key.piece.as_str())).map(low).min()?;
+        let (high, all) = (self.tape.show_with_unit(lowest), if air.len() > 1 { "all of it" } else { "it" });
+        let text = format!(
+            "Nothing in this plan carries {}: {all} hovers {high} above the ground. Feet or blocks have to carry it, or posts with a `foot`.",
+            model::build::and(&air)
+        );
+        Some(Note { piece: walls.into(), text })
+    }
+
+    /// The walls, what is tied to them and what all these rest on, and so on, if none of it reaches the ground.
+    fn in_the_air<'b>(&self, walls: &str, parts: &'b [Part]) -> Option<Vec<&'b str>> {
+        let named = |name: &str| parts.iter().map(|part| part.key.piece.as_str()).find(|piece| *piece == name);
+        let mut found: Vec<&str> = named(walls).into_iter().collect();
+        found.extend(self.tied.iter().filter_map(|name| named(name)));
+        let mut looked_at = 0;
+        while looked_at < found.len() {
+            let own: Vec<&Part> = parts.iter().filter(|part| part.key.piece == found[looked_at]).collect();
+            if own.iter().any(|part| is_on_ground(part)) {
+                return None;
+            }
+            let further: BTreeSet<&str> = own.iter().flat_map(|part| bearing(part, parts)).collect();
+            found.extend(further.into_iter().filter(|piece| !found.contains(piece)).collect::<Vec<_>>());
+            looked_at += 1;
+        }
+        (!found.is_empty()).then_some(found)
+    }
+}
+
+fn low(part: &Part) -> Length {
+    part.near_corner()[2]
+}
+
+/// Whether it reaches down to the ground.
+pub(crate) fn is_on_ground(part: &Part) -> bool {
+    low(part) <= TOUCH
+}
+
+/// Whether one part begins at the height at which another ends, over it.
+fn rests(upper: &Part, lower: &Part) -> bool {
+    let height = low(upper) - lower.far_corner()[2];
+    if height > TOUCH || -height > TOUCH {
+        return false;
+    }
+    let [above, below] = [upper, lower].map(|part| (part.near_corner(), part.far_corner()));
+    (0..2).all(|axis| above.0[axis] + TOUCH < below.1[axis] && below.0[axis] + TOUCH < above.1[axis])
+}
+
+/// The other pieces that a part rests on.
+pub(crate) fn bearing<'p>(part: &'p Part, parts: &'p [Part]) -> impl Iterator<Item = &'p str> {
+    let others = parts.iter().filter(|other| other.key.piece != part.key.piece);
+    others.filter(|lower| rests(part, lower)).map(|lower| lower.key.piece.as_str())
+}
+
+/// Whether a part of another piece rests on one of a piece.
+pub(crate) fn bears(piece: &str, parts: &[Part]) -> bool {
+    let own: Vec<&Part> = parts.iter().filter(|part| part.key.piece == piece).collect();
+    let others = parts.iter().filter(|part| part.key.piece != piece);
+    others.into_iter().any(|upper| own.iter().any(|lower| rests(upper, lower)))
+}
