@@ -31,7 +31,6 @@ fn many(count: usize, what: &str) -> String {
 }
 
 fn one(settled: &Settled, at: usize, card: &Card) -> String {
-    let tape = settled.plan.tape;
     let of = settled.sawing.cards.len();
     let label = escape(&shortened(settled.plan.yard.label(card.stock).1));
     let stays = if card.stop_stays { " <span class=\"stays\">stop stays</span>" } else { "" };
