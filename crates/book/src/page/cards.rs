@@ -103,6 +103,10 @@ fn said(settled: &Settled, at: usize, card: &Card) -> Vec<String> {
     let check = escape(&cards::check(settled, card));
     let mut said =
         vec![format!("<strong>First off</strong>: measure the first {made} before the second is cut: {check}.")];
+    let beyond = cards::beyond(settled, std::slice::from_ref(card));
+    if !beyond.is_empty() {
+        said.insert(0, format!("<strong class=\"care\">{}</strong>", escape(&beyond)));
+    }
     said.extend(cards::hold(settled, card).iter().map(|line| escape(line)));
     let mass = format!("card.{at}.mass");
     if let Some(mass) = settled.sawing.quantities.iter().find(|quantity| quantity.name == mass) {
