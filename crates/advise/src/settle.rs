@@ -133,8 +133,9 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         false => Unsettled::Problems(problems),
     })?;
     let sawing = saw::saw(&build, &cutting, &plan);
-    let buying =
+    let mut buying =
         buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
+    buying.notes.extend(saw::notes(&sawing, &build, &plan));
     let answers = check::check(&build, &plan);
     drop(pricer);
     Ok(Settled {

@@ -4,6 +4,7 @@
 //! rounded up to a whole one, less what is left in the shed, in the cheapest packs. A line without a price counts as nothing
 //! and is told.
 
+use crate::able;
 use crate::claims::{FromShed, Line, Packs, Record};
 use crate::ledger::Ledger;
 use crate::packs::{self, Bought};
@@ -63,6 +64,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.same("how many lines have no price", record.buying.unpriced, unpriced);
     hold_from_shed(record, cut, ledger);
     hold_notes(record, papers, ledger);
+    able::hold(record, papers, ledger);
 }
 
 /// What comes out of the shed is what is cut of it.

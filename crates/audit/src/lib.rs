@@ -47,6 +47,7 @@ mod strips;
 mod cutting;
 mod sawing;
 mod buying;
+mod able;
 mod whatif;
 mod proven;
 mod whys;

@@ -5,6 +5,7 @@ mod shop;
 pub(crate) use shop::{Finish, Left, Pack, by_measure};
 
 use crate::Texts;
+use crate::able::Able;
 use crate::daybook::{self, Standing};
 use measure::{Density, Length, Mass, Money, Percent, Tape, Unit};
 use toml::de::{DeTable, DeValue};
@@ -29,6 +30,8 @@ pub(crate) struct Papers {
     pub sheet_saw: [i64; 2],
     /// The longest thing and the heaviest load that the car takes, if the shed says.
     pub car: (Option<i64>, Option<i64>),
+    /// What saw and bits can do.
+    pub able: Able,
     /// In the order of the text, as are sheets and units.
     pub boards: Vec<Board>,
     pub sheets: Vec<Sheet>,
@@ -395,6 +398,7 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         left: Vec::new(),
         sheet_saw,
         car: (car("longest").map(|form| length(form, shed_unit)).transpose()?, car("load").map(mass).transpose()?),
+        able: shop::able(&shed, shed_unit)?,
         kerf,
         trim,
         reserve_per_cut: from_saw("reserve", "per-cut", Length::nm(500_000).nanometres())?,

@@ -63,6 +63,13 @@ pub(crate) fn ends(card: &Card) -> String {
     if one == other { format!("both ends {one}") } else { format!("one end {one}, the other {other}") }
 }
 
+/// What the saw of the shed does not do of it, in one sentence; empty if nothing.
+pub(crate) fn beyond(settled: &Settled, cards: &[Card]) -> String {
+    let all = stages::saw::beyond(cards, &settled.build, &settled.plan);
+    let told: Vec<String> = all.into_iter().map(|beyond| beyond.told(settled.plan.tape)).collect();
+    if told.is_empty() { String::new() } else { format!("Not with the saw in the shed: {}.", told.join("; ")) }
+}
+
 /// What is turned between two cuts; empty for square ends.
 pub(crate) fn flip(card: &Card) -> &'static str {
     match card.flip {
@@ -198,7 +205,9 @@ pub(crate) fn lines(settled: &Settled) -> Vec<String> {
             Work::Crosscut => format!("{count} × {stop}, {}", ends(card)),
         };
         let stays = if card.stop_stays { "; stop stays" } else { "" };
-        format!("{:>3}  {label}: {what}, from {}{stays}", card.set_up, which(card, &each_once(lots)))
+        let beyond =
+            if beyond(settled, alike).is_empty() { "" } else { "; not with the saw in the shed (see the notes)" };
+        format!("{:>3}  {label}: {what}, from {}{stays}{beyond}", card.set_up, which(card, &each_once(lots)))
     };
     cards.chunk_by(|one, next| one.set_up == next.set_up).map(line).collect()
 }

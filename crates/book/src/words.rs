@@ -404,10 +404,13 @@ pub fn to_pay(settled: &Settled) -> Vec<(&'static str, &'static str, String)> {
     let tape = settled.plan.tape;
     lines.extend(load.longest.map(|longest| ("the longest thing", "load.longest", tape.show_with_unit(longest))));
     if let Some(mass) = load.mass {
-        let missing = match load.unweighed {
+        let mut names = load.unweighed.clone();
+        names.dedup();
+        let names = names.join("; ");
+        let missing = match load.unweighed.len() {
             0 => String::new(),
-            1 => ", without one line that nobody can weigh".to_owned(),
-            some => format!(", without {some} lines that nobody can weigh"),
+            1 => format!(", without one line that nobody can weigh: {names}"),
+            some => format!(", without {some} lines that nobody can weigh: {names}"),
         };
         lines.push(("all together weighs", "load.mass", format!("{}{missing}", mass.show(tape.unit()))));
     }

@@ -43,6 +43,26 @@ impl World for Folder {
     }
 }
 
+/// A folder in which one file says something else.
+pub struct With<'f> {
+    /// The folder.
+    pub folder: &'f Folder,
+    /// The name of the file.
+    pub name: &'f str,
+    /// What it says.
+    pub text: &'f str,
+}
+
+impl World for With<'_> {
+    fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
+        if name == self.name { Ok(self.text.as_bytes().to_vec()) } else { self.folder.file(name) }
+    }
+
+    fn file_if_there(&self, name: &str) -> Result<Option<Vec<u8>>, Missing> {
+        self.folder.file_if_there(name)
+    }
+}
+
 fn read(path: &Path, most: u64, what: &str) -> Result<Vec<u8>, String> {
     let file = fs::File::open(path).map_err(|error| reason(&error))?;
     read_open(&file, most, what)

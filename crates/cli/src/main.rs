@@ -74,10 +74,13 @@ enum Command {
         /// The number's name, such as trough.length; without one, all names are listed
         quantity: Option<String>,
     },
-    /// Write the shed anew once a plan is cut: offcuts that are used up go, rests worth keeping come
+    /// Write the shed anew once a plan is cut: what is used up goes, rests worth keeping come; the same plan once
     Keep {
         /// The plan
         plan: PathBuf,
+        /// Keep it once more: it is really built again, from what is bought anew
+        #[arg(long)]
+        again: bool,
         /// Say what would change, and write nothing
         #[arg(long)]
         dry_run: bool,
@@ -142,7 +145,7 @@ fn run(command: &Command) -> Ended {
             },
             None => print(&names(done)),
         }),
-        Command::Keep { plan, dry_run } => with_plan(plan, |done| keep_rests(plan, done, *dry_run)),
+        Command::Keep { plan, again, dry_run } => with_plan(plan, |done| keep_rests(plan, done, *again, *dry_run)),
         Command::Audit { plan, record, json } => audit(plan, record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
         Command::Reference { of } => {
@@ -196,12 +199,19 @@ fn into_folder(output: &Path, texts: &[(String, String)], what: &str) -> Ended {
 }
 
 /// Writes the shed as it is once everything is cut, and says what changes. A plan that the referee does not pass changes nothing.
-fn keep_rests(plan: &Path, done: &Done, dry_run: bool) -> Ended {
+fn keep_rests(plan: &Path, done: &Done, again: bool, dry_run: bool) -> Ended {
     let Some(shed) = done.sources.shed.as_ref().filter(|_| done.verdict.passed()) else { return Ended::Well };
-    let (text, changes) = match keep::rewritten(&shed.text, &scantling::kept(done)) {
+    let kept = scantling::kept(done);
+    if let Some(before) = kept.before.as_ref().filter(|_| !again) {
+        return Ended::Badly(keep::refused(before, &shed.name), 2);
+    }
+    let (text, changes) = match keep::rewritten(&shed.text, &kept) {
         Ok(rewritten) => rewritten,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
+    if let Err(message) = reads_back(plan, &shed.name, &text) {
+        return Ended::Badly(message, 1);
+    }
     let path = plan.with_file_name(&shed.name);
     let written = if dry_run || changes.is_empty() { Ok(()) } else { files::write(&path, text.as_bytes()) };
     if let Err(error) = written {
@@ -212,8 +222,22 @@ fn keep_rests(plan: &Path, done: &Done, dry_run: bool) -> Ended {
         (false, true) => format!("{}\nnothing is written: `{}` stays as it is", changes.join("\n"), path.display()),
         (false, false) => format!("{}\nwrote {}", changes.join("\n"), path.display()),
     };
-    print(&(said + "\n"))
+    let not_told = if changes.is_empty() { "" } else { NOT_KEPT };
+    print(&(said + "\n" + not_told))
 }
+
+/// A shed that could not be read again is not written: a rest may be shorter than any offcut is, or the shed may be full.
+fn reads_back(plan: &Path, shed: &str, text: &str) -> Result<(), String> {
+    let (folder, name) = Folder::of(plan).map_err(|error| format!("error: {error}\n"))?;
+    let with = files::With { folder: &folder, name: shed, text };
+    scantling::read_plan(&name, &with).map(|_| ()).map_err(|refused| {
+        let why = scantling::refused(&refused, colour());
+        format!("{why}\nerror: the shed could not be read with what is kept, and nothing is written\n")
+    })
+}
+
+/// What the plan does not know of the shed.
+const NOT_KEPT: &str = "not written: spares of units that did not break, and what was spilt or cut wrong\n";
 
 /// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.
 fn with_plan(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {

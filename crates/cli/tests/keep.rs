@@ -39,11 +39,44 @@ fn the_shed_after_cutting() {
     // The post's 2400 leaves 617, less the kerf that parts it: 614 (by hand); what is shorter than 250 is not kept.
     assert!(kept.contains("of = \"post\"\nlength = \"614 mm\"\n"), "{kept}");
     assert!(kept.contains("[car]\nlongest = 2500\nload = 160\n"), "all else stays:\n{kept}");
+    // Of what was left of packs what is used is gone: all 13 screws, 3 setts and 0.75 m of fleece.
+    assert!(!kept.contains("[left.old-box]") && !kept.contains("[left.setts]"), "{kept}");
+    assert!(kept.contains("[kept.plan-1]\nplan = \"Trough from shop and shed\"\ndigest = \""), "{kept}");
+    // Once more would invent wood.
+    let twice = scantling(&["keep"], &plan);
+    let message = String::from_utf8_lossy(&twice.stderr).into_owned();
+    assert_eq!((twice.status.code(), shed()), (Some(2), kept.clone()), "{message}");
+    assert!(message.contains("`[kept.plan-1]`") && message.contains("keep --again"), "{message}");
+    let text = std::fs::read_to_string(&plan).expect("the plan");
+    std::fs::write(&plan, text.clone() + "# another word\n").expect("a plan");
+    let other = scantling(&["keep"], &plan);
+    let message = String::from_utf8_lossy(&other.stderr).into_owned();
+    assert_eq!((other.status.code(), shed()), (Some(2), kept.clone()), "{message}");
+    assert!(message.contains("a plan of this title was kept before"), "{message}");
+    std::fs::write(&plan, text).expect("a plan");
     // Read back it is the same plan: the same parts, and without what was used up.
     let after = record(&plan);
     assert_eq!(before["parts"], after["parts"]);
     let used = after["buying"]["from_shed"].as_array().expect("a list");
     assert!(used.iter().all(|taken| taken["name"] != "a" && taken["name"] != "c"), "{used:?}");
+    let again = scantling(&["keep", "--again"], &plan);
+    assert_eq!(again.status.code(), Some(0), "{}", String::from_utf8_lossy(&again.stderr));
+    assert!(shed().contains("times = 2\n") && !shed().contains("[kept.plan-2]"), "{}", shed());
     let parts: Vec<_> = std::fs::read_dir(folder.path()).expect("the folder").collect();
     assert_eq!(parts.len(), 3, "no file is left beside them");
+}
+
+/// A rest that no shed could say: it is not written, rather than a shed that cannot be read again.
+#[test]
+fn a_shed_that_could_not_be_read_is_not_written() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let plan = copied(folder.path());
+    let path = folder.path().join("shed.toml");
+    let text = std::fs::read_to_string(&path).expect("the shed").replace("keep = 250", "keep = 10");
+    std::fs::write(&path, &text).expect("a shed");
+    let output = scantling(&["keep"], &plan);
+    let message = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert_eq!(output.status.code(), Some(1), "{message}");
+    assert!(message.contains("nothing is written") && message.contains("50 to 20000 mm"), "{message}");
+    assert_eq!(std::fs::read_to_string(&path).expect("the shed"), text);
 }

@@ -304,6 +304,8 @@ pub struct Shed {
     pub keep: Length,
     /// What is left of packs, in the order of the file.
     pub left: Vec<Left>,
+    /// The plans whose rests are in the shed already, in the order of the file.
+    pub kept: Vec<KeptPlan>,
     /// The bits that are there, if the shed says.
     pub bits: Option<Vec<Length>>,
     /// The longest thing that the car takes, if the shed says.
@@ -349,6 +351,17 @@ pub struct Left {
     pub length: Option<Length>,
     /// How much there is: things, cubic millimetres or nanometres.
     pub amount: i128,
+}
+
+/// A plan that is cut, and whose rests are in the shed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct KeptPlan {
+    /// Its name in the shed.
+    pub name: String,
+    /// The title of the plan.
+    pub plan: String,
+    /// The digest of the plan and its yard as they were then.
+    pub digest: String,
 }
 
 /// What time and mishaps cost: the maker's own numbers.

@@ -2,7 +2,7 @@
 
 mod shed;
 
-pub use shed::{BITS, CAR, DOOR, HANDS, LEFT, OFFCUT, OFFCUTS, RATES, RESERVE, SAW, SHED, SHEET_SAW};
+pub use shed::{BITS, CAR, DOOR, HANDS, KEPT, LEFT, OFFCUT, OFFCUTS, RATES, RESERVE, SAW, SHED, SHEET_SAW};
 
 use model::schema::{Default, Field, Kind, Schema};
 
@@ -64,6 +64,7 @@ pub static FILES: [FileTables; 3] = [
             NamedTable { key: "offcuts", schema: Some(&OFFCUTS), single: true },
             NamedTable { key: "offcut", schema: Some(&OFFCUT), single: false },
             NamedTable { key: "left", schema: Some(&LEFT), single: false },
+            NamedTable { key: "kept", schema: Some(&KEPT), single: false },
             NamedTable { key: "bits", schema: Some(&BITS), single: true },
             NamedTable { key: "car", schema: Some(&CAR), single: true },
             NamedTable { key: "door", schema: Some(&DOOR), single: true },

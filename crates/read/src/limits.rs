@@ -16,6 +16,8 @@ pub struct Limits {
     pub shelf: usize,
     /// Offcuts in the shed, and things that are left of packs.
     pub offcuts: usize,
+    /// Plans that are told as kept in the shed.
+    pub kept: usize,
     /// Lengths or sizes of one thing, and entries of any other list.
     pub list: usize,
     /// Characters in a text such as a title.
@@ -44,6 +46,7 @@ pub const LIMITS: Limits = Limits {
     pieces: 200,
     shelf: 200,
     offcuts: 100,
+    kept: 200,
     list: 50,
     text: 200,
     name: 40,

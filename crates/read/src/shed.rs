@@ -1,14 +1,14 @@
 //! The shed: the saws, what a comfortable pattern keeps back, who is there to lift, what is left over, what brings it home.
 
 use crate::document::{Document, Form, Item, Table};
-use crate::files::{BITS, CAR, DOOR, HANDS, LEFT, OFFCUT, OFFCUTS, RATES, RESERVE, SAW, SHED, SHEET_SAW};
+use crate::files::{BITS, CAR, DOOR, HANDS, KEPT, LEFT, OFFCUT, OFFCUTS, RATES, RESERVE, SAW, SHED, SHEET_SAW};
 use crate::limits::LIMITS;
 use crate::plan::{is_known_format, named_tables};
 use crate::suggest::quote;
 use crate::values::{Reader, as_hint};
 use model::problem::{File, Problem};
 use model::schema::{Default, Schema, Values};
-use model::stock::{Rates, Saw, SawLimits, Shed};
+use model::stock::{KeptPlan, Rates, Saw, SawLimits, Shed};
 
 /// What a shed's text says, as far as it could be read.
 pub(crate) struct ShedText {
@@ -36,19 +36,21 @@ pub(crate) fn read(document: &Document) -> ShedText {
     if !document.sound || !is_known_format(&mut reader, &document.top) {
         return ShedText { shed: None, named: Vec::new(), reader };
     }
-    const TABLES: [&str; 11] =
-        ["saw", "reserve", "hands", "sheet-saw", "offcuts", "offcut", "left", "bits", "car", "door", "rates"];
+    const TABLES: [&str; 12] =
+        ["saw", "reserve", "hands", "sheet-saw", "offcuts", "offcut", "left", "kept", "bits", "car", "door", "rates"];
     let top = &document.top;
     reader.table(top, &SHED, &TABLES, "the shed");
     let needed = [&SAW, &RESERVE, &HANDS, &OFFCUTS, &CAR, &DOOR, &RATES].map(|schema| reader.single(top, schema));
     let (sheet_saw, bits) = (reader.maybe_single(top, &SHEET_SAW), reader.maybe_single(top, &BITS));
     let mut named = things(&mut reader, top, true);
     named.extend(things(&mut reader, top, false));
+    let kept = kept(&mut reader, top);
     let shed = match &needed {
         [Some(saw), Some(reserve), Some(hands), Some(offcuts), Some(car), Some(door), Some(rates)] => {
             shed([saw, reserve, hands, offcuts, car, door]).map(|shed| Shed {
                 sheet_saw: sheet_saw.as_ref().and_then(saw_of),
                 bits: bits.as_ref().and_then(|bits| bits.lengths("sizes")),
+                kept,
                 rates: rates_of(rates),
                 ..shed
             })
@@ -67,6 +69,18 @@ fn things(reader: &mut Reader, top: &Table, offcut: bool) -> Vec<NamedThing> {
         things.push(NamedThing { offcut, name: named.name.to_owned(), values });
     }
     things
+}
+
+/// The plans that are cut, as far as they could be read.
+fn kept(reader: &mut Reader, top: &Table) -> Vec<KeptPlan> {
+    let mut kept = Vec::new();
+    for named in named_tables(reader, top, "kept", LIMITS.kept) {
+        let values = reader.table(named.table, &KEPT, &[], &format!("`[kept.{}]`", quote(named.name)));
+        if let (Some(plan), Some(digest)) = (values.text("plan"), values.text("digest")) {
+            kept.push(KeptPlan { name: named.name.to_owned(), plan, digest });
+        }
+    }
+    kept
 }
 
 fn saw_of(values: &Values) -> Option<Saw> {

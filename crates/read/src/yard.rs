@@ -3,7 +3,7 @@
 mod board;
 mod packs;
 
-use crate::document::Document;
+use crate::document::{Document, Table};
 use crate::files::{BAG, BOARD, DELIVERY, FINISH, ROLL, SCREW, SHEET, UNIT, YARD, YARD_CUTS};
 use crate::limits::LIMITS;
 use crate::plan::{Named, is_known_format, named_tables};
@@ -40,7 +40,7 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     const TABLES: [&str; 9] = ["board", "sheet", "unit", "screw", "bag", "roll", "finish", "delivery", "cuts"];
     let top = reader.table(&document.top, &YARD, &TABLES, "the yard");
     let currency = currency(&mut reader, &top);
-    let tax = tax(&mut reader, &top);
+    let tax = tax(&mut reader, &document.top, &top);
     let delivery = reader.maybe_single(&document.top, &DELIVERY);
     let cuts = reader.maybe_single(&document.top, &YARD_CUTS);
     let mut shelves = Shelves::new();
@@ -104,10 +104,15 @@ fn currency(reader: &mut Reader, top: &Values) -> Option<String> {
     None
 }
 
-/// What is added to the prices; the two keys must agree.
-fn tax(reader: &mut Reader, top: &Values) -> Option<Percent> {
+/// What is added to the prices; the two keys must agree. Where one of them could not be read, that has been said, and what the
+/// other lacks is not known.
+fn tax(reader: &mut Reader, text: &Table, top: &Values) -> Option<Percent> {
+    let unread = |key: &str| text.get(key).is_some() && !top.has(key);
+    if unread("prices") || unread("tax") {
+        return None;
+    }
     let (added, tax) = (top.word("prices") == Some("without tax"), top.percent("tax"));
-    let problem = match (added, top.has("tax")) {
+    let problem = match (added, tax.is_some()) {
         (true, false) => Problem::new("the prices are without tax, and `tax` is missing")
             .expected("expected `tax` in this file: a share such as `\"20 %\"`")
             .hint("`tax`: the tax on prices without it; or write `prices = \"with tax\"`"),

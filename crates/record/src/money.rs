@@ -274,7 +274,7 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
         load: LoadRecord {
             longest: buying.load.longest.map(measure::Length::nanometres),
             mass: buying.load.mass.map(measure::Mass::value),
-            unweighed: buying.load.unweighed,
+            unweighed: buying.load.unweighed.len(),
             trips: buying.load.trips,
         },
         notes: buying.notes.clone(),

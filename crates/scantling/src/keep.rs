@@ -1,7 +1,10 @@
-//! What cutting leaves in the shed: the offcuts that are used up, and the rests that are worth keeping.
+//! What cutting leaves in the shed: the offcuts and rests of packs that are used up, and the rests that are worth keeping.
 
 use crate::Done;
 use measure::{Length, Tape};
+use model::schema::StockKind;
+use model::stock::{Left, StockRef};
+use stages::buy::{MaterialKind, Packs};
 use std::collections::BTreeMap;
 
 /// How the shed changes once everything is cut.
@@ -11,6 +14,56 @@ pub struct Kept {
     pub used: Vec<(String, u64)>,
     /// What is left and worth keeping.
     pub rests: Vec<Rest>,
+    /// Rests of packs that are used, and what is left of each.
+    pub taken: Vec<Poured>,
+    /// What is left of packs that are bought, by the plan's numbers: of units what is neither laid nor spare.
+    pub opened: Vec<Opened>,
+    /// What tells the plan.
+    pub mark: Mark,
+    /// Whether the shed says that it was kept before.
+    pub before: Option<Before>,
+}
+
+/// What tells a plan in the shed.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Mark {
+    /// Its title.
+    pub plan: String,
+    /// The digest of its text and its yard's.
+    pub digest: String,
+}
+
+/// A plan that was kept before.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Before {
+    /// The name of its table in the shed.
+    pub name: String,
+    /// Whether plan and yard are to the letter what they were then; otherwise only the title is.
+    pub same: bool,
+}
+
+/// The rest of a pack that is used.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Poured {
+    /// What it is called in the shed.
+    pub name: String,
+    /// The key that says how much: `count`, `litres`, `metres`.
+    pub key: &'static str,
+    /// How much is left as the shed would say it, rounded down to a thousandth; `None` if nothing.
+    pub left: Option<String>,
+}
+
+/// What is left of packs that are bought.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Opened {
+    /// The thing of the yard.
+    pub of: String,
+    /// How long the screws are, with the unit.
+    pub length: Option<String>,
+    /// The key that says how much.
+    pub key: &'static str,
+    /// How much, as the shed would say it, rounded down to a thousandth.
+    pub amount: String,
 }
 
 /// Rests that are alike.
@@ -47,7 +100,90 @@ pub fn kept(done: &Done) -> Kept {
         }
     }
     let used = &done.settled.buying.from_shed;
-    Kept { used: used.iter().map(|taken| (taken.name.clone(), taken.count)).collect(), rests: rests.all() }
+    let mark = mark(done);
+    Kept {
+        used: used.iter().map(|taken| (taken.name.clone(), taken.count)).collect(),
+        rests: rests.all(),
+        taken: taken(done),
+        opened: opened(done),
+        before: before(&mark, done),
+        mark,
+    }
+}
+
+fn mark(done: &Done) -> Mark {
+    let text = |source: &Option<read::Source>| source.as_ref().map_or_else(String::new, |source| source.text.clone());
+    let (plan, yard) = (text(&done.sources.plan), text(&done.sources.yard));
+    // The length in front keeps what is moved from one to the other from being the same.
+    let digest = daybook::digest(&format!("{} {plan}{yard}", plan.len()));
+    Mark { plan: done.settled.plan.title.clone(), digest }
+}
+
+fn before(mark: &Mark, done: &Done) -> Option<Before> {
+    let kept = &done.settled.plan.shed.kept;
+    let same = kept.iter().find(|kept| kept.digest == mark.digest);
+    let titled = || kept.iter().find(|kept| kept.plan == mark.plan);
+    let before = |same: bool| move |kept: &model::stock::KeptPlan| Before { name: kept.name.clone(), same };
+    same.map(before(true)).or_else(|| titled().map(before(false)))
+}
+
+fn taken(done: &Done) -> Vec<Poured> {
+    let shed = &done.settled.plan.shed;
+    let poured = |taken: &stages::buy::Taken| {
+        let left = shed.left.iter().find(|left| left.name == taken.name)?;
+        let (key, left) = written(left.of.kind, left.amount - taken.taken);
+        (taken.taken > 0).then(|| Poured { name: taken.name.clone(), key, left })
+    };
+    done.settled.buying.taken.iter().filter_map(poured).collect()
+}
+
+/// The key and the number of an amount of something in the shed, down to a thousandth; no number if that is nothing.
+fn written(kind: StockKind, amount: i128) -> (&'static str, Option<String>) {
+    let decimals = |thousandth: i128| {
+        let all = amount.div_euclid(thousandth);
+        let text = format!("{}.{:03}", all / 1000, all % 1000);
+        (all > 0).then(|| text.trim_end_matches('0').trim_end_matches('.').to_owned())
+    };
+    match kind {
+        StockKind::Bag | StockKind::Finish => ("litres", decimals(1_000)),
+        StockKind::Roll => ("metres", decimals(1_000_000)),
+        _ => ("count", (amount > 0).then(|| amount.to_string())),
+    }
+}
+
+fn opened(done: &Done) -> Vec<Opened> {
+    let (plan, buying) = (&done.settled.plan, &done.settled.buying);
+    let mut opened = Vec::new();
+    let mut add = |stock: StockRef, length: Option<Length>, packs: &[Packs], needed: i128| {
+        let is = |left: &&Left| left.of == stock && left.length == length;
+        let named = |taken: &&stages::buy::Taken| plan.shed.left.iter().filter(is).any(|left| left.name == taken.name);
+        let taken: i128 = buying.taken.iter().filter(named).map(|taken| taken.taken).sum();
+        let bought: i128 = packs.iter().map(|packs| i128::from(packs.holds) * i128::from(packs.count)).sum();
+        let (key, amount) = written(stock.kind, bought + taken - needed);
+        opened.extend(amount.filter(|_| bought > 0).map(|amount| Opened {
+            of: plan.yard.label(stock).0.to_owned(),
+            length: length.map(|length| plan.tape.show_with_unit(length)),
+            key,
+            amount,
+        }));
+    };
+    for line in buying.lines.iter().filter(|line| line.stock.kind == StockKind::Unit) {
+        let name = format!("buy.{}.count", plan.yard.label(line.stock).0);
+        let needed = buying.quantities.iter().find(|quantity| quantity.name == name);
+        needed.into_iter().for_each(|needed| add(line.stock, None, &line.packs, needed.value.value));
+    }
+    for line in &buying.materials {
+        let kind = match line.kind {
+            MaterialKind::Screw => StockKind::Screw,
+            MaterialKind::Bag => StockKind::Bag,
+            MaterialKind::Roll => StockKind::Roll,
+            MaterialKind::Finish => StockKind::Finish,
+            MaterialKind::Extra => continue,
+        };
+        let length = (line.length != Length::ZERO).then_some(line.length);
+        plan.yard.find(kind, &line.name).into_iter().for_each(|stock| add(stock, length, &line.packs, line.used));
+    }
+    opened
 }
 
 /// Rests by what they are of and their sides.

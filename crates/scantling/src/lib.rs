@@ -16,7 +16,7 @@ mod standing;
 pub use advise::waysout::{Rates, WayOut};
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
-pub use keep::{Kept, Rest, kept};
+pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
 pub use messages::refused;
 pub use note::{Note, Noted, Unnoted, note};
 pub use read::{Missing, Source, Sources, World};

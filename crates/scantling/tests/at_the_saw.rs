@@ -213,3 +213,34 @@ fn lists_in_inches() {
     let told: f64 = table[1][at].parse().expect("a number");
     assert!((own - told).abs() < 1e-6, "{own} {told}");
 }
+
+/// A saw that turns and leans less than leaning walls ask (its shed says 20° of both): terminal and cards say so.
+#[test]
+fn a_card_says_what_the_saw_does_not_do() {
+    let plan = include_str!("../../audit/tests/records/leaning-octagon/plan.toml");
+    let yard = include_str!("../../audit/tests/records/leaning-octagon/yard.toml");
+    let shed = include_str!("../../audit/tests/records/leaning-octagon/shed.toml");
+    let told = done(&[("p", plan), ("yard.toml", yard), ("shed.toml", shed)]);
+    assert!(told.verdict.passed(), "{:?}", told.verdict.findings);
+    let (page, text) = (told.page(), told.text());
+    assert!(page.contains("Not with the saw in the shed: the saw turns 20° at most, and 22.4° is asked."), "{text}");
+    assert!(page.contains("Not with the saw in the shed: its blade leans 20° at most, and 22.3° is asked."), "{text}");
+    assert_eq!(text.matches("; not with the saw in the shed").count(), 4, "{text}");
+}
+
+/// What nobody can weigh is named: boards without a material.
+#[test]
+fn what_nobody_can_weigh_is_named() {
+    let plan = include_str!("../../audit/tests/records/leaning-octagon/plan.toml");
+    let yard = include_str!("../../audit/tests/records/leaning-octagon/yard.toml");
+    let mut yard = yard.to_owned();
+    let from = yard.find("material = ").expect("a material");
+    let to = from + yard[from..].find('\n').expect("a line");
+    yard.replace_range(from..to, "");
+    let shed = include_str!("../../audit/tests/records/leaning-octagon/shed.toml");
+    let told = done(&[("p", plan), ("yard.toml", &yard), ("shed.toml", shed)]);
+    let load = &told.settled.buying.load;
+    assert_eq!(load.unweighed.len(), 1, "{load:?}");
+    let said = format!("without one line that nobody can weigh: {}", load.unweighed[0]);
+    assert!(told.text().contains(&said), "{}", told.text());
+}

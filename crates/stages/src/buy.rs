@@ -1,6 +1,7 @@
 //! Buying: boards and sheets as cutting asks for them, whole units with spares, and beside them screws, bags, rolls and
 //! extras, each with its price.
 
+mod bits;
 mod load;
 mod materials;
 mod packs;
@@ -116,6 +117,7 @@ pub struct Taken {
 pub fn buy_all(build: &Build, joints: &Joints, cutting: &Cutting, plan: &Plan) -> Result<Buying, Problem> {
     let mut buying = buy(&build.parts, cutting, plan)?;
     buying.notes.extend(bad_boards(cutting, plan));
+    buying.notes.extend(bits::missing(joints, plan));
     let lines = materials::lines(joints, &build.needs, plan, &mut buying)?;
     if !lines.is_empty() {
         let inputs = lines.iter().filter_map(|line| {

@@ -19,6 +19,8 @@ mod tools;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use tools::show;
+
 use between::Between;
 use model::build::{Build, Note, Step};
 use model::joint::Joints;

@@ -286,6 +286,22 @@ pub static SUM_OF_MASSES: Rule = Rule {
     case: Case { given: &[8, 7_308_000], gives: 58_464_000, source: "eight deck boards of 7.308 kg are 58.5 kg" },
 };
 
+/// What is brought home.
+pub static LOAD: Rule = Rule {
+    id: "load",
+    words: "What is brought home: boards, sheets and units by what one weighs as it is sold, bags by what the yard says; screws, rolls, tins and other things are not in it, nor what nobody can weigh",
+    formula: "load = sum over what is bought of count × mass of one",
+    inputs: &["count, mass of one…"],
+    source: "the buying list",
+    mark: Mark::Arithmetic,
+    compute: SUM_OF_MASSES.compute,
+    case: Case {
+        given: &[3, 6_160_000, 4, 14_000_000],
+        gives: 74_480_000,
+        source: "three boards of 6.16 kg and four bags of 14 kg are 18.48 + 56 = 74.48 kg, by hand",
+    },
+};
+
 /// What so many people lift together.
 pub static TEAM_LIFT: Rule = Rule {
     id: "team-lift",
@@ -326,6 +342,7 @@ pub static ALL: &[&Rule] = &[
     &MASS_OF_VOLUME,
     &STATED_MASS,
     &SUM_OF_MASSES,
+    &LOAD,
     &TEAM_LIFT,
     &crate::saw::REST,
     &crate::saw::TALLY,

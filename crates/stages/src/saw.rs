@@ -6,10 +6,12 @@
 mod bars;
 mod deal;
 mod ends;
+mod limits;
 #[cfg(test)]
 mod tests;
 
 pub use ends::{End, Ends, Flip, Reads};
+pub use limits::{Beyond, beyond, notes};
 
 use crate::cut::Cutting;
 use crate::rules;

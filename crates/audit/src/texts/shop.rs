@@ -1,6 +1,7 @@
 //! What shop and shed say of prices, packs and what is left, as the referee reads it.
 
 use super::{Form, Papers, Sold, Table, density, length, length_of, mass, money, percent, text, whole};
+use crate::able::Able;
 use measure::Unit;
 
 /// So many sold together; of what is poured, cubic millimetres.
@@ -223,6 +224,26 @@ fn named<'t>(shed: &'t Table, key: &str) -> Result<Vec<(&'t str, &'t Table)>, St
         Ok((name.as_str(), form.table().ok_or_else(|| format!("`{name}` is no {key}"))?))
     };
     all.entries.iter().map(each).collect()
+}
+
+/// What saw and bits of the shed can do, as far as it says.
+pub(super) fn able(shed: &Table, unit: Unit) -> Result<Able, String> {
+    let key = |table: &str, key: &str| shed.get(table).and_then(Form::table).and_then(|table| table.get(key));
+    let most = |name: &str| key("saw", name).map(|form| length(form, unit)).transpose();
+    let degrees = |name: &str| key("saw", name).map(whole).transpose();
+    let bits = match key("bits", "sizes") {
+        None => None,
+        Some(Form::List(sizes)) => Some(sizes.iter().map(|form| length(form, unit)).collect::<Result<_, _>>()?),
+        Some(_) => return Err("the sizes of the bits are no list".into()),
+    };
+    Ok(Able {
+        across: most("crosscut")?,
+        fence: most("rip")?,
+        turns: degrees("mitre")?,
+        leans: degrees("tilt")?,
+        other_for_sheets: shed.get("sheet-saw").is_some(),
+        bits,
+    })
 }
 
 /// Offcuts go behind the sizes of their kind, at no price; what is left of packs is kept in the order of the text.

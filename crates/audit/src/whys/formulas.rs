@@ -39,7 +39,7 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
         ("stated-mass", [mass]) => Some(*mass),
-        ("sum-of-masses", pairs) if pairs.len() % 2 == 0 => {
+        ("sum-of-masses" | "load", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
         // A cubic millimetre at a kilogram for the cubic metre is a thousandth of a milligram.
@@ -175,6 +175,7 @@ pub(super) const KNOWN: &[&str] = &[
     "mass",
     "stated-mass",
     "sum-of-masses",
+    "load",
     "mass-of-volume",
     "whole-packs",
     "price-by-measure",
@@ -286,6 +287,7 @@ mod tests {
         assert_eq!(formula("mass", &[2400 * mm, 145 * mm, 21 * mm, 1000]), Some(7_308_000));
         assert_eq!(formula("gap", &[1_174_750_000, 11, 88_900_000, 10]), Some(19_685_000));
         assert_eq!(formula("sum-of-masses", &[8, 7_308_000]), Some(58_464_000));
+        assert_eq!(formula("load", &[3, 6_160_000, 4, 14_000_000]), Some(74_480_000));
         assert_eq!(formula("team-lift", &[25 * mm, 2, 666]), Some(33_300_000));
         // Two litres at 550 kg/m³ are 1.1 kg; 307.5 litres are seven bags of 50;
         // of a metre 915 mm are members and ten gaps share 85.

@@ -35,8 +35,8 @@ pub(super) fn expect(record: &Record, papers: &Papers, densities: &mut Vec<(Stri
     let small = |value: i128| i64::try_from(value).unwrap_or(i64::MAX);
     let mut own = Load { longest: longest.map(small), mass: None, unweighed, trips: None };
     if !masses.is_empty() {
-        let mass = formula("sum-of-masses", &masses).unwrap_or(0);
-        book.expect("load.mass", "sum-of-masses", "mg", masses);
+        let mass = formula("load", &masses).unwrap_or(0);
+        book.expect("load.mass", "load", "mg", masses);
         own.mass = Some(small(mass));
         if let Some(most) = papers.car.1 {
             let inputs = vec![mass, most.into()];

@@ -21,6 +21,14 @@ fn quantity(record: &Value, rule: &str) -> usize {
     all.iter().position(|quantity| quantity["rule"] == rule).expect("a number by this rule")
 }
 
+/// Takes the notes away that say this; there must be one.
+fn forget(record: &mut Value, what: &str) {
+    let notes = record["buying"]["notes"].as_array_mut().expect("notes");
+    let before = notes.len();
+    notes.retain(|note| !note.as_str().expect("a text").contains(what));
+    assert!(notes.len() < before, "a note says {what}");
+}
+
 const SHOP: &str = "shop-and-shed";
 
 const FALSEHOODS: &[Falsehood] = &[
@@ -73,6 +81,61 @@ const FALSEHOODS: &[Falsehood] = &[
         does: |record| record["buying"]["notes"] = json!([]),
         rule: "buying",
         says: "is left out",
+    },
+    Falsehood {
+        name: "a board is too wide for the saw and nobody says so",
+        example: SHOP,
+        does: |record| forget(record, "across at most"),
+        rule: "buying",
+        says: "(across)",
+    },
+    Falsehood {
+        name: "a bit is not in the shed and nobody says so",
+        example: SHOP,
+        does: |record| forget(record, "pilot holes"),
+        rule: "buying",
+        says: "how many bits for pilot holes",
+    },
+    Falsehood {
+        name: "a bit that is there is said to be missing",
+        example: SHOP,
+        does: |record| {
+            let notes = record["buying"]["notes"].as_array_mut().expect("notes");
+            notes.push(json!("the shed has no bit of 5 mm for clearance holes; none there is larger"));
+        },
+        rule: "buying",
+        says: "how many bits for clearance holes",
+    },
+    Falsehood {
+        name: "the saw does not turn so far and nobody says so",
+        example: "leaning-octagon",
+        does: |record| forget(record, "the saw turns"),
+        rule: "buying",
+        says: "(turns)",
+    },
+    Falsehood {
+        name: "the blade does not lean so far and nobody says so",
+        example: "leaning-octagon",
+        does: |record| forget(record, "its blade leans"),
+        rule: "buying",
+        says: "(leans)",
+    },
+    Falsehood {
+        name: "the fence does not go so far and nobody says so",
+        example: "sheet-box",
+        does: |record| forget(record, "its fence goes"),
+        rule: "buying",
+        says: "(fence)",
+    },
+    Falsehood {
+        name: "what is brought home is told by the rule of what is lifted",
+        example: SHOP,
+        does: |record| {
+            let at_load = quantity(record, "load");
+            record["quantities"][at_load]["rule"] = json!("sum-of-masses");
+        },
+        rule: "whys",
+        says: "load.mass",
     },
     Falsehood {
         name: "a part is cut from a board with bad stretches",

@@ -104,6 +104,10 @@ fn said(settled: &Settled, at: usize, card: &Card) -> Vec<String> {
     let check = escape(&cards::check(settled, card));
     let mut said =
         vec![format!("<strong>First off</strong>: measure the first {made} before the second is cut: {check}.")];
+    let beyond = cards::beyond(settled, std::slice::from_ref(card));
+    if !beyond.is_empty() {
+        said.insert(0, format!("<strong class=\"care\">{}</strong>", escape(&beyond)));
+    }
     said.extend(cards::hold(settled, card).iter().map(|line| escape(line)));
     if let Some(kerf) = cards::wider_kerf(settled, card) {
         said.push(format!("Rests are reckoned with {} for each cut, as slanted ends of this kind take it: square cuts leave a little more.", escape(&kerf)));

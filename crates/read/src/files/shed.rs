@@ -27,19 +27,25 @@ pub static SAW: Schema = Schema {
             Default::Text("10 mm"),
             "What is taken off one stock piece to square it, both ends together, its own kerfs included (*common practice*).",
         ),
-        length("crosscut", 10, 5_000, Default::Absent, "The widest board that it cuts across; not asked yet."),
-        length("rip", 10, 5_000, Default::Absent, "The widest that it rips from its fence; not asked yet."),
+        length("crosscut", 10, 5_000, Default::Absent, "The widest board that it cuts across; a wider one is told."),
+        length(
+            "rip",
+            10,
+            5_000,
+            Default::Absent,
+            "The widest that it rips from its fence; a panel wider than that off both edges is told.",
+        ),
         field(
             "mitre",
             Kind::Count { least: 0, most: 90 },
             Default::Absent,
-            "How far it turns, in whole degrees from square; not asked yet.",
+            "How far it turns, in whole degrees from square; an end that turns more is told.",
         ),
         field(
             "tilt",
             Kind::Count { least: 0, most: 90 },
             Default::Absent,
-            "How far its blade leans, in whole degrees from upright; not asked yet.",
+            "How far its blade leans, in whole degrees from upright; an end that leans more is told.",
         ),
     ],
 };
@@ -104,10 +110,21 @@ pub static LEFT: Schema = Schema {
     ],
 };
 
+/// A plan that is cut, and whose rests are in the shed.
+pub static KEPT: Schema = Schema {
+    name: "kept",
+    doc: "A plan whose rests `scantling keep` has put into the shed, written by it, so that the same plan is not kept twice.",
+    fields: &[
+        field("plan", Kind::Text, Default::Required, "The title of the plan."),
+        field("digest", Kind::Text, Default::Required, "The digest of the plan and its yard as they were then."),
+        field("times", Kind::Count { least: 1, most: 1_000 }, Default::Text("1"), "How often it was kept."),
+    ],
+};
+
 /// The bits.
 pub static BITS: Schema = Schema {
     name: "bits",
-    doc: "The bits that you have. Read, and not asked yet.",
+    doc: "The bits that you have; left out, no hole is asked. Pilot and clearance holes of other sizes are told, with the next one that is there.",
     fields: &[field("sizes", Kind::Lengths { least: 1, most: 60 }, Default::Required, "Across, each.")],
 };
 

@@ -10,14 +10,14 @@ use model::schema::StockKind;
 use model::why::{Input, Of, Quantity, Value};
 
 /// What to bring home.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Load {
     /// The longest thing that is bought; `None` if nothing is.
     pub longest: Option<Length>,
     /// What all weighs of which that is known.
     pub mass: Option<Mass>,
-    /// How many lines nobody can weigh.
-    pub unweighed: usize,
+    /// The lines that nobody can weigh, by their names in the shop.
+    pub unweighed: Vec<String>,
     /// How often the car goes, if its load and a mass are known.
     pub trips: Option<u64>,
 }
@@ -26,7 +26,7 @@ impl Buying {
     /// Adds up what to bring home.
     pub(super) fn load(&mut self, plan: &Plan) -> Result<(), Problem> {
         let mut masses = Vec::new();
-        let mut unweighed = 0;
+        let mut unweighed = Vec::new();
         for line in self.lines.clone() {
             match mass_of_one(&line, plan) {
                 Some(mass) => {
@@ -34,12 +34,12 @@ impl Buying {
                     masses.push(Input::new(mass.name.clone(), mass.value));
                     self.quantities.push(mass);
                 }
-                None => unweighed += 1,
+                None => unweighed.push(label(plan.yard.label(line.stock))),
             }
         }
         let (bags, unknown) = self.bags(plan);
         masses.extend(bags);
-        unweighed += unknown;
+        unweighed.extend(unknown);
         let mut load = Load { unweighed, ..Load::default() };
         let longest = |line: &Line| longest_side(line, plan);
         let sides: Vec<Input> =
@@ -55,7 +55,7 @@ impl Buying {
             ));
         }
         if !masses.is_empty() {
-            let mass = Quantity::by("load.mass", "all that is weighed", Of::Mass, &rules::SUM_OF_MASSES, masses)
+            let mass = Quantity::by("load.mass", "all that is weighed", Of::Mass, &rules::LOAD, masses)
                 .ok_or_else(|| too_large("load.mass"))?;
             let own = i64::try_from(mass.value.value).map_err(|_| too_large("load.mass"))?;
             load.mass = Some(Mass::milligrams(own));
@@ -76,9 +76,9 @@ impl Buying {
         Ok(())
     }
 
-    /// How many bags of each size and what one weighs; and how many sizes nobody can weigh.
-    fn bags(&self, plan: &Plan) -> (Vec<Input>, usize) {
-        let (mut inputs, mut unknown) = (Vec::new(), 0);
+    /// How many bags of each size and what one weighs; and the sizes that nobody can weigh.
+    fn bags(&self, plan: &Plan) -> (Vec<Input>, Vec<String>) {
+        let (mut inputs, mut unknown) = (Vec::new(), Vec::new());
         for line in self.materials.iter().filter(|line| line.kind == MaterialKind::Bag) {
             let Some(bag) = plan.yard.bags.iter().find(|bag| bag.name == line.name) else { continue };
             for packs in &line.packs {
@@ -88,12 +88,17 @@ impl Buying {
                         inputs.push(Input::new("how many", Value::count(packs.count)));
                         inputs.push(Input::new(format!("a bag of {}", line.name), Value::mass(mass)));
                     }
-                    None => unknown += 1,
+                    None => unknown.push(label((&bag.name, &bag.label))),
                 }
             }
         }
         (inputs, unknown)
     }
+}
+
+/// What a thing is called in the shop, or else in the plan.
+fn label((name, label): (&str, &str)) -> String {
+    if label.is_empty() { name } else { label }.to_owned()
 }
 
 /// What the car does not take.

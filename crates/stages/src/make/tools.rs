@@ -139,7 +139,8 @@ fn spacer(row: &Row, tape: Tape) -> Option<String> {
     Some(if alike { format!("spacer {}", show(tape, gap)) } else { "rod with the marks of the row".into() })
 }
 
-fn show(tape: Tape, length: Length) -> String {
+/// A length as it is set or drilled, with its unit, exactly where the tape can.
+pub(crate) fn show(tape: Tape, length: Length) -> String {
     match tape.unit() {
         Unit::Millimetre => format!("{} mm", tape.show_exact(length)),
         Unit::Inch | Unit::FootInch => tape.show_exact(length),

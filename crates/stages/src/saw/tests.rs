@@ -7,7 +7,7 @@ use model::part::{At, Axis, Frame, Part, PartKey, Plane, Solid, UNIT};
 use model::plan::Prefer;
 use model::problem::{File, Place};
 use model::schema::StockKind;
-use model::stock::{Board, BoardLength, Material, Shed, Sheet, SheetSize, Yard};
+use model::stock::{Board, BoardLength, Material, SawLimits, Shed, Sheet, SheetSize, Yard};
 use std::collections::BTreeSet;
 
 const DEAL: StockRef = StockRef { kind: StockKind::Board, place: 0 };
@@ -321,4 +321,52 @@ fn every_part_is_on_one_card_and_comes_out() {
             }
         }
     }
+}
+
+/// A shed whose saw turns 20°, leans 25°, cuts 140 across and rips 400: the slanted board of 145 turns 31.0° and leans 21.1°
+/// (as above); what the shed does not say is not asked.
+#[test]
+fn what_the_saw_does_not_do_is_told() {
+    let mut plan = plan();
+    let parts = vec![slanted(0, [Some(([-0.8, 0.48, 0.36], [0, 0, 0])), None]), part(1, DEAL, Length::mm(900), 145)];
+    let build = Build { parts, ..Build::default() };
+    let cutting = cut::cut(&build.parts, &plan, cut::STEPS, &|| false).expect("a cutting plan");
+    let sawing = saw(&build, &cutting, &plan);
+    assert_eq!(notes(&sawing, &build, &plan), Vec::<String>::new());
+    plan.shed.limits.mitre = Some(20);
+    plan.shed.limits.tilt = Some(25);
+    let told = notes(&sawing, &build, &plan);
+    assert!(
+        matches!(told.as_slice(), [one] if one.starts_with("set-up 2: ") && one.ends_with("turns 20° at most, and 31° is asked")),
+        "{told:?}"
+    );
+    plan.shed.limits = SawLimits { mitre: Some(31), tilt: Some(21), crosscut: Some(Length::mm(145)), rip: None };
+    let told = notes(&sawing, &build, &plan);
+    assert!(matches!(told.as_slice(), [one] if one.ends_with("leans 21° at most, and 21.1° is asked")), "{told:?}");
+    plan.shed.limits = SawLimits { crosscut: Some(Length::mm(140)), ..SawLimits::default() };
+    let told = notes(&sawing, &build, &plan);
+    assert_eq!(told.len(), 2, "both set-ups are of a board of 145: {told:?}");
+    assert!(told[0].ends_with("cuts 140 mm across at most, and 145 mm is asked"), "{told:?}");
+}
+
+/// The sheet above: 451 wide leaves 791 and then 337 beside it, 300 leaves 34. A fence that goes to 400 does the second of 451
+/// off the other edge and not the first; one that goes to 800 does all; another saw for sheets is not asked.
+#[test]
+fn a_panel_too_wide_for_the_fence_off_both_edges() {
+    let (sawing, _) = ripped();
+    let parts = [(1200, 451), (800, 451), (1200, 451), (1200, 300)];
+    let panel = |(at, &(length, width)): (usize, &(i64, i64))| part(at, PLY, Length::mm(length), width);
+    let build = Build { parts: parts.iter().enumerate().map(panel).collect(), ..Build::default() };
+    let mut plan = plan();
+    plan.shed.limits.rip = Some(Length::mm(400));
+    let told = notes(&sawing, &build, &plan);
+    assert!(
+        matches!(told.as_slice(), [one] if one.starts_with("set-up 1: ") && one.contains("fence goes to 400 mm at most, and 451 mm is asked")),
+        "{told:?}"
+    );
+    plan.shed.sheet_saw = Some(model::stock::Saw { kerf: Length::mm(3), trim: Length::mm(10) });
+    assert_eq!(notes(&sawing, &build, &plan), Vec::<String>::new());
+    plan.shed.sheet_saw = None;
+    plan.shed.limits.rip = Some(Length::mm(800));
+    assert_eq!(notes(&sawing, &build, &plan), Vec::<String>::new());
 }
