@@ -56,6 +56,9 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     hold_first(record, papers, ledger);
 }
 
+/// Where a reading of ten stands in its list: by kind, place on the shelf, what one takes and the joint.
+type TenPlace = (String, Option<usize>, i64, i64);
+
 /// What is to be measured before paying.
 fn hold_first(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let cutting = &record.cutting;
@@ -73,7 +76,7 @@ fn hold_first(record: &Record, papers: &Papers, ledger: &mut Ledger) {
         "board" => papers.boards.iter().position(|board| board.name == name),
         _ => papers.units.iter().position(|unit| unit.name == name),
     };
-    let mut tens: Vec<((String, Option<usize>, i64, i64), Ten)> = Vec::new();
+    let mut tens: Vec<(TenPlace, Ten)> = Vec::new();
     for row in &record.rows {
         let [one] = row.pattern[..] else { continue };
         let of = |part: &&crate::claims::Part| match part.kind.as_str() {

@@ -157,9 +157,12 @@ fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>) {
     }
 }
 
+/// The inputs of slots, by their distance and coefficient.
+type Slots = BTreeMap<(i128, i128), [i128; 5]>;
+
 /// The slots of each kind of held part on each kind of base, by distance and material.
 fn slots(book: &Book<'_>, numbers: &mut Vec<Number>) {
-    let mut kinds: BTreeMap<(&str, &str), BTreeMap<(i128, i128), [i128; 5]>> = BTreeMap::new();
+    let mut kinds: BTreeMap<(&str, &str), Slots> = BTreeMap::new();
     for joint in &book.record.joints {
         let pair = book.places.get(joint.held.as_str()).copied().zip(book.places.get(joint.base.as_str()).copied());
         let Some((pair, asks)) = pair.and_then(|pair| Some((pair, book.known(pair)?))) else { continue };

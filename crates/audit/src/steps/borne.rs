@@ -51,8 +51,7 @@ impl<'r> Borne<'r> {
             let listed: BTreeSet<&str> = listed.split(", ").flat_map(|some| some.split(" and ")).collect();
             listed == names.iter().copied().collect()
         };
-        let right =
-            if names.is_empty() { told.is_empty() } else { told.len() == 1 && told.iter().all(|text| named(text)) };
+        let right = if names.is_empty() { told.is_empty() } else { told.len() == 1 && told.iter().all(named) };
         ledger.hold(right, || match names {
             [] => format!("`{piece}` is said to be carried by nothing, and it is"),
             _ => format!("nothing carries {}, and no note of `{piece}` says just that", names.join(", ")),
