@@ -32,7 +32,7 @@ fn swap(record: &mut Value, [late, early]: [&str; 2]) {
 const FALSEHOODS: &[Falsehood] = &[
     Falsehood {
         name: "a floor whose bearers lie on air is not told",
-        example: "posted-trough",
+        example: "hexagon-of-slats",
         does: |record| {
             let notes = record["notes"].as_array_mut().expect("notes");
             notes.retain(|note| !note["text"].as_str().is_some_and(|text| text.contains("carries floor")));
