@@ -31,6 +31,26 @@ fn swap(record: &mut Value, [late, early]: [&str; 2]) {
 
 const FALSEHOODS: &[Falsehood] = &[
     Falsehood {
+        name: "a floor whose bearers lie on air is not told",
+        example: "hexagon-of-slats",
+        does: |record| {
+            let notes = record["notes"].as_array_mut().expect("notes");
+            notes.retain(|note| !note["text"].as_str().is_some_and(|text| text.contains("carries floor")));
+        },
+        rule: "steps",
+        says: "nothing carries floor",
+    },
+    Falsehood {
+        name: "walls on the ground are said to hover",
+        example: "posted-trough",
+        does: |record| {
+            let note = json!({ "piece": "trough", "text": "Nothing in this plan carries trough: it hovers." });
+            record["notes"].as_array_mut().expect("notes").push(note);
+        },
+        rule: "steps",
+        says: "`trough` is said to be carried by nothing",
+    },
+    Falsehood {
         name: "posts stand before the floor that they rest on",
         example: "posted-trough",
         does: |record| swap(record, ["posts", "floor"]),
