@@ -36,7 +36,6 @@ fn what_could_not_be_verified_is_told() {
     assert_eq!(
         verdict.unchecked,
         [
-            "what the plan costs with a size moved because the yard has none of a length",
             "the cutting plan of `larch-145`: that no other plan of this cost is handier",
             "how many boards of the ways that were not chosen are tight",
             "that no closing at all costs less than the cheapest way",
