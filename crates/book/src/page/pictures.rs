@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 pub(super) fn rods(settled: &Settled) -> String {
     let chosen = &settled.ways[settled.chosen].closing;
     let mut text = String::from(
-        "<p>Each ruler is notched where everything that hangs on that size comes out; the figure at a notch is what the whole plan costs there.</p>\n",
+        "<p>Each ruler is notched where everything that hangs on that size comes out; the figure at a notch is what all boards, sheets and units cost there.</p>\n",
     );
     for windows in &settled.windows {
         let size = &settled.asked.problem.sizes[windows.size];
