@@ -60,12 +60,12 @@ impl Group {
         view(&self.build, &self.title, Look::Right, tape, paper)
     }
 
-    /// Cut across its own middle, as [`crate::section`].
+    /// Cut across its own middle, as [`crate::section()`].
     pub fn section(&self, tape: Tape, paper: Paper) -> Svg {
         section_of(&self.build, &self.title, None, tape, paper)
     }
 
-    /// Taken apart, as [`crate::exploded`].
+    /// Taken apart, as [`crate::exploded()`].
     pub fn exploded(&self, paper: Paper) -> Svg {
         exploded_of(&self.build, &self.title, paper)
     }
