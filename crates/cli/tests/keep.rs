@@ -66,9 +66,9 @@ fn the_shed_after_cutting() {
     assert_eq!(parts.len(), 3, "no file is left beside them");
 }
 
-/// A rest that no shed could say: it is not written, rather than a shed that cannot be read again.
+/// Rests shorter than an offcut may be are not asked to be kept: the shed that asks for it is refused, and stays as it is.
 #[test]
-fn a_shed_that_could_not_be_read_is_not_written() {
+fn rests_shorter_than_an_offcut_are_not_kept() {
     let folder = tempfile::tempdir().expect("a folder");
     let plan = copied(folder.path());
     let path = folder.path().join("shed.toml");
@@ -76,7 +76,7 @@ fn a_shed_that_could_not_be_read_is_not_written() {
     std::fs::write(&path, &text).expect("a shed");
     let output = scantling(&["keep"], &plan);
     let message = String::from_utf8_lossy(&output.stderr).into_owned();
-    assert_eq!(output.status.code(), Some(1), "{message}");
-    assert!(message.contains("nothing is written") && message.contains("50 to 20000 mm"), "{message}");
+    assert_eq!(output.status.code(), Some(3), "{message}");
+    assert!(message.contains("`keep` is too small") && message.contains("50 to 20000 mm"), "{message}");
     assert_eq!(std::fs::read_to_string(&path).expect("the shed"), text);
 }
