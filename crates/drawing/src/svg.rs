@@ -73,10 +73,12 @@ impl Svg {
         )
     }
 
-    /// A name for its ids that is the same every time and differs between the drawings of a page: FNV-1a, 64 bit, of what
-    /// it shows.
+    /// A name for its ids that is the same every time and differs between the drawings of a page: FNV-1a, 64 bit, of its size
+    /// and what it shows.
     fn name(&self) -> String {
-        let bytes = [&self.title, &self.description, &self.body].into_iter().flat_map(|text| text.bytes());
+        // The same picture may stand on papers of two widths.
+        let size = [self.width_mm, self.height_mm].map(number).join(" ");
+        let bytes = [&size, &self.title, &self.description, &self.body].into_iter().flat_map(|text| text.bytes());
         let hash =
             bytes.fold(0xcbf2_9ce4_8422_2325_u64, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3));
         format!("d{hash:016x}")
