@@ -2,6 +2,7 @@
 
 use model::stock::Pack;
 use model::why::{Case, Mark, Rule};
+use std::cmp::Reverse;
 
 /// So many of each pack, in the order in which they are on sale.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -93,12 +94,14 @@ fn cheapest(needed: i128, offers: &[Offer]) -> Option<Choice> {
     let mut counts = off_first(needed, &mut scaled);
     let came_off: i128 = counts.iter().zip(&scaled).map(|(count, offer)| i128::from(*count) * offer.holds).sum();
     let rest = needed - came_off;
-    if rest > 2 * MOST {
-        return None;
-    }
     let exact = came_off == 0;
-    for (count, more) in counts.iter_mut().zip(fill(rest, &scaled)?) {
+    // With more than this left, every pack that there still is holds more than half of it.
+    let filled = if rest > 2 * MOST { one_or_two(rest, &scaled) } else { fill(rest, &scaled) };
+    for (count, more) in counts.iter_mut().zip(filled?) {
         *count += more;
+    }
+    if !exact {
+        put_back(needed, &scaled, &mut counts);
     }
     let sum = |of: &dyn Fn(&Offer) -> i128| -> i128 {
         counts.iter().zip(offers).map(|(count, offer)| i128::from(*count) * of(offer)).sum()
@@ -127,6 +130,40 @@ fn off_first(needed: i128, offers: &mut [Offer]) -> Vec<u64> {
     counts
 }
 
+/// Puts back what came off first and is not needed after all, the dearest first.
+fn put_back(needed: i128, offers: &[Offer], counts: &mut [u64]) {
+    let held: i128 = counts.iter().zip(offers).map(|(count, offer)| i128::from(*count) * offer.holds).sum();
+    let mut over = held - needed;
+    let mut order: Vec<usize> = (0..offers.len()).collect();
+    order.sort_by_key(|&at| (Reverse(offers[at].price), at));
+    for at in order {
+        let back = (over / offers[at].holds).min(counts[at].into()).max(0);
+        over -= back * offers[at].holds;
+        counts[at] -= u64::try_from(back).unwrap_or(0);
+    }
+}
+
+/// The best one or two packs, each of which holds half of what is needed or more.
+fn one_or_two(needed: i128, offers: &[Offer]) -> Option<Vec<u64>> {
+    let there: Vec<usize> = (0..offers.len()).filter(|&at| offers[at].most > 0).collect();
+    let alone = there.iter().map(|&at| vec![at]);
+    let pairs = there.iter().flat_map(|&one| there.iter().map(move |&other| vec![one, other]));
+    let does = |chosen: &Vec<usize>| {
+        let twice = chosen.len() == 2 && chosen[0] == chosen[1];
+        let holds: i128 = chosen.iter().map(|&at| offers[at].holds).sum();
+        holds >= needed && (!twice || offers[chosen[0]].most > 1)
+    };
+    let weight = |chosen: &Vec<usize>| {
+        let sum = |of: &dyn Fn(&Offer) -> i128| -> i128 { chosen.iter().map(|&at| of(&offers[at])).sum() };
+        let largest = chosen.iter().map(|&at| offers[at].holds).max();
+        (sum(&|offer| offer.price.unwrap_or(0)), sum(&|offer| offer.holds), chosen.len(), Reverse(largest))
+    };
+    let best = alone.chain(pairs).filter(does).min_by_key(weight)?;
+    let mut counts = vec![0; offers.len()];
+    best.into_iter().for_each(|at| counts[at] += 1);
+    Some(counts)
+}
+
 /// The best numbers of packs that hold `needed` measures or more.
 fn fill(needed: i128, offers: &[Offer]) -> Option<Vec<u64>> {
     let mut counts = vec![0; offers.len()];
@@ -152,8 +189,13 @@ fn fill(needed: i128, offers: &[Offer]) -> Option<Vec<u64>> {
     Some(counts)
 }
 
-/// For the first none, one, two … packs in size: the least weight that holds just so many measures.
-struct Tables(Vec<Vec<Option<Weight>>>);
+/// What holds just so many measures, pack by pack in size.
+struct Tables {
+    /// The least weight of all packs together.
+    last: Vec<Option<Weight>>,
+    /// For each pack, how many of it are in the least weight of it and the smaller ones, the most where several are.
+    counts: Vec<Vec<u32>>,
+}
 
 impl Tables {
     fn new(needed: i128, small: &[usize], offers: &[Offer]) -> Tables {
@@ -161,9 +203,11 @@ impl Tables {
         // Both are below twice MOST: a choice that holds more could do without one of its packs.
         let mut table: Vec<Option<Weight>> = vec![None; (needed + largest) as usize];
         table[0] = Some((0, 0));
-        let mut tables = vec![table.clone()];
+        let mut counts = Vec::with_capacity(small.len());
         for &at in small {
             let Offer { holds, price, most } = offers[at];
+            // A pack holds one measure at least, so no more than the table is long are of use.
+            let mut own = vec![0_u32; table.len()];
             let mut left = most;
             let mut packet = 1;
             // Numbers of one pack as sums of packets of 1, 2, 4 … and a rest.
@@ -171,41 +215,33 @@ impl Tables {
                 let many = packet.min(left);
                 let (step, cost) = ((many * holds) as usize, many * price.unwrap_or(0));
                 for to in (step..table.len()).rev() {
-                    let with = table[to - step].map(|before| (before.0 + cost, before.1 + many as u64));
-                    if with.is_some_and(|with| table[to].is_none_or(|own| with < own)) {
-                        table[to] = with;
+                    let Some((before, packs)) = table[to - step] else { continue };
+                    let (with, count) = ((before + cost, packs + many as u64), own[to - step] + many as u32);
+                    if table[to].is_none_or(|known| (with, Reverse(count)) < (known, Reverse(own[to]))) {
+                        (table[to], own[to]) = (Some(with), count);
                     }
                 }
                 left -= many;
                 packet *= 2;
             }
-            tables.push(table.clone());
+            counts.push(own);
         }
-        Tables(tables)
+        Tables { last: table, counts }
     }
 
     /// Cost, measures and packs of the best choice.
     fn best(&self, needed: i128) -> Option<(i128, i128, u64)> {
-        let last = self.0.last()?;
         let at = |(holds, weight): (usize, &Option<Weight>)| weight.map(|(cost, packs)| (cost, holds as i128, packs));
-        last.iter().enumerate().skip(needed as usize).filter_map(at).min()
+        self.last.iter().enumerate().skip(needed as usize).filter_map(at).min()
     }
 
     /// The numbers behind a sum of measures, most of the largest first.
     fn count(&self, holds: i128, small: &[usize], offers: &[Offer], counts: &mut [u64]) {
         let mut rest = holds as usize;
-        for (place, &at) in small.iter().enumerate().rev() {
-            let offer = &offers[at];
-            let Some((cost, packs)) = self.0[place + 1][rest] else { return };
-            let step = offer.holds as usize;
-            let most = (rest / step).min(usize::try_from(offer.most).unwrap_or(usize::MAX));
-            let is_it = |many: &usize| {
-                let own = (offer.price.unwrap_or(0) * *many as i128, *many as u64);
-                self.0[place][rest - many * step].is_some_and(|left| (left.0 + own.0, left.1 + own.1) == (cost, packs))
-            };
-            let many = (0..=most).rev().find(is_it).unwrap_or(0);
-            counts[at] = many as u64;
-            rest -= many * step;
+        for (own, &at) in self.counts.iter().zip(small).rev() {
+            let many = own[rest];
+            counts[at] = many.into();
+            rest -= many as usize * offers[at].holds as usize;
         }
     }
 }

@@ -105,3 +105,13 @@ fn very_much_is_told() {
     assert!(choose(MOST, &packs).expect("enough").exact);
     assert_eq!(choose(1 << 90, &packs), None);
 }
+
+/// Where a few small packs are left and one large one does, the large one is bought, by itself or twice (by hand).
+#[test]
+fn one_large_pack_does() {
+    let few = |stock: u32| Pack { stock: Some(stock), ..pack(1, 1) };
+    let bought = |needed: i128, large: u64| choose(needed, &[few(5), pack(large, 900_000)]).map(|choice| choice.counts);
+    assert_eq!(bought(600_000, 1_000_000), Some(vec![0, 1]));
+    assert_eq!(bought(600_000, 350_000), Some(vec![0, 2]));
+    assert_eq!(choose(600_000, &[few(5)]), None, "there are not enough");
+}
