@@ -157,8 +157,8 @@ fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>) {
     }
 }
 
-/// The inputs of slots, by their distance and coefficient.
-type Slots = BTreeMap<(i128, i128), [i128; 5]>;
+/// The inputs of slots, by their distance, coefficient and clearance.
+type Slots = BTreeMap<(i128, i128, i128), [i128; 5]>;
 
 /// The slots of each kind of held part on each kind of base, by distance and material.
 fn slots(book: &Book<'_>, numbers: &mut Vec<Number>) {
@@ -170,7 +170,8 @@ fn slots(book: &Book<'_>, numbers: &mut Vec<Number>) {
         let letters = [pair.0, pair.1].map(|place| book.record.parts[place].letters());
         for distance in moves.slotted(joint) {
             let kind = kinds.entry((letters[0], letters[1])).or_default();
-            kind.insert((distance, moves.coefficient()), moves.inputs(distance));
+            let inputs = moves.inputs(distance);
+            kind.insert((distance, moves.coefficient(), inputs[0]), inputs);
         }
     }
     for ((held, base), slots) in kinds {
