@@ -129,7 +129,7 @@ pub(crate) fn spacer(settled: &Settled, spacer: &Spacer) -> String {
     let tape = settled.plan.tape;
     let off = |row: &advise::whatif::SpacerRow| {
         let word = if row.off < Length::ZERO { "runs over" } else { "ends short" };
-        format!("{} {word} by {}", row.face, tape.show_fine(row.off.abs()))
+        format!("{} {word} by {}", row.face, tape.show_exact(row.off.abs()))
     };
     let rows: Vec<String> = spacer.rows.iter().filter(|row| row.off != Length::ZERO).map(off).collect();
     let shown = tape.show(spacer.spacer);
@@ -153,18 +153,18 @@ pub(crate) fn measure_first(settled: &Settled) -> Vec<String> {
             label(one.stock),
             one.boards,
             tape.show(one.label),
-            tape.show_fine(one.least),
-            tape.show_fine(one.comfortable)
+            tape.show_exact(one.least),
+            tape.show_exact(one.comfortable)
         )
     });
     let tens = first.tens.iter().map(|ten| match ten.stock.kind {
         StockKind::Unit => format!(
             "{}: ten laid dry with joints of {} read {}.",
             label(ten.stock),
-            tape.show_fine(ten.joint),
-            tape.show_fine(ten.reads)
+            tape.show_exact(ten.joint),
+            tape.show_exact(ten.reads)
         ),
-        _ => format!("{}: ten side by side read {}.", label(ten.stock), tape.show_fine(ten.reads)),
+        _ => format!("{}: ten side by side read {}.", label(ten.stock), tape.show_exact(ten.reads)),
     });
     let sheets =
         first.sheets.iter().map(|&stock| format!("{}: the thickness of each sheet, at two corners.", label(stock)));
