@@ -218,7 +218,7 @@ pub(crate) fn with_spare(laid: i128, spare: i64) -> i128 {
 pub(crate) fn line_name(line: &Line, papers: &Papers) -> String {
     let size = |&length: &i64| papers.tape.show(measure::Length::nm(length)).replace('"', "in");
     let sizes = match &line.board {
-        Some(name) => vec!["each".to_string(), name.replace([' ', '.', ','], "-")],
+        Some(name) => vec!["each".to_string(), crate::needs::flat(name)],
         None => line.size.iter().map(size).collect(),
     };
     [vec!["buy".to_string(), line.name.clone()], sizes].concat().join(".")

@@ -170,7 +170,7 @@ fn hold_materials(record: &Record, papers: &Papers, wanted: &Wanted, ledger: &mu
 }
 
 /// A name as it stands in the names of numbers.
-fn flat(name: &str) -> String {
+pub(crate) fn flat(name: &str) -> String {
     name.replace([' ', '.', ','], "-")
 }
 

@@ -142,6 +142,11 @@ impl Input {
     }
 }
 
+/// A name as it stands in the names of quantities, which are parted by points: spaces, points and commas become hyphens.
+pub fn flat(name: &str) -> String {
+    name.replace([' ', '.', ','], "-")
+}
+
 /// A number of the plan that can be asked why.
 #[derive(Clone, Debug)]
 pub struct Quantity {

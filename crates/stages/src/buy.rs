@@ -24,7 +24,7 @@ use model::price::Measured;
 use model::problem::Problem;
 use model::schema::StockKind;
 use model::stock::{From, StockRef};
-use model::why::{Input, Of, Quantity, Value};
+use model::why::{Input, Of, Quantity, Value, flat};
 use std::collections::BTreeMap;
 
 /// The buying list.
@@ -202,15 +202,10 @@ pub fn line_name(line: &Line, plan: &Plan) -> String {
 
 fn sold_name(first: &str, stock: &str, size: &[Length], name: Option<&str>, plan: &Plan) -> String {
     let size = match name {
-        Some(name) => vec!["each".to_owned(), plain(name)],
+        Some(name) => vec!["each".to_owned(), flat(name)],
         None => size.iter().map(|length| plan.tape.show(*length).replace('"', "in")).collect(),
     };
     [vec![first.to_owned(), stock.to_owned()], size].concat().join(".")
-}
-
-/// A name as it stands among the names of numbers.
-fn plain(name: &str) -> String {
-    name.replace([' ', '.', ','], "-")
 }
 
 /// How many of each unit are laid.

@@ -130,7 +130,7 @@ pub(super) fn pay(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) {
 }
 
 fn name(material: &Material, papers: &Papers) -> String {
-    let name = format!("material.{}.{}", material.kind, material.name.replace([' ', '.', ','], "-"));
+    let name = format!("material.{}.{}", material.kind, crate::needs::flat(&material.name));
     if material.length == 0 {
         return name;
     }

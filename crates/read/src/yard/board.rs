@@ -124,7 +124,7 @@ fn price(entry: &Values, rate: Option<(Measure, Money)>, sides: [Length; 3]) -> 
 /// Reports each name that two single boards of a kind have. Their numbers are called by it with hyphens for spaces, points and
 /// commas, so names that differ in these alone are the same.
 fn hold_names(reader: &mut Reader, each: &[Values]) {
-    let flat = |entry: &Values| Some(entry.text("name")?.replace([' ', '.', ','], "-"));
+    let flat = |entry: &Values| Some(model::why::flat(&entry.text("name")?));
     for (at, entry) in each.iter().enumerate() {
         let Some(name) = entry.text("name") else { continue };
         if each[..at].iter().any(|earlier| flat(earlier) == flat(entry)) {

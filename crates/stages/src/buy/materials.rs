@@ -1,7 +1,7 @@
 //! Screws by the box, bags by their yield, rolls by the metre, and what the plan itself names.
 
 use super::shop::too_few;
-use super::{Buying, Packs, plain, too_large};
+use super::{Buying, Packs, too_large};
 use crate::rules;
 use measure::{Length, Money, Volume};
 use model::build::{Need, Needed};
@@ -10,7 +10,7 @@ use model::plan::Plan;
 use model::problem::Problem;
 use model::schema::StockKind;
 use model::stock::{Pack, StockRef};
-use model::why::{Input, Of, Quantity, Value};
+use model::why::{Input, Of, Quantity, Value, flat};
 use std::collections::BTreeMap;
 
 /// A line of what is bought beside boards, sheets and units.
@@ -188,7 +188,7 @@ fn extras(needs: &[Need]) -> Vec<Use> {
         match uses.iter_mut().find(same) {
             Some(of) => of.line.used += i128::from(count),
             None => {
-                let free = |name: &String| uses.iter().all(|of| plain(&of.line.name) != plain(name));
+                let free = |name: &String| uses.iter().all(|of| flat(&of.line.name) != flat(name));
                 let name = names(&need.what).find(free).unwrap_or_default();
                 let line = line(MaterialKind::Extra, &name, &need.what, count.into());
                 uses.push(Use { line, stock: None, packs: vec![pack], of: Of::Count });
@@ -236,7 +236,7 @@ fn bought(of: Use, plan: &Plan, buying: &mut Buying) -> Result<MaterialLine, Pro
 
 /// The name that the numbers of a line begin with: `material.bag.soil`, `material.screw.deck-5.60`.
 pub fn quantity_name(line: &MaterialLine, plan: &Plan) -> String {
-    let (kind, name) = (line.kind.word(), plain(&line.name));
+    let (kind, name) = (line.kind.word(), flat(&line.name));
     match line.length {
         Length::ZERO => format!("material.{kind}.{name}"),
         length => format!("material.{kind}.{name}.{}", plan.tape.show(length).replace('"', "in").replace(' ', "-")),
