@@ -218,11 +218,11 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "load.mass",
     },
     Falsehood {
-        name: "a part is cut from a board with bad stretches",
-        example: SHOP,
+        name: "a part is cut from a board that is left out",
+        example: SPLIT,
         does: |record| {
             let cut = at(record, "cutting.boards.0.cuts.0");
-            (cut["stock"], cut["name"], cut["shed"]) = (json!(3_890_000_000_i64), json!("B"), json!(false));
+            (cut["stock"], cut["name"], cut["shed"]) = (json!(2_600_000_000_i64), json!("G"), json!(false));
         },
         rule: "cutting",
         says: "and the yard has Some(0)",

@@ -168,6 +168,8 @@ fn job(
         kerf: kerf.nanometres(),
         trim: shed.trim.nanometres(),
         reserve,
+        // What is sawn off the last part has that length.
+        worth_keeping: (shed.keep + kerf).nanometres(),
         bad,
         ..Job::default()
     };
@@ -460,5 +462,17 @@ mod tests {
         );
         assert_eq!(told(short), ("1.1".into(), Some([mm(0), mm(897)]), mm(897), mm(892), vec![half(889), 0]));
         assert_eq!(long.lots[0].cuts[0].least, mm(1042));
+    }
+
+    /// A slack of `keep` and the kerf that saws the rest off is worth keeping, by `docs/buying.md`.
+    #[test]
+    fn what_is_worth_keeping_reaches_the_engine() {
+        let (_, parts, mut plan) = split(0);
+        for keep in [0, 300] {
+            plan.shed.keep = Length::mm(keep);
+            let waiting = BTreeMap::from([(parts[0].solid.length, vec![0])]);
+            let (job, _, _) = job(STOCK, &[parts[0].solid.length], &waiting, Length::mm(3), &plan);
+            assert_eq!(job.worth_keeping, Length::mm(keep + 3).nanometres());
+        }
     }
 }
