@@ -16,8 +16,10 @@ const FREE: &[(&str, &str)] = &[
     ("cutting.boards.*.certificate.duals.*", "other prices can prove the same bound"),
     ("cutting.boards.*.certificate.supply_duals.*", "as for the duals"),
     ("cutting.boards.*.certificate.scale", "the same prices in a finer or coarser measure can prove the same bound"),
-    ("split-boards:cutting.boards.*.certificate.cases.*.certificate.duals.*", "as for the duals without cases"),
-    ("split-boards:cutting.boards.*.certificate.cases.*.certificate.supply_duals.*", "as for the duals without cases"),
+    (
+        "split-boards:cutting.boards.*.certificate.cases.*.certificate.**",
+        "other prices and rules can prove as much of a case; what all of them prove together is held",
+    ),
     (
         "ways.*.price.tight",
         "which of equally cheap cutting plans a way that was not chosen would take is not in the record",
