@@ -28,6 +28,7 @@
 mod json;
 mod ledger;
 mod claims;
+mod clear;
 mod texts;
 mod daybook;
 mod ground;

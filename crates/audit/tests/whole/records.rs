@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 37] = [
+pub static EXAMPLES: [Example; 38] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -63,6 +63,7 @@ pub static EXAMPLES: [Example; 37] = [
     example!("octagon-of-sheet"),
     example!("short-parts"),
     example!("shop-and-shed"),
+    example!("split-boards"),
     example!("board-feet"),
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
