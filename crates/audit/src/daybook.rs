@@ -43,6 +43,12 @@ impl Standing {
         self.home.iter().filter(|home| home.board == board).map(|home| home.length).max()
     }
 
+    /// Whether the boards at home of a kind that give so much are whole: nothing was cut off any of them.
+    pub fn is_whole(&self, board: &str, left: i64) -> bool {
+        let mut alike = self.home.iter().filter(|home| home.board == board && home.left == left).peekable();
+        alike.peek().is_some() && alike.all(|home| home.left == home.length)
+    }
+
     pub fn is_home(&self, board: &str) -> bool {
         self.longest_at_home(board).is_some()
     }

@@ -107,6 +107,12 @@ impl Standing {
         self.home.iter().any(|board| board.stock == stock)
     }
 
+    /// Whether all boards at home of a kind that are so long are whole: nothing was cut off one of them yet.
+    pub fn is_whole(&self, stock: StockRef, length: Length) -> bool {
+        let mut alike = self.home_of(stock).filter(|board| board.left == length).peekable();
+        alike.peek().is_some() && alike.all(|board| board.cut == 0)
+    }
+
     /// The boards of a kind that are at home, in the order in which they came.
     pub fn home_of(&self, stock: StockRef) -> impl Iterator<Item = &HomeBoard> {
         self.home.iter().filter(move |board| board.stock == stock)

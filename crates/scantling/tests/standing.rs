@@ -164,6 +164,12 @@ fn what_was_cut_comes_off_its_board_and_its_sizes_are_held() {
     let cut: usize = stands.settled.cutting.sections[0].cuts.iter().flat_map(|cut| &cut.boards).map(Vec::len).sum();
     assert_eq!(cut, 12 - 3, "what is cut is not cut again");
     assert_eq!(stands.settled.assigned.filled.len(), 3);
+    // 3 · 868 come out of what is left of the first, 3 · 868 + 468 out of the second: one whole board for the last two. By hand.
+    let opened = |done: &Done| -> usize {
+        let cuts = done.settled.cutting.sections[0].cuts.iter();
+        cuts.filter(|cut| cut.stock_length == measure::Length::mm(3600)).map(|cut| cut.boards.len()).sum()
+    };
+    assert_eq!(opened(&stands), 1, "{:?}", stands.settled.cutting.sections[0].cuts);
     // With another wish the plan would come out otherwise: what is held stays, and what is cut is still of use.
     let other = Says { width: "{ want = 600, from = 400, to = 600 }".into(), ..usual() };
     let chosen = |done: &Done| done.settled.ways[done.settled.chosen].closing.sizes[size];

@@ -62,6 +62,17 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "the price of board `wall`",
     },
     Falsehood {
+        name: "a whole board is begun where a begun one does",
+        example: NAME,
+        does: |record| {
+            let mut one = at(record, "cutting.boards.0.cuts.1").clone();
+            (one["lengths"], one["boards"]) = (json!([468_000_000]), json!([["B6"]]));
+            at(record, "cutting.boards.0.cuts").as_array_mut().expect("cuts").push(one);
+        },
+        rule: "cutting",
+        says: "pattern 3 of `wall` begins a whole board, and comes out of 1331.8",
+    },
+    Falsehood {
         name: "a longer board is cut than came home",
         example: NAME,
         does: |record| *at(record, "cutting.boards.0.cuts.0.stock") = json!(3_600_000_000_i64),

@@ -91,6 +91,9 @@ fn job(
     let priced = board.lengths.iter().all(|length| length.price.is_some());
     let item = |&length: &Length| Item { length: length.nanometres(), demand: waiting[&length].len() as u32 };
     let stocks = board.lengths.iter().map(|length| stock_of(length, priced));
+    // What is at home and was not begun is better left whole; offcuts of the shed are begun.
+    let is_whole = |length: &BoardLength| length.from == From::Yard && plan.standing.is_whole(stock, length.length);
+    let whole = board.lengths.iter().enumerate().filter(|(_, length)| is_whole(length));
     let shed = &plan.shed;
     let reserve =
         Reserve { per_cut: shed.reserve_per_cut.nanometres(), per_board: shed.reserve_per_board.nanometres() };
@@ -100,6 +103,7 @@ fn job(
         kerf: kerf.nanometres(),
         trim: shed.trim.nanometres(),
         reserve,
+        whole: whole.map(|(place, _)| place).collect(),
         ..Job::default()
     };
     (job, priced)
