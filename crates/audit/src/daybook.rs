@@ -24,6 +24,8 @@ struct Home {
     label: i64,
     length: i64,
     left: i64,
+    /// Whether it is what was cut wrong and is left over.
+    left_over: bool,
 }
 
 struct Object {
@@ -35,6 +37,8 @@ struct Object {
     sawn: i64,
     wrong: bool,
     closed: bool,
+    /// Whether it is a board at home now, and fills no slot.
+    left_over: bool,
 }
 
 impl Standing {
@@ -46,7 +50,7 @@ impl Standing {
     /// Whether the boards at home of a kind that give so much are whole: nothing was cut off any of them.
     pub fn is_whole(&self, board: &str, left: i64) -> bool {
         let mut alike = self.home.iter().filter(|home| home.board == board && home.left == left).peekable();
-        alike.peek().is_some() && alike.all(|home| home.left == home.length)
+        alike.peek().is_some() && alike.all(|home| home.left == home.length && !home.left_over)
     }
 
     pub fn is_home(&self, board: &str) -> bool {
@@ -158,7 +162,7 @@ fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<
             let (board, label) = (word(says, "board")?, long(says.get("length"))?);
             papers.board(&board).ok_or("the yard has no such board")?;
             for _ in 0..whole(says, "count")?.min(10_000) {
-                standing.home.push(Home { board: board.clone(), label, length: label, left: label });
+                standing.home.push(Home { board: board.clone(), label, length: label, left: label, left_over: false });
             }
         }
         "true-length" => true_lengths(says, standing)?,
@@ -174,14 +178,32 @@ fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<
                     Some(_) => return Err("`from` is no list".into()),
                 };
                 let entry = entry.number;
-                standing.objects.push(Object { entry, slot, length, from, sawn: length, wrong: false, closed: false });
+                standing.objects.push(Object {
+                    entry,
+                    slot,
+                    length,
+                    from,
+                    sawn: length,
+                    wrong: false,
+                    closed: false,
+                    left_over: false,
+                });
             }
         }
         "wrong" => {
             let (slot, length) = (word(says, "part")?, long(says.get("length"))?);
             let from = if says.get("from").is_some() { Some(whole(says, "from")?) } else { None };
             let entry = entry.number;
-            standing.objects.push(Object { entry, slot, length, from, sawn: length, wrong: true, closed: false });
+            standing.objects.push(Object {
+                entry,
+                slot,
+                length,
+                from,
+                sawn: length,
+                wrong: true,
+                closed: false,
+                left_over: false,
+            });
         }
         "took" => took(entry, standing)?,
         _ => reading(entry, papers)?,
@@ -237,7 +259,8 @@ fn true_lengths(says: &Json, standing: &mut Standing) -> Result<(), String> {
     let (board, label) = (word(says, "board")?, long(says.get("length"))?);
     let Some(Json::List(reads)) = says.get("reads") else { return Err("`reads` is no list".into()) };
     for read in reads {
-        let new = |home: &&mut Home| home.board == board && home.label == label && home.length == label;
+        let new =
+            |home: &&mut Home| home.board == board && home.label == label && home.length == label && !home.left_over;
         let home = standing.home.iter_mut().find(new).ok_or("not so many are at home")?;
         home.length = long(Some(read))?;
     }
@@ -260,6 +283,15 @@ fn took(entry: &Entry, standing: &mut Standing) -> Result<(), String> {
             for object in standing.objects.iter_mut().filter(|object| parts.contains(&object.slot)) {
                 object.length = object.length.min(length.unwrap_or(object.length));
             }
+        }
+        "at-home" | "buy" if !parts.is_empty() => {
+            let is = |object: &&mut Object| object.entry == entry.of && object.wrong && !object.left_over;
+            let object = standing.objects.iter_mut().find(is).ok_or("nothing was cut wrong there")?;
+            let from = object.from.and_then(|from| usize::try_from(from - 1).ok());
+            let came = from.and_then(|at| standing.home.get(at)).ok_or("it came off no board at home")?;
+            let (board, length) = (came.board.clone(), object.length);
+            object.left_over = true;
+            standing.home.push(Home { board, label: length, length, left: length, left_over: true });
         }
         _ => {}
     }
@@ -317,7 +349,8 @@ pub(crate) fn mark(parts: &mut [Part], papers: &Papers) {
     let places: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (key(part), at)).collect();
     let mut homeless = Vec::new();
     // Those whose gap is closed take their slots before any other.
-    let in_turn = [true, false].map(|closed| objects.iter().filter(move |object| object.closed == closed));
+    let in_turn =
+        [true, false].map(|closed| objects.iter().filter(move |object| object.closed == closed && !object.left_over));
     for object in in_turn.into_iter().flatten() {
         match places.get(&object.slot).map(|&at| &mut parts[at]) {
             Some(part) if !part.done && (object.closed || near(part, object)) => part.done = true,

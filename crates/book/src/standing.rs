@@ -56,8 +56,12 @@ fn home(settled: &Settled) -> Vec<Line> {
                 boards.len(),
                 tape.show_exact(board.label)
             ),
-            was: "whole".into(),
-            is: if begun.is_empty() { "whole".into() } else { begun.join(", ") },
+            was: if board.left_over { "cut wrong".into() } else { "whole".into() },
+            is: match (begun.is_empty(), board.left_over) {
+                (true, true) => "left over".into(),
+                (true, false) => "whole".into(),
+                (false, _) => begun.join(", "),
+            },
             why: format!("entry {entry}"),
         }
     };

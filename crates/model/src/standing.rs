@@ -47,6 +47,8 @@ pub struct HomeBoard {
     pub left: Length,
     /// How many parts were cut off it.
     pub cut: u32,
+    /// Whether it is what was cut wrong and is left over.
+    pub left_over: bool,
     /// What was paid for it, if the yard says.
     pub price: Option<Money>,
     /// The entry by which it came.
@@ -70,6 +72,8 @@ pub struct Object {
     pub closed: bool,
     /// Whether its entry was written against another text of the plan.
     pub older: bool,
+    /// The number of the board at home that it is, if it is left over: then it fills no slot.
+    pub left_over: Option<usize>,
 }
 
 /// What a reading changed.
@@ -90,7 +94,7 @@ pub struct Reading {
 pub struct Assigned {
     /// The object of each slot that has one, by the places of part and object.
     pub filled: BTreeMap<usize, usize>,
-    /// Objects that no slot wants, by their places.
+    /// Objects that no slot wants and that are not left over as boards at home, by their places.
     pub offcuts: Vec<usize>,
 }
 
@@ -110,7 +114,7 @@ impl Standing {
     /// Whether all boards at home of a kind that are so long are whole: nothing was cut off one of them yet.
     pub fn is_whole(&self, stock: StockRef, length: Length) -> bool {
         let mut alike = self.home_of(stock).filter(|board| board.left == length).peekable();
-        alike.peek().is_some() && alike.all(|board| board.cut == 0)
+        alike.peek().is_some() && alike.all(|board| board.cut == 0 && !board.left_over)
     }
 
     /// The boards of a kind that are at home, in the order in which they came.
@@ -120,7 +124,7 @@ impl Standing {
 
     /// Gives each object a slot: first its own to each that takes it as long as it is, its gap closed; then its own to each that has
     /// its length within half a step of the tape; and, once
-    /// all own slots are given out, the first of the same stock and the same ends that wants its length.
+    /// all own slots are given out, the first of the same stock and the same ends that wants its length. What is left over fills none.
     pub fn assign(&self, parts: &[Part], step: Length) -> Assigned {
         let mut assigned = Assigned::default();
         if self.objects.is_empty() {
@@ -129,7 +133,7 @@ impl Standing {
         let own: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (part.key.slot(), at)).collect();
         let fits = |object: &Object, part: &Part| is_near(object.length, part.solid.length, step);
         let mut left = Vec::new();
-        let all = || self.objects.iter().enumerate();
+        let all = || self.objects.iter().enumerate().filter(|(_, object)| object.left_over.is_none());
         for (at, object) in all().filter(|(_, object)| object.closed).chain(all().filter(|(_, object)| !object.closed))
         {
             let slot = own.get(&object.slot).copied();
@@ -244,7 +248,7 @@ mod tests {
 
     fn object(index: u32, length: Length, closed: bool) -> Object {
         let slot = format!("bed.board.inner-back.0.{index}");
-        Object { entry: 1, slot, from: None, length, wrong: false, closed, older: false }
+        Object { entry: 1, slot, from: None, length, wrong: false, closed, older: false, left_over: None }
     }
 
     /// Half a millimetre off is still the same on a tape of whole millimetres; by hand.

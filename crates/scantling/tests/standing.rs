@@ -178,6 +178,54 @@ fn what_was_cut_comes_off_its_board_and_its_sizes_are_held() {
     assert_eq!((chosen(&after), after.settled.assigned.filled.len()), (held, 3));
 }
 
+/// A part that came out wrong and is left over is a board at home: parts come out of it, it fills no slot, and cuts come off it by
+/// its number.
+#[test]
+fn what_is_left_over_is_cut_from() {
+    let bought = |length: u32, count: u32| {
+        format!("\"what\":\"bought\",\"board\":\"wall\",\"length\":\"{length} mm\",\"count\":{count}")
+    };
+    let wrong = "\"what\":\"wrong\",\"part\":\"bed.board.front.0.0\",\"from\":1,\"length\":\"954 mm\",\"holds\":{\"bed.length\":\"900 mm\"}";
+    let took = "\"what\":\"took\",\"entry\":3,\"way\":\"at-home\",\"parts\":[\"bed.board.front.0.0\"]";
+    let book = [bought(1800, 1), bought(2400, 4), wrong.to_owned(), took.to_owned()];
+    let stands = comes_out(usual().run(&book));
+    let standing = &stands.settled.plan.standing;
+    assert_eq!((standing.home.len(), standing.home[5].length), (6, measure::Length::mm(954)));
+    assert_eq!((standing.objects[0].left_over, stands.settled.assigned.filled.len()), (Some(6), 0));
+    // 1800 less 954 and the kerf gives 843: that is what the first board is then.
+    let lengths = "{ length = 843, price = 0, stock = 1 }, { length = 954, price = 0, stock = 1 }, { length = 2400, price = 0, stock = 4 }";
+    let length = "{ exactly = 900 }".into();
+    let said = comes_out(Says { lengths: lengths.into(), length, ..usual() }.run(&[]));
+    assert_eq!(stands.settled.build.parts, said.settled.build.parts);
+    let boards = |done: &Done| done.settled.plan.yard.boards[0].lengths.clone();
+    let amounts = |done: &Done| boards(done).iter().map(|sold| (sold.length, sold.stock)).collect::<Vec<_>>();
+    assert_eq!(amounts(&stands), amounts(&said));
+    // 2 · 868 + 468 out of each of three, and the last three of 468 out of what is begun: 2 of 954, 1 of 843; by hand.
+    let cuts = &stands.settled.cutting.sections[0].cuts;
+    assert!(cuts.iter().any(|cut| cut.stock_length == measure::Length::mm(954) && cut.lengths.len() == 2), "{cuts:?}");
+    // Under a book in which the way was not taken the same record has a board that never came home, and is found out.
+    let mut sources = stands.sources.clone();
+    let book_text = sources.daybook.as_mut().expect("a day book");
+    let taken = book_text.text.lines().nth(3).expect("a fourth line").to_owned() + "\n";
+    book_text.text = book_text.text.replace(&taken, "");
+    assert!(!scantling::referee(&sources, &stands.record).passed());
+    // Before it is taken nothing comes out of it.
+    let before = comes_out(usual().run(&book[..3]));
+    assert_eq!((before.settled.plan.standing.home.len(), before.settled.assigned.offcuts.len()), (5, 1));
+    // What is cut off it comes off it, by its number.
+    let part = stands.settled.build.parts.iter().find(|part| part.key.face == "left").expect("a left board");
+    let mm = part.solid.length.nanometres() / 1_000_000;
+    let cut = format!(
+        "\"what\":\"cut\",\"parts\":[\"{}\"],\"from\":[6],\"length\":\"{mm} mm\",\"holds\":{{}}",
+        part.key.slot()
+    );
+    let after = comes_out(usual().run(&[book.to_vec(), vec![cut]].concat()));
+    assert_eq!(after.settled.plan.standing.home[5].left, measure::Length::mm(954 - mm - 3));
+    // It is left over once.
+    let twice = [book.to_vec(), vec![took.to_owned()]].concat();
+    assert!(refused(usual().run(&twice)).contains("has cut nothing wrong that could be left over"));
+}
+
 #[test]
 fn a_book_that_does_not_belong_to_its_plan_is_refused() {
     let say = |what: &str| refused(usual().run(&[what.to_owned()]));
@@ -246,5 +294,31 @@ proptest! {
             }
             (one, _) => prop_assert!(false, "one comes out and the other does not: {}", one.is_ok()),
         }
+    }
+
+    /// The same of what is left over: as if the yard had a board so long, and what is left of the board that it came off.
+    #[test]
+    fn a_refit_with_what_is_left_over_is_a_fit_from_scratch(length in 200_i64..=1200) {
+        let book = [
+            "\"what\":\"bought\",\"board\":\"wall\",\"length\":\"1800 mm\",\"count\":1".to_owned(),
+            "\"what\":\"bought\",\"board\":\"wall\",\"length\":\"2400 mm\",\"count\":4".to_owned(),
+            format!("\"what\":\"wrong\",\"part\":\"bed.board.front.0.0\",\"from\":1,\"length\":\"{length} mm\",\"holds\":{{\"bed.length\":\"900 mm\"}}"),
+            "\"what\":\"took\",\"entry\":3,\"way\":\"buy\",\"parts\":[\"bed.board.front.0.0\"]".to_owned(),
+        ];
+        let mut left = BTreeMap::from([(2400, 4)]);
+        for lot in [length, 1800 - length - 3] {
+            *left.entry(lot).or_insert(0) += 1;
+        }
+        let lot = |(length, count): (&i64, &i64)| format!("{{ length = {length}, price = 0, stock = {count} }}");
+        let lengths = left.iter().map(lot).collect::<Vec<String>>().join(", ");
+        let said = Says { lengths, length: "{ exactly = 900 }".into(), ..usual() };
+        let (stands, said) = (comes_out(usual().run(&book)), comes_out(said.run(&[])));
+        prop_assert_eq!(&stands.settled.build.parts, &said.settled.build.parts);
+        let sums = |done: &Done| {
+            let settled = &done.settled;
+            let cut: usize = settled.cutting.sections[0].cuts.iter().map(|cut| cut.boards.concat().len()).sum();
+            (settled.buying.total, settled.cutting.tight(), cut, settled.cutting.sections[0].engine_cost)
+        };
+        prop_assert_eq!(sums(&stands), sums(&said));
     }
 }

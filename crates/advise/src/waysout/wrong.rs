@@ -6,6 +6,7 @@ use crate::{hangs_on, settle};
 use measure::{Length, Money};
 use model::part::Part;
 use model::plan::Plan;
+use model::schema::StockKind;
 use model::standing::{Assigned, Held, Object, Out, is_near};
 use model::stock::BoardLength;
 use std::collections::{BTreeMap, BTreeSet};
@@ -92,12 +93,43 @@ impl<'m> Sawn<'m> {
     }
 
     fn at_home(&self) -> Option<WayOut> {
-        let comes = !self.is_placed() && self.is_home() && self.rest_comes_out(&[]);
+        if self.is_placed() || !self.is_home() {
+            return None;
+        }
+        let plan = self.with_left_over();
+        let comes = self.mishap.comes_out(self.part.stock, &self.assigned.done(), &plan, self.cancel);
         comes.then(|| {
             let (should, left) = (self.show(self.part.solid.length), self.show(self.object.length));
             let does = format!("cut {should} again from what is at home; {left} is left over");
-            WayOut::new(Out::AtHome, does, Some(Money::hundredths(0)), self.again())
+            let mut way = WayOut::new(Out::AtHome, does, Some(Money::hundredths(0)), self.again());
+            way.parts = self.left_over();
+            way
         })
+    }
+
+    /// The slot of the object if parts can be cut from it: as a board of its kind with square ends.
+    fn left_over(&self) -> Vec<String> {
+        let (part, plan) = (self.part, self.mishap.plan);
+        let came = self.object.from.and_then(|from| plan.standing.home.get(from.checked_sub(1)?));
+        let kind = Some(part.stock).filter(|stock| stock.kind == StockKind::Board);
+        let kind = kind.and_then(|stock| plan.yard.boards.get(stock.place));
+        let is_whole_section = kind.is_some_and(|kind| {
+            (kind.width, kind.thickness, kind.thin_edge) == (part.solid.width, part.solid.thickness, None)
+        });
+        let serves = part.solid.ends.iter().all(Vec::is_empty)
+            && is_whole_section
+            && came.is_some_and(|board| board.stock == part.stock);
+        if serves { vec![self.object.slot.clone()] } else { Vec::new() }
+    }
+
+    /// The plan with the object as a board at home, if parts can be cut from it.
+    fn with_left_over(&self) -> Plan {
+        let mut plan = self.mishap.plan.clone();
+        if !self.left_over().is_empty() && self.object.length > plan.shed.trim {
+            let lot = BoardLength::on_sale(self.object.length, Some(Money::hundredths(0)));
+            plan.yard.boards[self.part.stock.place].lengths.push(BoardLength { stock: Some(1), ..lot });
+        }
+        plan
     }
 
     /// Too long: one cut makes it right.
@@ -172,7 +204,7 @@ impl<'m> Sawn<'m> {
 
     /// One board more: the cheapest that gives the part.
     fn buy(&self) -> Option<WayOut> {
-        if self.is_placed() {
+        if self.is_placed() || self.part.stock.kind != StockKind::Board {
             return None;
         }
         let plan = self.mishap.plan;
@@ -180,13 +212,17 @@ impl<'m> Sawn<'m> {
         let on_sale = plan.standing.on_sale.get(&self.part.stock).unwrap_or(&kind.lengths);
         let gives = |sold: &&BoardLength| sold.is_there() && sold.length - plan.shed.trim >= self.part.solid.length;
         let sold = on_sale.iter().filter(gives).min_by_key(|sold| (sold.price.is_none(), sold.price, sold.length))?;
-        if !self.rest_comes_out(&[self.place]) {
+        let mut done = self.assigned.done();
+        done.insert(self.place);
+        if !self.mishap.comes_out(self.part.stock, &done, &self.with_left_over(), self.cancel) {
             return None;
         }
         let rates = &self.mishap.rates;
         let money = sold.price.zip(rates.trip).map(|(price, trip)| price + trip);
         let does = format!("fetch one more {} of {} and cut it again", kind.name, self.show(sold.length));
-        Some(WayOut::new(Out::Buy, does, money, rates.trip_minutes + rates.cut_minutes))
+        let mut way = WayOut::new(Out::Buy, does, money, rates.trip_minutes + rates.cut_minutes);
+        way.parts = self.left_over();
+        Some(way)
     }
 
     /// The sizes that the slot hangs on move, one at a time, until the object is right.
