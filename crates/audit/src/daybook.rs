@@ -26,6 +26,14 @@ struct Home {
     left: i64,
     /// Whether it is what was cut wrong and is left over.
     left_over: bool,
+    /// What the yard asks for one.
+    price: Option<i64>,
+}
+
+impl Home {
+    fn is_begun(&self) -> bool {
+        self.left_over || self.left != self.length
+    }
 }
 
 struct Object {
@@ -50,11 +58,32 @@ impl Standing {
     /// Whether the boards at home of a kind that give so much are whole: nothing was cut off any of them.
     pub fn is_whole(&self, board: &str, left: i64) -> bool {
         let mut alike = self.home.iter().filter(|home| home.board == board && home.left == left).peekable();
-        alike.peek().is_some() && alike.all(|home| home.left == home.length && !home.left_over)
+        alike.peek().is_some() && alike.all(|home| !home.is_begun())
     }
 
     pub fn is_home(&self, board: &str) -> bool {
         self.longest_at_home(board).is_some()
+    }
+
+    /// Whole boards that can be taken back where so many are cut of a kind that give so much: name, label, how many, and what was
+    /// paid for them. Of those that give equally much the begun ones are cut first, then those that came first.
+    pub fn take_back(&self, cut: &BTreeMap<(String, i64), i64>) -> Vec<(String, i64, i64, Option<i64>)> {
+        let mut left = cut.clone();
+        let mut back: BTreeMap<(&String, i64), (i64, Option<i64>)> = BTreeMap::new();
+        for begun in [true, false] {
+            for home in self.home.iter().filter(|home| home.is_begun() == begun) {
+                match left.get_mut(&(home.board.clone(), home.left)) {
+                    Some(more) if *more > 0 => *more -= 1,
+                    _ if begun => {}
+                    _ => {
+                        let (count, paid) = back.entry((&home.board, home.label)).or_insert((0, Some(0)));
+                        *count += 1;
+                        *paid = paid.zip(home.price).and_then(|(paid, price)| paid.checked_add(price));
+                    }
+                }
+            }
+        }
+        back.into_iter().map(|((board, label), (count, paid))| (board.clone(), label, count, paid)).collect()
     }
 
     /// Whether any board is at home.
@@ -160,9 +189,11 @@ fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<
         }
         "bought" => {
             let (board, label) = (word(says, "board")?, long(says.get("length"))?);
-            papers.board(&board).ok_or("the yard has no such board")?;
+            let kind = papers.board(&board).ok_or("the yard has no such board")?;
+            let price = kind.lengths.iter().find(|sold| sold.length == label).and_then(|sold| sold.price);
             for _ in 0..whole(says, "count")?.min(10_000) {
-                standing.home.push(Home { board: board.clone(), label, length: label, left: label, left_over: false });
+                let board = board.clone();
+                standing.home.push(Home { board, label, length: label, left: label, left_over: false, price });
             }
         }
         "true-length" => true_lengths(says, standing)?,
@@ -272,12 +303,12 @@ fn took(entry: &Entry, standing: &mut Standing) -> Result<(), String> {
     let parts = if says.get("parts").is_some() { texts(says, "parts")? } else { Vec::new() };
     let length = says.get("length").map(|length| long(Some(length))).transpose()?;
     match word(says, "way")?.as_str() {
-        way @ ("elsewhere" | "strip") => {
+        way @ ("elsewhere" | "strip" | "pack") if way != "pack" || !parts.is_empty() => {
             let object = standing.objects.iter_mut().find(|object| object.entry == entry.of && object.wrong);
             let object = object.ok_or("nothing was cut wrong there")?;
             object.slot = parts.first().ok_or("it names no part")?.clone();
             object.length = object.length.min(length.unwrap_or(object.length));
-            object.closed = way == "strip";
+            object.closed = way != "elsewhere";
         }
         "follow" => {
             for object in standing.objects.iter_mut().filter(|object| parts.contains(&object.slot)) {
@@ -291,7 +322,7 @@ fn took(entry: &Entry, standing: &mut Standing) -> Result<(), String> {
             let came = from.and_then(|at| standing.home.get(at)).ok_or("it came off no board at home")?;
             let (board, length) = (came.board.clone(), object.length);
             object.left_over = true;
-            standing.home.push(Home { board, label: length, length, left: length, left_over: true });
+            standing.home.push(Home { board, label: length, length, left: length, left_over: true, price: None });
         }
         _ => {}
     }

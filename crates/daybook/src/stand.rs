@@ -224,12 +224,12 @@ impl Stand<'_> {
     fn take(&mut self, by: u32, of: u32, way: Out, parts: &[String], length: Option<Length>) -> Result<(), String> {
         let objects = &mut self.plan.standing.objects;
         match (way, parts, length) {
-            (Out::Elsewhere | Out::Strip, [slot], length) => {
+            (Out::Elsewhere | Out::Strip | Out::Pack, [slot], length) => {
                 let object = objects.iter_mut().find(|object| object.entry == of && object.wrong);
                 let object = object.ok_or_else(|| format!("entry {of} has cut nothing wrong"))?;
                 object.slot.clone_from(slot);
                 object.length = length.map_or(object.length, |length| length.min(object.length));
-                object.closed = way == Out::Strip;
+                object.closed = way != Out::Elsewhere;
             }
             (Out::Follow, slots, Some(length)) => {
                 for object in objects.iter_mut().filter(|object| slots.contains(&object.slot)) {

@@ -55,6 +55,13 @@ pub struct HomeBoard {
     pub entry: u32,
 }
 
+impl HomeBoard {
+    /// Whether something was cut off it, or it is itself what is left over of something.
+    pub fn is_begun(&self) -> bool {
+        self.cut > 0 || self.left_over
+    }
+}
+
 /// Something that was cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Object {
@@ -114,7 +121,7 @@ impl Standing {
     /// Whether all boards at home of a kind that are so long are whole: nothing was cut off one of them yet.
     pub fn is_whole(&self, stock: StockRef, length: Length) -> bool {
         let mut alike = self.home_of(stock).filter(|board| board.left == length).peekable();
-        alike.peek().is_some() && alike.all(|board| board.cut == 0 && !board.left_over)
+        alike.peek().is_some() && alike.all(|board| !board.is_begun())
     }
 
     /// The boards of a kind that are at home, in the order in which they came.
@@ -175,6 +182,8 @@ pub enum Out {
     Elsewhere,
     /// The object where it is, or in a slot that is not seen, and the gap closed with a strip.
     Strip,
+    /// The object in its slot, which is packed up.
+    Pack,
     /// The sizes move until the object is right.
     Follow,
     /// A board more.
@@ -189,15 +198,18 @@ pub enum Out {
     Measure,
     /// A thinner blade.
     Blade,
+    /// The boards go back to the yard.
+    TakeBack,
 }
 
 impl Out {
     /// All of them, in order.
-    pub const ALL: [Out; 11] = [
+    pub const ALL: [Out; 13] = [
         Out::CarryOn,
         Out::AtHome,
         Out::Elsewhere,
         Out::Strip,
+        Out::Pack,
         Out::Follow,
         Out::Buy,
         Out::Lengths,
@@ -205,6 +217,7 @@ impl Out {
         Out::Yard,
         Out::Measure,
         Out::Blade,
+        Out::TakeBack,
     ];
 
     /// The word for it.
@@ -214,6 +227,7 @@ impl Out {
             Out::AtHome => "at-home",
             Out::Elsewhere => "elsewhere",
             Out::Strip => "strip",
+            Out::Pack => "pack",
             Out::Follow => "follow",
             Out::Buy => "buy",
             Out::Lengths => "lengths",
@@ -221,6 +235,7 @@ impl Out {
             Out::Yard => "yard",
             Out::Measure => "measure",
             Out::Blade => "blade",
+            Out::TakeBack => "take-back",
         }
     }
 }

@@ -1,6 +1,6 @@
 //! Ways out of a part that came out at another length.
 
-use super::butts::{butts, is_out_of_sight};
+use super::butts::{butts, is_out_of_sight, stands};
 use super::{Mishap, WayOut, ranked};
 use crate::{hangs_on, settle};
 use measure::{Length, Money};
@@ -11,13 +11,13 @@ use model::standing::{Assigned, Held, Object, Out, is_near};
 use model::stock::BoardLength;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The widest gap that is closed with a strip.
-const WIDEST_STRIP: Length = Length::mm(10);
+/// The widest gap that is closed with a strip or packed up.
+const WIDEST_GAP: Length = Length::mm(10);
 
 /// The ways out of an entry `wrong`, the cheapest first; none if the entry is no such one, or its slot is not in the plan.
 pub fn after_wrong(mishap: &Mishap<'_>, cancel: &dyn Fn() -> bool) -> Vec<WayOut> {
     let Some(sawn) = Sawn::of(mishap, cancel) else { return Vec::new() };
-    let ways = [sawn.carry_on(), sawn.at_home(), sawn.shortened(), sawn.strip(), sawn.buy()];
+    let ways = [sawn.carry_on(), sawn.at_home(), sawn.shortened(), sawn.strip(), sawn.pack(), sawn.buy()];
     let mut ways: Vec<WayOut> = ways.into_iter().flatten().collect();
     if !sawn.is_placed() {
         ways.extend(sawn.elsewhere());
@@ -177,7 +177,8 @@ impl<'m> Sawn<'m> {
     /// Short by a little: where it butts the gap takes a strip, best where nobody looks.
     fn strip(&self) -> Option<WayOut> {
         let short = self.part.solid.length - self.object.length;
-        if self.is_placed() || short <= Length::ZERO || short > WIDEST_STRIP {
+        // A strip under what stands would carry it: that is packed up.
+        if self.is_placed() || short <= Length::ZERO || short > WIDEST_GAP || self.is_standing() {
             return None;
         }
         let parts = self.mishap.parts();
@@ -200,6 +201,24 @@ impl<'m> Sawn<'m> {
             way.parts = vec![slot.key.slot()];
             way
         })
+    }
+
+    fn is_standing(&self) -> bool {
+        stands(self.mishap.parts(), self.place)
+    }
+
+    /// Short by a little and standing: what is missing is packed up under its foot.
+    fn pack(&self) -> Option<WayOut> {
+        let short = self.part.solid.length - self.object.length;
+        let little = short > Length::ZERO && short <= WIDEST_GAP;
+        if self.is_placed() || !little || !self.is_standing() || !self.rest_comes_out(&[self.place]) {
+            return None;
+        }
+        let (part, rates) = (self.part, &self.mishap.rates);
+        let does = format!("take it for {} ({}) and pack it up by {}", part.id, part.key, self.show(short));
+        let mut way = WayOut::new(Out::Pack, does, rates.packers, rates.packers_minutes);
+        way.parts = vec![self.object.slot.clone()];
+        Some(way)
     }
 
     /// One board more: the cheapest that gives the part.
