@@ -13,6 +13,8 @@ mod printed;
 mod sawn;
 mod sheets;
 mod standing;
+
+pub use standing::take_back;
 mod terminal;
 mod whatif;
 mod whys;
