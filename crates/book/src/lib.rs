@@ -12,6 +12,7 @@ mod model;
 mod printed;
 mod sawn;
 mod sheets;
+mod sides;
 mod standing;
 mod terminal;
 mod whatif;

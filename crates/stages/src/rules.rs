@@ -346,6 +346,7 @@ pub static ALL: &[&Rule] = &[
     &TEAM_LIFT,
     &crate::saw::REST,
     &crate::saw::TALLY,
+    &crate::work::MINUTES,
 ];
 
 #[cfg(test)]

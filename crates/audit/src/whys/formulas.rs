@@ -39,7 +39,7 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
         ("stated-mass", [mass]) => Some(*mass),
-        ("sum-of-masses" | "load", pairs) if pairs.len() % 2 == 0 => {
+        ("sum-of-masses" | "load" | "minutes", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
         // A cubic millimetre at a kilogram for the cubic metre is a thousandth of a milligram.
@@ -169,6 +169,7 @@ pub(super) const KNOWN: &[&str] = &[
     "reserve",
     "rest",
     "tally",
+    "minutes",
     "spares",
     "amount",
     "total",

@@ -10,6 +10,7 @@ mod order;
 mod lapped;
 mod sawn;
 mod shop;
+mod sides;
 mod daybook;
 mod every_number;
 mod nonsense;

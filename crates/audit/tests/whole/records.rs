@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 37] = [
+pub static EXAMPLES: [Example; 38] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -64,6 +64,7 @@ pub static EXAMPLES: [Example; 37] = [
     example!("short-parts"),
     example!("shop-and-shed"),
     example!("board-feet"),
+    example!("bed-three-ways"),
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
         ..example!("bed-on-a-saturday")
