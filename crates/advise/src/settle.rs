@@ -118,7 +118,7 @@ const MOST_TIGHT: usize = 3;
 /// [`Unsettled`] says why nothing comes out.
 pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Settled, Unsettled> {
     let asked = pieces::ask(&plan).map_err(Unsettled::Problems)?;
-    let answer = fitted(&asked, effort, cancel)?;
+    let answer = fitted(&plan, &asked, effort, cancel)?;
     let mut pricer = Pricer::new(&plan, &asked, effort, cancel);
     let (ways, cheapest_proven) = ways(&asked, &answer, &mut pricer, effort, cancel);
     let chosen = choose(&ways, plan.prefer);
