@@ -6,6 +6,7 @@
 
 use crate::able;
 use crate::claims::{FromShed, Line, Packs, Record};
+use crate::home;
 use crate::ledger::Ledger;
 use crate::packs::{self, Bought};
 use crate::texts::{Left, Pack, Papers, Sold};
@@ -65,6 +66,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     hold_from_shed(record, cut, ledger);
     hold_notes(record, papers, ledger);
     able::hold(record, papers, ledger);
+    home::hold(record, papers, ledger);
 }
 
 /// What comes out of the shed is what is cut of it.

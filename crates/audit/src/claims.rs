@@ -18,7 +18,9 @@ pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Siz
 pub(crate) use joints::Slot;
 pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{BoardRule, Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
-pub(crate) use money::{Buying, FromShed, Line, Load, Material, Need, Notch, Packs, Pay, Price, Way, Windows};
+pub(crate) use money::{
+    Buying, FromShed, Home, Line, Load, Material, Need, Notch, Packs, Parted, Pay, Price, Way, Windows,
+};
 pub(crate) use sawing::{Card, Lot};
 pub(crate) use sides::{Column, Side};
 pub(crate) use told::{Input, Note, Quantity, Question, Step};

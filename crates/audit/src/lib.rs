@@ -49,6 +49,7 @@ mod cutting;
 mod sawing;
 mod buying;
 mod able;
+mod home;
 mod whatif;
 mod proven;
 mod whys;
@@ -192,6 +193,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
             joints::hold(record, papers, &asked, &mut built, ledger);
             needs::hold(record, papers, &asked, &mut built, ledger);
             whys::hold(record, papers, &asked, &built, ledger);
+            home::hold_door(record, papers, &asked, ledger);
             questions::hold(record, papers, &asked, ledger);
         }
     }

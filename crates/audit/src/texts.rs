@@ -38,6 +38,10 @@ pub(crate) struct Papers {
     pub sheet_saw: [i64; 2],
     /// The longest thing and the heaviest load that the car takes, if the shed says.
     pub car: (Option<i64>, Option<i64>),
+    /// The price of a cut by the yard, how many are free, and how far one may be off, if the yard cuts.
+    pub cuts: Option<(i64, i64, i64)>,
+    /// How wide the door is, if the shed says.
+    pub door: Option<i64>,
     /// What saw and bits can do.
     pub able: Able,
     /// In the order of the text, as are sheets and units.
@@ -410,6 +414,8 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
         left: Vec::new(),
         sheet_saw,
         car: (car("longest").map(|form| length(form, shed_unit)).transpose()?, car("load").map(mass).transpose()?),
+        cuts: shop::cuts(&yard, yard_unit)?,
+        door: shop::door(&shed, shed_unit)?,
         able: shop::able(&shed, shed_unit)?,
         kerf,
         trim,

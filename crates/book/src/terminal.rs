@@ -210,6 +210,7 @@ fn buying(settled: &Settled) -> Vec<String> {
     lines.extend(materials(settled));
     lines.extend(words::from_shed(settled).into_iter().map(|line| format!("       {line}, from the shed")));
     lines.extend(words::to_pay(settled).into_iter().map(|(what, _, amount)| format!("{what}: {amount}")));
+    lines.extend(words::parted(settled));
     lines.extend(settled.buying.notes.iter().cloned());
     lines
 }

@@ -524,7 +524,7 @@ pub static DELIVERY: Schema = Schema {
 /// Cuts that the yard makes.
 pub static YARD_CUTS: Schema = Schema {
     name: "cuts",
-    doc: "Cuts that the yard makes for a fee, so that long boards go into the car. Read, and not reckoned with yet.",
+    doc: "Cuts that the yard makes for a fee, so that long boards go into the car.",
     fields: &[
         field("price", Kind::Money, Default::Required, "For one cut."),
         field("free", Kind::Count { least: 0, most: 1_000 }, Default::Text("0"), "So many cuts cost nothing."),

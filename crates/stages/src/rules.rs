@@ -347,6 +347,8 @@ pub static ALL: &[&Rule] = &[
     &crate::saw::REST,
     &crate::saw::TALLY,
     &crate::work::MINUTES,
+    &crate::buy::YARD_CUTS,
+    &crate::buy::YARD_FEE,
 ];
 
 #[cfg(test)]

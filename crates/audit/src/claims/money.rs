@@ -42,7 +42,27 @@ pub(crate) struct Buying {
     pub taken: Vec<(String, i64)>,
     pub pay: Pay,
     pub load: Load,
+    pub home: Option<Home>,
     pub notes: Vec<String>,
+}
+
+/// What the yard cuts so that it goes into the car.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Home {
+    pub cuts: i64,
+    pub fee: i64,
+    pub parted: Vec<Parted>,
+}
+
+/// Boards or sheets of one pattern, parted.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Parted {
+    pub kind: String,
+    pub name: String,
+    pub stock: i64,
+    pub count: i64,
+    pub pieces: Vec<i64>,
+    pub left: i64,
 }
 
 /// So many packs of one size.
@@ -176,7 +196,7 @@ impl<'l> Reader<'l> {
             "load",
             "notes",
         ];
-        let buying = self.object(json, path, &KEYS)?;
+        let buying = self.object_with(json, path, &KEYS, &["home"])?;
         Some(Buying {
             lines: self.list(&buying, "lines", Self::line)?,
             total: self.field(&buying, "total", Self::money)?,
@@ -188,7 +208,29 @@ impl<'l> Reader<'l> {
             taken: self.list(&buying, "taken", Self::taken)?,
             pay: self.field(&buying, "pay", Self::pay)?,
             load: self.field(&buying, "load", Self::load)?,
+            home: if buying.has("home") { self.maybe(&buying, "home", Self::home)? } else { None },
             notes: self.list(&buying, "notes", Self::text)?,
+        })
+    }
+
+    fn home(&mut self, json: &Json, path: &str) -> Option<Home> {
+        let home = self.object(json, path, &["cuts", "fee", "parted"])?;
+        Some(Home {
+            cuts: self.field(&home, "cuts", Self::count)?,
+            fee: self.field(&home, "fee", Self::money)?,
+            parted: self.list(&home, "parted", Self::parted)?,
+        })
+    }
+
+    fn parted(&mut self, json: &Json, path: &str) -> Option<Parted> {
+        let parted = self.object(json, path, &["kind", "name", "stock", "count", "pieces", "left"])?;
+        Some(Parted {
+            kind: self.field(&parted, "kind", Self::text)?,
+            name: self.field(&parted, "name", Self::text)?,
+            stock: self.field(&parted, "stock", Self::length)?,
+            count: self.field(&parted, "count", Self::count)?,
+            pieces: self.list(&parted, "pieces", Self::length)?,
+            left: self.field(&parted, "left", Self::length)?,
         })
     }
 

@@ -9,6 +9,7 @@ mod decks;
 mod order;
 mod lapped;
 mod sawn;
+mod home;
 mod shop;
 mod sides;
 mod daybook;

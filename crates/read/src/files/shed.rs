@@ -141,7 +141,7 @@ pub static CAR: Schema = Schema {
 /// The door.
 pub static DOOR: Schema = Schema {
     name: "door",
-    doc: "The way out of the workshop. Read, and not asked yet.",
+    doc: "The way out of the workshop; what does not pass it once it is put together is told.",
     fields: &[length("width", 100, 20_000, Default::Absent, "How wide it is.")],
 };
 
