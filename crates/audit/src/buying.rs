@@ -6,6 +6,7 @@
 
 use crate::able;
 use crate::claims::{FromShed, Line, Packs, Record};
+use crate::home;
 use crate::ledger::Ledger;
 use crate::packs::{self, Bought};
 use crate::texts::{Left, Pack, Papers, Sold};
@@ -66,6 +67,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     hold_take_back(record, papers, ledger);
     hold_notes(record, papers, ledger);
     able::hold(record, papers, ledger);
+    home::hold(record, papers, ledger);
 }
 
 /// What can be taken back is what lies whole at home and is not cut.

@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 38] = [
+pub static EXAMPLES: [Example; 40] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -65,6 +65,8 @@ pub static EXAMPLES: [Example; 38] = [
     example!("shop-and-shed"),
     example!("split-boards"),
     example!("board-feet"),
+    example!("bed-three-ways"),
+    example!("long-boards"),
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
         ..example!("bed-on-a-saturday")
