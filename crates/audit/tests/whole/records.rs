@@ -58,6 +58,7 @@ pub static EXAMPLES: [Example; 40] = [
     example!("wide-boards"),
     example!("lapped-box"),
     example!("lapped-ell"),
+    example!("lapped-on-posts"),
     example!("ell-of-slats"),
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
