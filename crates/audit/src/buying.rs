@@ -90,7 +90,7 @@ fn hold_notes(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let told = |what: &[&str]| record.buying.notes.iter().any(|note| what.iter().all(|word| note.contains(word)));
     for section in &record.cutting.boards {
         let all = papers.board(&section.board).map(|board| board.lengths.as_slice()).unwrap_or_default();
-        for name in all.iter().filter(|sold| sold.bad).filter_map(|sold| sold.name.as_deref()) {
+        for name in all.iter().filter(|sold| sold.left_out).filter_map(|sold| sold.name.as_deref()) {
             ledger.hold(told(&["left out", name]), || {
                 format!("nothing says that the board `{name}` of `{}` is left out", section.board)
             });

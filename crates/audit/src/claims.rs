@@ -25,7 +25,7 @@ pub(crate) use sawing::{Card, Lot};
 pub(crate) use sides::{Column, Side};
 pub(crate) use told::{Input, Note, Quantity, Question, Step};
 pub(crate) use whatif::{
-    Fallback, Give, Left, Moved, Recut, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength, WhatIfs,
+    Fallback, Give, Left, Moved, Recut, RecutBoard, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength, WhatIfs,
 };
 
 use crate::json::Json;

@@ -29,6 +29,7 @@
 mod json;
 mod ledger;
 mod claims;
+mod clear;
 mod texts;
 mod daybook;
 mod ground;

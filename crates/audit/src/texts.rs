@@ -109,11 +109,24 @@ pub(crate) struct Board {
 }
 
 impl Board {
-    /// Takes what is at home, so many of each length, in the place of what is on sale.
-    pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>) {
+    /// Takes what is at home, so many of each length and then single boards, in the place of what is on sale.
+    pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>, singles: Vec<Sold>) {
         let lot = |(length, count)| Sold { length, price: Some(0), stock: Some(count), ..Sold::default() };
-        let offcuts = self.lengths.iter().filter(|sold| sold.shed).cloned();
-        self.lengths = lots.into_iter().map(lot).chain(offcuts.collect::<Vec<Sold>>()).collect();
+        let offcuts: Vec<Sold> = self.lengths.iter().filter(|sold| sold.shed).cloned().collect();
+        self.lengths = lots.into_iter().map(lot).chain(singles).chain(offcuts).collect();
+        self.leave_out();
+    }
+
+    /// Whether the prices of all its lengths are known.
+    pub fn is_priced(&self) -> bool {
+        self.lengths.iter().all(|sold| sold.price.is_some())
+    }
+
+    /// Leaves out boards with bad stretches that cost something, past the sixth.
+    pub fn leave_out(&mut self) {
+        let priced = self.is_priced();
+        let costs = |sold: &&mut Sold| !sold.bad.is_empty() && !sold.shed && !(priced && sold.price == Some(0));
+        self.lengths.iter_mut().filter(costs).enumerate().for_each(|(at, sold)| sold.left_out = at >= 6);
     }
 }
 
@@ -138,14 +151,16 @@ pub(crate) struct Sold {
     pub name: Option<String>,
     /// Whether it lies in the shed.
     pub shed: bool,
-    /// Whether it has stretches that no part may contain: such a board is not planned on yet.
-    pub bad: bool,
+    /// Stretches that no part may contain, from the marked end.
+    pub bad: Vec<[i64; 2]>,
+    /// Whether it is one of too many boards with bad stretches.
+    pub left_out: bool,
 }
 
 impl Sold {
     /// How many can be cut, if that is limited.
     pub fn supply(&self) -> Option<i64> {
-        if self.bad { Some(0) } else { self.stock }
+        if self.left_out { Some(0) } else { self.stock }
     }
 
     /// Whether this is the one of such measures and such a name.
@@ -426,6 +441,7 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
         standing: Standing::default(),
     };
     shop::from_shed(&mut papers, &shed, shed_unit)?;
+    papers.boards.iter_mut().for_each(Board::leave_out);
     daybook::stand(texts.daybook, &mut papers)?;
     if shed.get("sheet-saw").is_none() {
         // Then a test slot is that of the one saw there is.

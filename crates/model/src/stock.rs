@@ -102,12 +102,6 @@ impl BoardLength {
     pub fn on_sale(length: Length, price: Option<Money>) -> BoardLength {
         BoardLength { length, price, by: None, stock: None, name: None, bad: Vec::new(), from: From::Yard }
     }
-
-    /// Whether parts can be planned on it: there is one, and it is sound from end to end. A board with bad stretches is not cut
-    /// round yet.
-    pub fn is_there(&self) -> bool {
-        self.stock != Some(0) && self.bad.is_empty()
-    }
 }
 
 /// Where a stock lies.
@@ -465,13 +459,11 @@ impl Yard {
         }
     }
 
-    /// The longest part that a stock gives once `trim` is off the longest that is on sale; `None` if nothing is on sale.
-    pub fn longest(&self, stock: StockRef, trim: Length) -> Option<Length> {
+    /// The longest part that a stock gives once `trim` is off the longest that is on sale, on a board with bad stretches also a
+    /// `kerf` at each bad end; `None` if nothing is on sale.
+    pub fn longest(&self, stock: StockRef, trim: Length, kerf: Length) -> Option<Length> {
         let longest = match stock.kind {
-            StockKind::Board => {
-                let there = self.boards[stock.place].lengths.iter().filter(|length| length.is_there());
-                there.map(|length| length.length).max()
-            }
+            StockKind::Board => return self.boards[stock.place].there().map(|length| length.gives(trim, kerf)).max(),
             StockKind::Sheet => {
                 let there = self.sheets[stock.place].sizes.iter().filter(|size| size.stock != Some(0));
                 there.map(|size| size.length).max()

@@ -279,7 +279,7 @@ pub static SINGLE_BOARD: Schema = Schema {
             "bad",
             Kind::List(&BAD_STRETCH),
             Default::Absent,
-            "Stretches that no part may contain; at most 8. Until cutting goes round them, such a board is left out, and a note says so.",
+            "Stretches that no part may contain; at most 8. They are cut round, on the first six boards of a kind that cost something; more are left out, and a note says so.",
         ),
     ],
 };

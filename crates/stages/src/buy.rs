@@ -148,11 +148,13 @@ fn bad_boards(cutting: &Cutting, plan: &Plan) -> Vec<String> {
     let mut notes = Vec::new();
     for section in &cutting.sections {
         let board = &plan.yard.boards[section.stock.place];
-        let left_out = board.lengths.iter().filter(|length| length.stock != Some(0) && !length.is_there());
-        let names: Vec<&str> = left_out.filter_map(|length| length.name.as_deref()).collect();
+        let left_out = board.left_out();
+        let names: Vec<&str> = left_out.iter().filter_map(|&place| board.lengths[place].name.as_deref()).collect();
         if !names.is_empty() {
-            let names = names.join(", ");
-            notes.push(format!("{}: bad stretches are not cut round yet, so these are left out: {names}", board.label));
+            let (label, names) = (&board.label, names.join(", "));
+            notes.push(format!(
+                "{label}: only six boards with bad stretches are cut round, so these are left out: {names}"
+            ));
         }
     }
     notes

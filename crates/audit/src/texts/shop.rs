@@ -97,11 +97,17 @@ pub(super) fn lengths(table: &Table, unit: Unit, real: [i64; 2]) -> Result<Vec<S
             let (price, by) = priced(entry, sides(long))?;
             let stock = if single { Some(1) } else { entry.get("stock").map(whole).transpose()? };
             let name = if single { Some(text(entry.get("name"))?) } else { None };
-            let bad = !list(entry, "bad")?.is_empty();
+            let bad = bad(entry, unit)?;
             lengths.push(Sold { length: long, price, by, stock, name, bad, ..Sold::default() });
         }
     }
     if lengths.is_empty() { Err("no lengths on sale".into()) } else { Ok(lengths) }
+}
+
+/// Where each bad stretch of a board begins and ends.
+fn bad(table: &Table, unit: Unit) -> Result<Vec<[i64; 2]>, String> {
+    let stretch = |entry: &Table| Ok([length_of(entry, "from", unit)?, length_of(entry, "to", unit)?]);
+    list(table, "bad")?.into_iter().map(stretch).collect()
 }
 
 /// Sizes of a sheet on sale.
@@ -273,7 +279,8 @@ pub(super) fn from_shed(papers: &mut Papers, shed: &Table, unit: Unit) -> Result
             stock: Some(table.get("count").map_or(Ok(1), whole)?),
             name: Some(name.into()),
             shed: true,
-            bad: !list(table, "bad")?.is_empty(),
+            bad: bad(table, unit)?,
+            left_out: false,
             by: None,
         };
         if let Some(board) = papers.boards.iter_mut().find(|board| board.name == of) {

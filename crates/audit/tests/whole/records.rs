@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 39] = [
+pub static EXAMPLES: [Example; 40] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -63,6 +63,7 @@ pub static EXAMPLES: [Example; 39] = [
     example!("octagon-of-sheet"),
     example!("short-parts"),
     example!("shop-and-shed"),
+    example!("split-boards"),
     example!("board-feet"),
     example!("bed-three-ways"),
     example!("long-boards"),

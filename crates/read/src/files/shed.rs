@@ -92,7 +92,7 @@ pub static OFFCUT: Schema = Schema {
             "bad",
             Kind::List(&BAD_STRETCH),
             Default::Absent,
-            "Of a board: stretches that no part may contain; at most 8. Until cutting goes round them, such an offcut is left out.",
+            "Of a board: stretches that no part may contain, which are cut round; at most 8.",
         ),
     ],
 };
