@@ -23,7 +23,8 @@ pub(crate) fn home(record: &Record, papers: &Papers) -> Option<Home> {
                 let takes =
                     Takes { kerf: section.kerf.unwrap_or(record.cutting.kerf), trim: papers.trim, accuracy, longest };
                 let whole = Whole { kind: "board", name: &section.board, stock: cut.stock, count: cut.boards.len() };
-                all.push(takes.part(&whole, &cut.lengths, cut.slack));
+                let parts = if cut.stretches.is_empty() { cut.lengths.as_slice() } else { &[] };
+                all.push(takes.part(&whole, parts, cut.slack));
             }
         }
     }

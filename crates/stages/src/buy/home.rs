@@ -114,7 +114,9 @@ fn boards<'a>(
             section.cuts.iter().filter(move |cut| cut.stock_length > longest && sold[cut.length].from == From::Yard);
         bought.map(move |cut| {
             let saw = Losses { kerf: section.kerf, trim: plan.shed.trim, accuracy: by.accuracy };
-            parted(section.stock, (cut.stock_length, cut.boards.len()), &cut.lengths, cut.slack, longest, &saw)
+            // Where a board is split nobody cuts for a car.
+            let parts = if cut.stretches.is_empty() { cut.lengths.as_slice() } else { &[] };
+            parted(section.stock, (cut.stock_length, cut.boards.len()), parts, cut.slack, longest, &saw)
         })
     })
 }
