@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 40] = [
+pub static EXAMPLES: [Example; 41] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
