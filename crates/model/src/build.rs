@@ -207,6 +207,13 @@ pub enum Needed {
         /// How much of it.
         volume: Volume,
     },
+    /// So many brackets, hangers or bolts.
+    Fitted {
+        /// Which fitting of the yard.
+        fitting: StockRef,
+        /// How many.
+        count: u32,
+    },
     /// Something that the plan itself names, with its price and mass.
     Extra {
         /// How many.

@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 41] = [
+pub static EXAMPLES: &[Example] = &[
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -59,6 +59,7 @@ pub static EXAMPLES: [Example; 41] = [
     example!("lapped-box"),
     example!("lapped-ell"),
     example!("lapped-on-posts"),
+    example!("brackets-and-bolts"),
     example!("ell-of-slats"),
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
