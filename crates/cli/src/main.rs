@@ -307,7 +307,7 @@ fn code(refused: &Refused) -> u8 {
     match refused {
         Refused::Problems { .. } => 3,
         Refused::Clash { .. } => 4,
-        Refused::Unfinished { .. } => 6,
+        Refused::Unfinished { .. } | Refused::Cancelled => 6,
     }
 }
 

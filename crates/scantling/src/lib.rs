@@ -60,6 +60,8 @@ pub enum Refused {
         /// The texts, to show it in.
         sources: Box<Sources>,
     },
+    /// The caller stopped it while it was asked what a few millimetres and an empty shelf do: what was found is left.
+    Cancelled,
     /// The search was stopped before anything was found.
     Unfinished {
         /// Steps taken.
