@@ -93,10 +93,9 @@ fn side_by_side(settled: &Settled) -> Vec<String> {
         return Vec::new();
     }
     let table = [vec![(String::new(), sides::heads(settled))], lines].concat();
-    let widest = |of: &dyn Fn(&(String, Vec<String>)) -> usize| table.iter().map(of).max().unwrap_or(0);
-    let first = widest(&|line| line.0.chars().count());
-    let columns = settled.sides.len();
-    let widths: Vec<usize> = (0..columns).map(|at| widest(&|line| line.1[at].chars().count())).collect();
+    let first = table.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0);
+    let width = |at: usize| table.iter().map(|(_, cells)| cells[at].chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..settled.sides.len()).map(width).collect();
     let line = |(what, cells): &(String, Vec<String>)| {
         let cells = cells.iter().zip(&widths).map(|(cell, &width)| format!("  {cell:>width$}"));
         format!("{what:<first$}{}", cells.collect::<String>())

@@ -8,7 +8,7 @@ mod note;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
-use scantling::{Done, Effort, Refused, Standing, Verdict};
+use scantling::{Aim, Done, Effort, Refused, Standing, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -37,6 +37,15 @@ enum Command {
         /// Print the whole record as JSON instead
         #[arg(long)]
         json: bool,
+        /// The largest that comes out of the shed, with no board or sheet bought
+        #[arg(long, value_name = "WHAT", value_parser = ["shed"], conflicts_with = "within")]
+        use_up: Option<String>,
+        /// The largest that can be paid with so much
+        #[arg(long, value_name = "MONEY")]
+        within: Option<String>,
+        /// The size that is to be the largest, such as trough.length; otherwise the first
+        #[arg(long, value_name = "NAME")]
+        size: Option<String>,
     },
     /// Write the page of a plan: one HTML file with everything in it
     Page {
@@ -155,7 +164,14 @@ fn main() -> ExitCode {
 
 fn run(command: &Command) -> Ended {
     match command {
-        Command::Fit { plan, way, json } => {
+        Command::Fit { plan, way, json, use_up: Some(_), size, .. } => {
+            largest((plan, way), Aim::Shed, size.as_deref(), *json)
+        }
+        Command::Fit { plan, way, json, within: Some(sum), size, .. } => match Aim::within(sum) {
+            Some(aim) => largest((plan, way), aim, size.as_deref(), *json),
+            None => Ended::Badly(format!("error: `{sum}` is no sum of money such as `120` or `120.50`\n"), 2),
+        },
+        Command::Fit { plan, way, json, .. } => {
             with_plan((plan, way), |done| print(&if *json { done.record.clone() } else { done.text() }))
         }
         Command::Page { plan, way, output } => {
@@ -267,6 +283,28 @@ fn reads_back(plan: &Path, shed: &str, text: &str) -> Result<(), String> {
 /// What the plan does not know of the shed.
 const NOT_KEPT: &str = "not written: spares of units that did not break, and what was spilt or cut wrong\n";
 
+/// The largest piece out of the shed or within a sum: what changes, then the plan with it.
+fn largest((plan, way): Build<'_>, aim: Aim, size: Option<&str>, json: bool) -> Ended {
+    let (folder, name) = match Folder::of(plan) {
+        Ok(found) => found,
+        Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
+    };
+    let of = (name.as_str(), way.as_deref());
+    match scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| false) {
+        Ok(Ok(found)) => {
+            let told = found.told.join("\n") + "\n";
+            let done = &found.done;
+            let ended = print(&if json { done.record.clone() } else { format!("{told}\n{}", done.text()) });
+            match ended {
+                Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
+                ended => ended,
+            }
+        }
+        Ok(Err(told)) => Ended::Badly(format!("error: {}\n", told.join("\nnote: ")), 4),
+        Err(refused) => Ended::Badly(scantling::refused(&refused, colour()), code(&refused)),
+    }
+}
+
 /// A plan, and which of its ways is built, if that is said.
 type Build<'a> = (&'a PathBuf, &'a Option<String>);
 
@@ -307,7 +345,7 @@ fn code(refused: &Refused) -> u8 {
     match refused {
         Refused::Problems { .. } => 3,
         Refused::Clash { .. } => 4,
-        Refused::Unfinished { .. } => 6,
+        Refused::Unfinished { .. } | Refused::Cancelled => 6,
     }
 }
 

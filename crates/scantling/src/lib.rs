@@ -8,16 +8,19 @@
 pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
 
 mod keep;
+mod largest;
 mod messages;
 mod note;
 mod ways;
 mod sides;
 mod standing;
 
+pub use advise::largest::Aim;
 pub use advise::waysout::{Rates, WayOut};
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
+pub use largest::{Largest, largest};
 pub use messages::refused;
 pub use note::{Note, Noted, Unnoted, note};
 pub use read::{Missing, Source, Sources, WayNames, World};
@@ -60,6 +63,8 @@ pub enum Refused {
         /// The texts, to show it in.
         sources: Box<Sources>,
     },
+    /// The caller stopped it while it was asked what a few millimetres and an empty shelf do: what was found is left.
+    Cancelled,
     /// The search was stopped before anything was found.
     Unfinished {
         /// Steps taken.

@@ -10,6 +10,9 @@ pub fn refused(refused: &Refused, colour: bool) -> String {
     match refused {
         Refused::Problems { problems, sources } => read::render(problems, sources, colour),
         Refused::Clash { clash: told, sources } => clash(told, sources, colour),
+        Refused::Cancelled => {
+            "error: stopped before everything was asked; nothing is told of a plan that is half asked\n".to_owned()
+        }
         Refused::Unfinished { steps } => {
             format!(
                 "error: the search was stopped after {steps} steps before anything came out\nhelp: narrow the ranges of the wishes, or name one pattern of corners instead of `any`\n"

@@ -9,7 +9,7 @@ use read::WayNames;
 /// says is built. The others are settled beside it and told in a column each.
 ///
 /// # Errors
-/// As [`crate::run`]; and if no way is called so.
+/// As [`crate::run`]; if no way is called so; and [`Refused::Cancelled`] if `cancel` says so before all is asked.
 pub fn run_by(
     name: &str,
     way: Option<&str>,
@@ -42,6 +42,10 @@ pub fn run_by(
                 others.extend(record);
             }
         }
+    }
+    if cancel() {
+        // What was not asked by then is left out, and the referee would find it missing.
+        return Err(Refused::Cancelled);
     }
     let record = record::json(&record::record(&settled));
     let verdict = referee_beside(&sources, &record, &others);
@@ -90,6 +94,6 @@ fn why(refused: &Refused) -> String {
             let wishes = clash.sets.iter().flat_map(|set| &set.wishes).map(|wish| wish.words.as_str());
             format!("these wishes collide: {}", wishes.collect::<Vec<&str>>().join("; "))
         }
-        Refused::Unfinished { .. } => "the search was stopped before anything came out".to_owned(),
+        Refused::Unfinished { .. } | Refused::Cancelled => "the search was stopped before anything came out".to_owned(),
     }
 }

@@ -95,3 +95,26 @@ fn what_is_wrong_in_a_way_is_said() {
     }
     assert!(message(built(&texts(), Some("bocks"))).contains("the plan has no way called `bocks`"));
 }
+
+/// However late it is stopped, a run says that it was stopped, or it is whole and passes.
+#[test]
+fn a_run_that_is_stopped_is_no_failed_one() {
+    let texts = texts();
+    let (mut stopped, mut whole) = (0, 0);
+    for after in [0, 1, 20, 200, 2_000, 20_000, u64::MAX] {
+        let asked = std::cell::Cell::new(0_u64);
+        let cancel = || {
+            asked.set(asked.get() + 1);
+            asked.get() > after
+        };
+        match run_by("p", None, &texts, &Effort::default(), &cancel) {
+            Err(Refused::Cancelled | Refused::Unfinished { .. }) => stopped += 1,
+            Err(_) => panic!("nothing is wrong with it"),
+            Ok(done) => {
+                assert!(done.verdict.passed(), "{after}: {}", done.verdict.text());
+                whole += 1;
+            }
+        }
+    }
+    assert!(stopped >= 3 && whole >= 1, "{stopped} {whole}");
+}
