@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 38] = [
+pub static EXAMPLES: [Example; 39] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -65,6 +65,7 @@ pub static EXAMPLES: [Example; 38] = [
     example!("shop-and-shed"),
     example!("split-boards"),
     example!("board-feet"),
+    Example { daybook: include_str!("../records/split-at-home/plan.daybook.jsonl"), ..example!("split-at-home") },
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
         ..example!("bed-on-a-saturday")
