@@ -2,6 +2,7 @@
 
 mod form;
 mod shop;
+mod ways;
 
 pub(crate) use shop::{Finish, Left, Pack, by_measure};
 
@@ -17,8 +18,14 @@ pub(crate) struct Papers {
     pub tape: Tape,
     /// Whether the cheapest way is asked for and not the nearest.
     pub cheapest: bool,
-    /// In the order of the text.
+    /// In the order of the text, as the way that is asked for has them.
     pub pieces: Vec<Piece>,
+    /// Name and label of the ways to build the plan, the plan as it is written first; nothing if it states none.
+    pub ways: Vec<(String, String)>,
+    /// Minutes for a cut, a setting of the saw, measuring a board, a screw, a unit.
+    pub minutes: [i64; 5],
+    /// Whether the day book has begun.
+    pub begun: bool,
     pub currency: String,
     /// The tax that comes on top, in hundredths of a percent.
     pub tax: Option<i64>,
@@ -31,6 +38,10 @@ pub(crate) struct Papers {
     pub sheet_saw: [i64; 2],
     /// The longest thing and the heaviest load that the car takes, if the shed says.
     pub car: (Option<i64>, Option<i64>),
+    /// The price of a cut by the yard, how many are free, and how far one may be off, if the yard cuts.
+    pub cuts: Option<(i64, i64, i64)>,
+    /// How wide the door is, if the shed says.
+    pub door: Option<i64>,
     /// What saw and bits can do.
     pub able: Able,
     /// In the order of the text, as are sheets and units.
@@ -372,12 +383,13 @@ impl Piece {
     }
 }
 
-/// Reads the texts.
+/// Reads the texts, the plan as a way has it; without one, as it is written.
 ///
 /// # Errors
 /// The first thing that the referee cannot read.
-pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
+pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, String> {
     let plan = parse(texts.plan).map_err(|wrong| format!("the plan cannot be read: {wrong}"))?;
+    let (plan, ways) = ways::built(plan, way)?;
     let yard = parse(texts.yard).map_err(|wrong| format!("the yard cannot be read: {wrong}"))?;
     let shed = parse(texts.shed).map_err(|wrong| format!("the shed cannot be read: {wrong}"))?;
     let tape = tape(&plan)?;
@@ -401,6 +413,9 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         tape,
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
         pieces: pieces(&plan, tape)?,
+        ways,
+        minutes: ways::minutes(&shed)?,
+        begun: !texts.daybook.trim().is_empty(),
         currency: text(yard.get("currency"))?,
         boards: shelf(&yard, "board", |name, table| board(name, table, yard_unit))?,
         sheets: shelf(&yard, "sheet", |name, table| sheet(name, table, yard_unit))?,
@@ -414,6 +429,8 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         left: Vec::new(),
         sheet_saw,
         car: (car("longest").map(|form| length(form, shed_unit)).transpose()?, car("load").map(mass).transpose()?),
+        cuts: shop::cuts(&yard, yard_unit)?,
+        door: shop::door(&shed, shed_unit)?,
         able: shop::able(&shed, shed_unit)?,
         kerf,
         trim,
@@ -431,6 +448,12 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         papers.sheet_saw = [papers.kerf, papers.trim];
     }
     Ok(papers)
+}
+
+/// Reads the texts of a plan that states one way only.
+#[cfg(test)]
+pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
+    read_by(texts, None)
 }
 
 fn tape(plan: &Table) -> Result<Tape, String> {

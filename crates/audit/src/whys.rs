@@ -65,6 +65,14 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     let mut densities = Vec::new();
     book.masses(record, papers, asked, &mut densities);
     load::expect(record, papers, &mut densities, &mut book);
+    if let Some(home) = crate::home::home(record, papers) {
+        let (each, fee) = crate::home::numbers(&home, papers);
+        book.expect("home.cuts", "yard-cuts", "count", each);
+        book.expect("home.fee", "yard-fee", "hundredths", fee);
+    }
+    if !papers.ways.is_empty() {
+        book.expect("work.minutes", "minutes", "count", crate::sides::work(record, papers));
+    }
     let left: Vec<&str> = book.left.keys().copied().collect();
     for name in left {
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));

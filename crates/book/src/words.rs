@@ -453,8 +453,27 @@ pub fn to_pay(settled: &Settled) -> Vec<(&'static str, &'static str, String)> {
         };
         lines.push(("all together weighs", "load.mass", format!("{}{missing}", mass.show(tape.unit()))));
     }
+    if let Some(home) = &settled.buying.home {
+        let cuts = if home.cuts == 1 { "one cut".to_owned() } else { format!("{} cuts", home.cuts) };
+        lines.push(("cuts by the yard, to fit the car", "home.fee", format!("{cuts}, {}", sum(home.fee))));
+    }
     lines.extend(load.trips.map(|trips| ("trips of the car", "load.trips", trips.to_string())));
     lines
+}
+
+/// What the yard cuts so that it goes into the car: where, on which boards.
+pub fn parted(settled: &Settled) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let line = |one: &stages::buy::Parted| {
+        let (name, label) = settled.plan.yard.label(one.stock);
+        let name = if label.is_empty() { name } else { label };
+        let whole = tape.show(one.stock_length);
+        let pieces: Vec<String> = one.pieces.iter().map(|&piece| tape.show(piece)).collect();
+        let spare = tape.show(one.left);
+        format!("the yard parts {} × {name} × {whole} into {}; {spare} to spare", one.count, pieces.join(" + "))
+    };
+    let parted = settled.buying.home.iter().flat_map(|home| &home.parted);
+    parted.filter(|one| !one.pieces.is_empty()).map(line).collect()
 }
 
 /// How many lines a total leaves out.

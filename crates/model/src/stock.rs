@@ -373,6 +373,10 @@ pub struct Rates {
     pub stop_minutes: u32,
     /// Measuring a board.
     pub measure_minutes: u32,
+    /// Driving a screw, with its holes.
+    pub screw_minutes: u32,
+    /// Laying a unit.
+    pub unit_minutes: u32,
     /// Closing a gap with a strip.
     pub strip_minutes: u32,
     /// A blade.
@@ -395,6 +399,8 @@ impl Default for Rates {
             cut_minutes: 2,
             stop_minutes: 5,
             measure_minutes: 1,
+            screw_minutes: 1,
+            unit_minutes: 3,
             strip_minutes: 10,
             blade: None,
             blade_minutes: 10,

@@ -223,6 +223,21 @@ pub(super) fn delivery(yard: &Table) -> Result<Option<(i64, Option<i64>)>, Strin
     Ok(Some((price, coins(table, "free-from")?)))
 }
 
+/// The price of a cut by the yard, how many are free, and how far one may be off.
+pub(super) fn cuts(yard: &Table, unit: Unit) -> Result<Option<(i64, i64, i64)>, String> {
+    let Some(table) = yard.get("cuts").and_then(Form::table) else { return Ok(None) };
+    let price = coins(table, "price")?.ok_or("cuts without a price")?;
+    let free = table.get("free").map_or(Ok(0), whole)?;
+    let usual = measure::Length::mm(2).nanometres();
+    Ok(Some((price, free, table.get("accuracy").map_or(Ok(usual), |form| length(form, unit))?)))
+}
+
+/// How wide the door is.
+pub(super) fn door(shed: &Table, unit: Unit) -> Result<Option<i64>, String> {
+    let width = shed.get("door").and_then(Form::table).and_then(|table| table.get("width"));
+    width.map(|form| length(form, unit)).transpose()
+}
+
 fn named<'t>(shed: &'t Table, key: &str) -> Result<Vec<(&'t str, &'t Table)>, String> {
     let Some(form) = shed.get(key) else { return Ok(Vec::new()) };
     let all = form.table().ok_or_else(|| format!("`{key}` is no table of the shed"))?;

@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 39] = [
+pub static EXAMPLES: [Example; 41] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -58,6 +58,7 @@ pub static EXAMPLES: [Example; 39] = [
     example!("wide-boards"),
     example!("lapped-box"),
     example!("lapped-ell"),
+    example!("lapped-on-posts"),
     example!("ell-of-slats"),
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
@@ -65,6 +66,8 @@ pub static EXAMPLES: [Example; 39] = [
     example!("shop-and-shed"),
     example!("split-boards"),
     example!("board-feet"),
+    example!("bed-three-ways"),
+    example!("long-boards"),
     Example { daybook: include_str!("../records/split-at-home/plan.daybook.jsonl"), ..example!("split-at-home") },
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
