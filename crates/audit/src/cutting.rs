@@ -161,9 +161,9 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         match (sold, clear) {
             (Some(sold), Some(clear)) => hold_stretches(cut, &clear, &board.lengths[sold], &name, kerf, record, ledger),
             _ => {
-                ledger.hold(cut.stretches.is_empty(), || {
-                    format!("{name} has clear stretches, and its board no bad ones")
-                });
+                if !cut.stretches.is_empty() {
+                    ledger.find(format!("{name} has clear stretches, and its board no bad ones"));
+                }
                 hold_cut(cut, &name, kerf, record, ledger);
             }
         }

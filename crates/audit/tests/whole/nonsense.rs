@@ -91,7 +91,7 @@ fn spoilt_texts_are_judged() {
         }
         String::from_utf8_lossy(&bytes).into_owned()
     };
-    for example in &EXAMPLES {
+    for example in EXAMPLES {
         for _ in 0..60 {
             let (plan, yard, shed) = (spoilt(example.plan), spoilt(example.yard), spoilt(example.shed));
             let _ = audit(&Texts { plan: &plan, yard: example.yard, shed: example.shed, daybook: "" }, example.record);

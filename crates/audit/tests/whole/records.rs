@@ -69,6 +69,7 @@ pub static EXAMPLES: &[Example] = &[
     example!("board-feet"),
     example!("bed-three-ways"),
     example!("long-boards"),
+    Example { daybook: include_str!("../records/split-at-home/plan.daybook.jsonl"), ..example!("split-at-home") },
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
         ..example!("bed-on-a-saturday")
