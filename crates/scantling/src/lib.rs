@@ -14,7 +14,7 @@ mod ways;
 mod standing;
 
 pub use advise::waysout::{Rates, WayOut};
-pub use advise::{Effort, Settled};
+pub use advise::{Change, Effort, Settled};
 pub use audit::Verdict;
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
 pub use messages::refused;
