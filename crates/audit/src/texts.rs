@@ -409,7 +409,7 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         standing: Standing::default(),
     };
     shop::from_shed(&mut papers, &shed, shed_unit)?;
-    daybook::stand(texts.daybook, &mut papers)?;
+    daybook::stand(texts.daybook, texts.plan, &mut papers)?;
     if shed.get("sheet-saw").is_none() {
         // Then a test slot is that of the one saw there is.
         papers.sheet_saw = [papers.kerf, papers.trim];
