@@ -3,10 +3,14 @@
 use crate::asked::Asked;
 use crate::claims::Part;
 use crate::json::Json;
-use crate::ledger::Ledger;
+use crate::ledger::{Ledger, Mm};
 use crate::texts::{Board, Papers, Sold, Wish};
 use measure::{Length, Unit};
+use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
+
+/// The most boards at home that are told apart.
+const MOST_AT_HOME: i64 = 2_000;
 
 /// What the day book says beside what it changes in the yard and the shed.
 #[derive(Default)]
@@ -58,6 +62,8 @@ struct Object {
     closed: bool,
     /// Whether it is a board at home now, and fills no slot.
     left_over: bool,
+    /// Whether its entry was written against another text of the plan.
+    older: bool,
 }
 
 impl Standing {
@@ -110,18 +116,19 @@ impl Standing {
     }
 }
 
-/// Brings the papers to where the day book has them.
+/// Brings the papers to where the day book has them. `plan` is the plan's text.
 ///
 /// # Errors
 /// The first line that cannot be read or speaks of what is not there.
-pub(crate) fn stand(text: &str, papers: &mut Papers) -> Result<(), String> {
+pub(crate) fn stand(text: &str, plan: &str, papers: &mut Papers) -> Result<(), String> {
+    let digest = digest(plan);
     let entries = entries(text)?;
     let undone: BTreeSet<i64> = entries.iter().filter(|entry| entry.what == "undo").map(|entry| entry.of).collect();
     let mut standing = Standing::default();
     for entry in &entries {
         let of_undone = entry.what == "took" && undone.contains(&entry.of);
         if entry.what != "undo" && !of_undone && !undone.contains(&entry.number) {
-            enter(entry, papers, &mut standing)
+            enter(entry, &digest, papers, &mut standing)
                 .map_err(|wrong| format!("entry {} of the day book: {wrong}", entry.number))?;
         }
     }
@@ -130,7 +137,14 @@ pub(crate) fn stand(text: &str, papers: &mut Papers) -> Result<(), String> {
     Ok(())
 }
 
+/// The first 16 hexadecimal digits of the SHA-256 (FIPS 180-4) of a text.
+fn digest(text: &str) -> String {
+    Sha256::digest(text.as_bytes()).iter().take(8).map(|byte| format!("{byte:02x}")).collect()
+}
+
 struct Entry {
+    /// The digest of the plan that it was written against.
+    plan: String,
     number: i64,
     what: String,
     /// The entry that it undoes or is a way out of.
@@ -156,7 +170,11 @@ fn entries(text: &str) -> Result<Vec<Entry>, String> {
         broken = 0;
         let what = word(&says, "what").map_err(told)?;
         let of = if matches!(what.as_str(), "undo" | "took") { whole(&says, "entry").map_err(told)? } else { 0 };
-        entries.push(Entry { number, what, of, says });
+        let plan = word(&says, "plan").map_err(told)?;
+        if plan.len() != 16 || !plan.bytes().all(|digit| matches!(digit, b'0'..=b'9' | b'a'..=b'f')) {
+            return Err(told("`plan` is no digest".into()));
+        }
+        entries.push(Entry { plan, number, what, of, says });
     }
     Ok(entries)
 }
@@ -186,8 +204,9 @@ fn texts(says: &Json, key: &str) -> Result<Vec<String>, String> {
     items.iter().map(text).collect()
 }
 
-fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<(), String> {
+fn enter(entry: &Entry, digest: &str, papers: &mut Papers, standing: &mut Standing) -> Result<(), String> {
     let says = &entry.says;
+    let older = entry.plan != digest;
     if let Some(Json::Object(holds)) = says.get("holds") {
         for (size, value) in holds {
             standing.held.insert(size.clone(), long(Some(value))?);
@@ -204,7 +223,11 @@ fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<
             let (board, label) = (word(says, "board")?, long(says.get("length"))?);
             let kind = papers.board(&board).ok_or("the yard has no such board")?;
             let price = kind.lengths.iter().find(|sold| sold.length == label).and_then(|sold| sold.price);
-            for _ in 0..whole(says, "count")?.min(10_000) {
+            let count = whole(says, "count")?;
+            if standing.home.len() as i64 + count > MOST_AT_HOME {
+                return Err(format!("no more than {MOST_AT_HOME} boards are told apart"));
+            }
+            for _ in 0..count {
                 let single = single(kind, label, &standing.home);
                 let board = board.clone();
                 standing.home.push(Home { board, label, length: label, left: label, single, left_over: false, price });
@@ -232,6 +255,7 @@ fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<
                     wrong: false,
                     closed: false,
                     left_over: false,
+                    older,
                 });
             }
         }
@@ -248,6 +272,7 @@ fn enter(entry: &Entry, papers: &mut Papers, standing: &mut Standing) -> Result<
                 wrong: true,
                 closed: false,
                 left_over: false,
+                older,
             });
         }
         "took" => took(entry, standing)?,
@@ -405,6 +430,32 @@ pub(crate) fn pin(papers: &Papers, asked: &mut Asked, ledger: &mut Ledger) {
     }
 }
 
+/// The slot of a part as the day book names it.
+fn key(part: &Part) -> String {
+    format!("{}.{}.{}.{}.{}", part.piece, part.role, part.face, part.course, part.index).replace(' ', "-")
+}
+
+/// Holds what was cut by entries that were written against another text of the plan: the slot is still there, at the length that
+/// was cut, unless it came out wrong or its gap is closed.
+pub(crate) fn hold(parts: &[Part], papers: &Papers, ledger: &mut Ledger) {
+    let step = papers.tape.step().nanometres();
+    let own: BTreeMap<String, &Part> = parts.iter().map(|part| (key(part), part)).collect();
+    for object in papers.standing.objects.iter().filter(|object| object.older) {
+        let (entry, slot) = (object.entry, &object.slot);
+        let Some(part) = own.get(slot) else {
+            ledger.find(format!("entry {entry} was written against another plan, and `{slot}` is no longer there"));
+            continue;
+        };
+        let near = 2 * (part.length - object.length).abs() <= step;
+        ledger.hold(near || object.wrong || object.closed, || {
+            let (cut, wants) = (Mm::of(object.length), Mm::of(part.length));
+            format!(
+                "entry {entry} was written against another plan: `{slot}` was cut {cut} long, and {wants} is wanted"
+            )
+        });
+    }
+}
+
 /// Marks the parts that have their object: own slots first, then the first that is of the same stock, with the same ends, and as
 /// long, within half a step of the tape.
 pub(crate) fn mark(parts: &mut [Part], papers: &Papers) {
@@ -414,9 +465,6 @@ pub(crate) fn mark(parts: &mut [Part], papers: &Papers) {
     }
     let step = papers.tape.step().nanometres();
     let near = |part: &Part, object: &Object| 2 * (part.length - object.length).abs() <= step;
-    let key = |part: &Part| {
-        format!("{}.{}.{}.{}.{}", part.piece, part.role, part.face, part.course, part.index).replace(' ', "-")
-    };
     let places: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (key(part), at)).collect();
     let mut homeless = Vec::new();
     // Those whose gap is closed take their slots before any other.

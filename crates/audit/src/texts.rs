@@ -444,7 +444,7 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
     };
     shop::from_shed(&mut papers, &shed, shed_unit)?;
     papers.boards.iter_mut().for_each(Board::leave_out);
-    daybook::stand(texts.daybook, &mut papers)?;
+    daybook::stand(texts.daybook, texts.plan, &mut papers)?;
     if shed.get("sheet-saw").is_none() {
         // Then a test slot is that of the one saw there is.
         papers.sheet_saw = [papers.kerf, papers.trim];

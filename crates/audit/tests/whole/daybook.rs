@@ -132,13 +132,44 @@ fn a_record_that_ignores_an_entry_is_found() {
     assert!(!rules_with("").is_empty());
 }
 
+/// An entry of another plan has to agree with this one, and a forged digest that says that it is of this one does not hide what
+/// was cut otherwise. The digest of the plan is the head of its SHA-256, as `sha256sum` gives it.
+#[test]
+fn an_entry_of_another_plan_that_does_not_agree_is_found() {
+    let book = Example::find(NAME).daybook;
+    let older = book.replace("5baef2f525024c34", "0123456789abcdef");
+    assert!(rules_with(&older).is_empty(), "what agrees with the plan passes whatever the digest");
+    let found = |book: &str, says: &str| {
+        let found = rules_with(book);
+        assert!(found.iter().any(|found| found.contains(says)), "{found:#?}");
+    };
+    found(&older.replace("\"868 mm\"", "\"870 mm\""), "was cut 870 mm long, and 868 mm is wanted");
+    found(&older.replace("bed.board.front.0.0", "bed.board.front.7.0"), "is no longer there");
+    found(&book.replace("5baef2f525024c34", "5baef2f5"), "`plan` is no digest");
+    found(&book.replace("\"plan\":", "\"plan-of\":"), "`plan` is no text");
+}
+
+/// No number of a day book makes the referee work without end.
+#[test]
+fn a_day_book_of_boards_without_end_is_refused() {
+    let line = |n: usize| {
+        format!(
+            "{{\"n\":{n},\"what\":\"bought\",\"plan\":\"5baef2f525024c34\",\"board\":\"wall\",\"length\":\"1800 mm\",\"count\":1000}}\n"
+        )
+    };
+    let book: String = (1..=10_000).map(line).collect();
+    assert!(rules_with(&book).iter().any(|found| found.contains("no more than 2000 boards")));
+}
+
 /// A line that was cut off while it was written is left out, at the end or where the next line says so.
 #[test]
 fn a_line_that_was_cut_off_is_left_out() {
     let book = Example::find(NAME).daybook;
     assert!(rules_with(&format!("{book}{{\"n\":11,\"wha")).is_empty());
     let undone = |cut_off: &str| {
-        format!("{book}{{\"n\":11\n{{\"n\":11,\"what\":\"kerf\",\"reads\":\"3.2 mm\",\"plan\":\"0\"{cut_off}}}\n")
+        format!(
+            "{book}{{\"n\":11\n{{\"n\":11,\"what\":\"kerf\",\"reads\":\"3.2 mm\",\"plan\":\"0123456789abcdef\"{cut_off}}}\n"
+        )
     };
     assert!(rules_with(&undone(",\"cut-off\":1")).is_empty());
     assert!(rules_with(&undone("")).iter().any(|found| found.contains("out of turn")));
