@@ -91,7 +91,7 @@ fn timed(ask: Ask, job: &Job) -> Result<(Cutting, f64), String> {
 }
 
 /// One job: a few kinds of parts, some of them many, boards of one yard.
-fn job(dice: &mut Dice) -> Job {
+pub fn job(dice: &mut Dice) -> Job {
     let imperial = dice.between(0, 2) == 0;
     let kinds = dice.between(2, 20);
     let parts = dice.between(kinds.max(5), 200);

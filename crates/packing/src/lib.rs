@@ -28,8 +28,8 @@
 //! Cost is exact whenever [`Status::Proven`] is returned. Goals 2 to 7 are exact when [`Cutting::ties_exact`] says so: when a table of all
 //! residual jobs is small (at most 1,000,000 residual jobs, 20,000 patterns and 8,000,000 looks of a residual job at a pattern: a dozen
 //! parts of any lengths, or a hundred of three or four) and the walk over the plans that are equal in goals 1 to 3 ends within its steps. Otherwise
-//! fewer tight boards and fewer boards are searched for, and then every two (of few patterns every three) patterns of the plan are cut anew
-//! in the exact way, as long as that gains something.
+//! fewer tight boards and fewer boards are searched for, and then every two, three or four patterns of the plan (of many patterns only every
+//! two) are cut anew, as long as that gains something: two and three in the exact way, four as three within a few steps.
 //!
 //! [`cheapest`] stops after the first goal; [`lower_bound`] before it.
 //!
@@ -57,6 +57,7 @@ mod hunt;
 mod search;
 mod score;
 mod ties;
+mod recut;
 mod polish;
 mod mitre;
 mod zones;
@@ -522,9 +523,9 @@ fn plan(
     };
     let most = if shop.parts() > MANY { MANY_STEPS / 2 } else { ties::IMPROVING };
     let share = (budget.left() / 4).min(most);
-    let cuts = budget.capped(share, |budget| ties::improve(shop, relaxation, ladder, cuts, budget));
-    let share = budget.left().min(most);
-    let cuts = budget.capped(share, |budget| polish::polish(shop, cuts, budget));
+    let (cuts, settled) = budget.capped(share, |budget| ties::improve(shop, relaxation, ladder, cuts, budget));
+    let share = budget.left().min(most / 3);
+    let cuts = budget.capped(share, |budget| polish::polish(shop, cuts, settled && found.closed, budget));
     let cuts = polish::left_whole(shop, cuts);
     Ok(Plan { cuts, proven: found.closed, ruled: found.ruled, ties_exact: false })
 }
@@ -546,7 +547,7 @@ fn solve_mitred(job: &Job, shop: &Shop, limits: &Limits, cancel: &dyn Fn() -> bo
             let find = |budget: &mut Budget| search::cheapest(shop, &mut relaxation, &ladder, quick, budget);
             // That nothing is possible without a shared cut proves nothing.
             let cuts = budget.capped(half, find).cuts.ok_or(Problem::OutOfSteps)?;
-            let cuts = polish::left_whole(shop, polish::polish(shop, cuts, &mut budget));
+            let cuts = polish::left_whole(shop, polish::polish(shop, cuts, false, &mut budget));
             Plan { cuts, proven: false, ruled: None, ties_exact: false }
         }
     };

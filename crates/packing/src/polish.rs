@@ -1,92 +1,236 @@
-//! A large plan made better piece by piece: a few of its patterns are taken apart and cut anew, exactly, by the table of small jobs.
+//! A large plan made better piece by piece: a few of its patterns are taken apart and cut anew, exactly.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::budget::Budget;
 use crate::greedy::merge;
-use crate::job::{Cut, Shop};
+use crate::job::{Cut, Shop, cost_of};
+use crate::recut::{MOST, Piece, recut};
 use crate::score::Score;
 use crate::ties::{Small, small};
 
-/// Steps that one piece may take.
-const PIECE: u64 = 100_000;
+/// Steps that one piece may take in the table of small jobs.
+const TABLE: u64 = 100_000;
+/// Steps that one piece may take where its boards are settled.
+const PIECE: u64 = 5_000;
+/// Steps that all fours together may take on their way to three, shared alike.
+const WIDE: u64 = 60_000;
+/// Steps that the table may take in all.
+const TABLES: u64 = 100_000;
 /// Most distinct patterns of a plan of which every three are tried; past it every two.
-const FEW: usize = 14;
+const FEW: usize = 16;
+/// Most distinct patterns of a plan of which every four are tried.
+const VERY_FEW: usize = 14;
 
-/// Tries every two and every three patterns of a plan until none gains anything or the steps run out. Never makes a plan worse.
-pub(crate) fn polish(shop: &Shop, mut cuts: Vec<Cut>, budget: &mut Budget) -> Vec<Cut> {
-    let mut score = Score::of(shop, &cuts);
-    // What gained nothing once gains nothing again, as long as the boards that are left to it are the same.
-    let mut in_vain: BTreeSet<(Vec<Cut>, Vec<Option<u32>>)> = BTreeSet::new();
-    'again: loop {
-        for piece in pieces(cuts.len()) {
-            if budget.out() {
-                return cuts;
-            }
-            let (part, rest) = taken_apart(shop, &cuts, &piece);
-            let key =
-                (piece.iter().map(|&at| cuts[at].clone()).collect(), part.boards.iter().map(|b| b.supply).collect());
-            if in_vain.contains(&key) {
-                continue;
-            }
-            let share = PIECE.min(budget.left());
-            let tried = budget.capped(share, |budget| cut_anew(&part, rest, budget));
-            if let Some(tried) = tried {
-                let better = Score::of(shop, &tried);
-                if better < score {
-                    (cuts, score) = (tried, better);
-                    continue 'again;
+/// How pieces of a plan are judged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Eye {
+    /// The best piece in its own right, by the table; taken only where it leaves fewer tight boards or fewer boards.
+    Boards,
+    /// The best piece in its own right.
+    Own,
+    /// The piece that is best for the whole plan.
+    Whole,
+    /// Four patterns as three.
+    Fewer,
+}
+
+/// Tries every two, every three and every four patterns of a plan until none gains anything or the steps run out. Never makes a plan
+/// worse.
+///
+/// With `settled` no plan is cheaper, has fewer tight boards, or fewer boards: then no piece of it has.
+pub(crate) fn polish(shop: &Shop, cuts: Vec<Cut>, settled: bool, budget: &mut Budget) -> Vec<Cut> {
+    let score = Score::of(shop, &cuts);
+    let mut polisher = Polisher { shop, score, cuts, settled, names: Names::default() };
+    let eyes = match () {
+        () if shop.is_mitred() => &[Eye::Own][..],
+        () if settled => &[Eye::Own, Eye::Whole, Eye::Fewer],
+        () => &[Eye::Own, Eye::Whole, Eye::Fewer, Eye::Boards],
+    };
+    let mut at = 0;
+    while let Some(&eye) = eyes.get(at) {
+        let share = if eye == Eye::Boards { TABLES } else { u64::MAX }.min(budget.left());
+        let gained = budget.capped(share, |budget| polisher.sweep(eye, budget));
+        at = if gained && matches!(eye, Eye::Fewer | Eye::Boards) { 0 } else { at + 1 };
+    }
+    polisher.cuts
+}
+
+struct Polisher<'a> {
+    shop: &'a Shop,
+    score: Score,
+    cuts: Vec<Cut>,
+    settled: bool,
+    names: Names,
+}
+
+impl Polisher<'_> {
+    /// Tries pieces until none gains anything; true if one did.
+    fn sweep(&mut self, eye: Eye, budget: &mut Budget) -> bool {
+        // What gained nothing once gains nothing again, as long as the boards that are left to it are the same.
+        let mut in_vain: BTreeSet<(Vec<u32>, Vec<u32>)> = BTreeSet::new();
+        let mut gained = false;
+        'again: loop {
+            let named: Vec<u32> = self.cuts.iter().map(|cut| self.names.of(cut)).collect();
+            for piece in pieces(self.cuts.len(), eye) {
+                if budget.out() {
+                    return gained;
+                }
+                let key = (piece.iter().map(|&at| named[at]).collect(), short_of(self.shop, &self.cuts, &piece));
+                if in_vain.contains(&key) {
+                    continue;
+                }
+                match self.better(&piece, eye, budget) {
+                    Some(better) => {
+                        (self.score, self.cuts) = better;
+                        gained = true;
+                        continue 'again;
+                    }
+                    None => _ = in_vain.insert(key),
                 }
             }
-            in_vain.insert(key);
+            return gained;
         }
-        return cuts;
     }
-}
 
-/// All pairs, then all triples if the patterns are few.
-fn pieces(patterns: usize) -> Vec<Vec<usize>> {
-    let mut pieces = Vec::new();
-    for a in 0..patterns {
-        pieces.extend((a + 1..patterns).map(|b| vec![a, b]));
-    }
-    if patterns <= FEW {
-        for a in 0..patterns {
-            for b in a + 1..patterns {
-                pieces.extend((b + 1..patterns).map(|c| vec![a, b, c]));
+    /// A better plan that cuts one piece anew.
+    fn better(&self, piece: &[usize], eye: Eye, budget: &mut Budget) -> Option<(Score, Vec<Cut>)> {
+        let shop = self.shop;
+        let (cuts, rest) = taken_apart(&self.cuts, piece);
+        let ripe = self.settled || is_settled(shop, &cuts);
+        let piece = Piece { shop, cuts: &cuts, rest: &rest, settled: ripe };
+        let most = if eye == Eye::Fewer { WIDE / fours(self.cuts.len() as u64) } else { PIECE };
+        let share = most.min(budget.left());
+        let better = match eye {
+            Eye::Boards if ripe => None,
+            Eye::Boards => {
+                let found = budget.capped(TABLE.min(budget.left()), |budget| cut_anew(shop, &cuts, &rest, budget))?;
+                let boards = |score: &Score| (score.cost, score.tight, score.boards);
+                (boards(&found.0) < boards(&self.score)).then_some(found)
             }
-        }
+            Eye::Own if shop.is_mitred() => {
+                budget.capped(TABLE.min(budget.left()), |budget| cut_anew(shop, &cuts, &rest, budget))
+            }
+            Eye::Own => budget.capped(share, |budget| recut(&piece, None, budget)),
+            Eye::Whole | Eye::Fewer => budget.capped(share, |budget| recut(&piece, Some(&self.score), budget)),
+        };
+        better.filter(|better| better.0 < self.score)
     }
-    pieces
 }
 
-/// The job that the named patterns do, on the boards that the others leave, and those others.
-fn taken_apart(shop: &Shop, cuts: &[Cut], piece: &[usize]) -> (Shop, Vec<Cut>) {
+/// A number for every pattern and its times that was ever seen.
+#[derive(Default)]
+struct Names(BTreeMap<Cut, u32>);
+
+impl Names {
+    fn of(&mut self, cut: &Cut) -> u32 {
+        let next = self.0.len() as u32;
+        *self.0.entry(cut.clone()).or_insert(next)
+    }
+}
+
+/// Boards of each short type that the patterns outside a piece leave.
+fn short_of(shop: &Shop, cuts: &[Cut], piece: &[usize]) -> Vec<u32> {
+    let left = |(board, supply): (usize, u32)| {
+        let others = cuts.iter().enumerate().filter(|(at, cut)| cut.board == board && !piece.contains(at));
+        others.fold(supply, |left, (_, cut)| left.saturating_sub(cut.times))
+    };
+    shop.boards.iter().enumerate().filter_map(|(at, board)| Some(left((at, board.supply?)))).collect()
+}
+
+/// True if patterns without a tight board are on so few boards that fewer of no higher cost cannot hold their parts.
+fn is_settled(shop: &Shop, cuts: &[Cut]) -> bool {
+    if cuts.iter().any(|c| shop.margin(c.board, &c.counts) < 0) {
+        return false;
+    }
+    let boards: i64 = cuts.iter().map(|c| i64::from(c.times)).sum();
+    let weight: i64 = cuts.iter().map(|c| shop.weight(&c.counts) * i64::from(c.times)).sum();
+    fewer_hold_less(shop, boards, cost_of(shop, cuts), weight)
+}
+
+/// True if fewer than `boards` boards that cost at most `cost` together have less room than `weight`, by the best mix of two types.
+pub(crate) fn fewer_hold_less(shop: &Shop, boards: i64, cost: i64, weight: i64) -> bool {
+    let Some(fewer) = boards.checked_sub(1).map(i128::from) else { return false };
+    let (cost, weight) = (i128::from(cost), i128::from(weight));
+    let kind = |b: &crate::job::Board| (i128::from(b.cost), i128::from(b.capacity));
+    shop.boards.iter().all(|a| {
+        let (low, room) = kind(a);
+        let alone = low * fewer > cost || room * fewer < weight;
+        // As many of the dearer as the cost allows, in broken numbers.
+        alone
+            && shop.boards.iter().filter(|b| b.cost > a.cost).all(|b| {
+                let (high, more) = kind(b);
+                let spare = cost - low * fewer;
+                let span = high - low;
+                spare < 0 || spare >= span * fewer || room * fewer * span + (more - room) * spare < weight * span
+            })
+    })
+}
+
+/// All pairs, then all triples if the patterns are few; all fours if that is what is wanted.
+fn pieces(patterns: usize, eye: Eye) -> Vec<Vec<usize>> {
+    let sizes: &[usize] = match eye {
+        Eye::Fewer if patterns <= VERY_FEW => &[4],
+        Eye::Fewer => &[],
+        _ if patterns <= FEW => &[2, 3],
+        _ => &[2],
+    };
+    sizes.iter().flat_map(|&size| choices(0, patterns, size)).collect()
+}
+
+/// Ways to choose four of some patterns, at least one.
+fn fours(of: u64) -> u64 {
+    let falling = |by| of.saturating_sub(by);
+    (of * falling(1) * falling(2) * falling(3) / 24).max(1)
+}
+
+/// All ways to choose so many numbers from a range.
+fn choices(from: usize, to: usize, size: usize) -> Vec<Vec<usize>> {
+    if size == 0 {
+        return vec![Vec::new()];
+    }
+    let with = |first: usize| {
+        let others = choices(first + 1, to, size - 1).into_iter();
+        others.map(move |others| [&[first], &others[..]].concat())
+    };
+    (from..to).flat_map(with).collect()
+}
+
+/// The named patterns, and the others.
+fn taken_apart(cuts: &[Cut], piece: &[usize]) -> (Vec<Cut>, Vec<Cut>) {
+    let (mut taken, mut rest) = (Vec::with_capacity(MOST), Vec::with_capacity(cuts.len()));
+    for (index, cut) in cuts.iter().enumerate() {
+        if piece.contains(&index) { &mut taken } else { &mut rest }.push(cut.clone());
+    }
+    (taken, rest)
+}
+
+/// The plan with a part of it cut anew, and its standing; `None` if that is too much for the table.
+fn cut_anew(shop: &Shop, taken: &[Cut], rest: &[Cut], budget: &mut Budget) -> Option<(Score, Vec<Cut>)> {
+    match small(&job_of(shop, taken, rest), budget)? {
+        Small::Best { cuts, .. } => {
+            let cuts = merge(rest.iter().cloned().chain(cuts).collect());
+            Some((Score::of(shop, &cuts), cuts))
+        }
+        Small::Short => None,
+    }
+}
+
+/// The job that some patterns do, on the boards that the others leave.
+fn job_of(shop: &Shop, taken: &[Cut], rest: &[Cut]) -> Shop {
     let mut part = shop.clone();
     part.demand.iter_mut().for_each(|d| *d = 0);
-    let mut rest = Vec::with_capacity(cuts.len());
-    for (index, cut) in cuts.iter().enumerate() {
-        if piece.contains(&index) {
-            part.demand.iter_mut().zip(&cut.counts).for_each(|(d, n)| *d += n * cut.times);
-        } else {
-            rest.push(cut.clone());
-            let supply = &mut part.boards[cut.board].supply;
-            *supply = supply.map(|s| s.saturating_sub(cut.times));
-        }
+    for cut in taken {
+        part.demand.iter_mut().zip(&cut.counts).for_each(|(d, n)| *d += n * cut.times);
+    }
+    for cut in rest {
+        let supply = &mut part.boards[cut.board].supply;
+        *supply = supply.map(|s| s.saturating_sub(cut.times));
     }
     // A supply above the parts never runs short, but as a place of the table it would multiply the states.
     let parts = part.parts();
     part.boards.iter_mut().for_each(|b| b.supply = b.supply.filter(|&s| u64::from(s) < parts));
-    (part, rest)
-}
-
-/// The plan with a part of it cut anew; `None` if that is too much for the table.
-fn cut_anew(part: &Shop, mut rest: Vec<Cut>, budget: &mut Budget) -> Option<Vec<Cut>> {
-    match small(part, budget)? {
-        Small::Best { cuts, .. } => rest.extend(cuts),
-        Small::Short => return None,
-    }
-    Some(merge(rest))
+    part
 }
 
 /// Puts each pattern on a board that need not be left whole where one that is not cut holds it and the plan is better for it. Never

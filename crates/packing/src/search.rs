@@ -292,6 +292,7 @@ pub(crate) fn boards_of(pool: &[Cut]) -> Vec<usize> {
 mod tests {
     use super::*;
     use crate::master::{Until, relax};
+    use crate::recut::{self, Piece};
     use crate::score::Score;
     use crate::ties::{self, Small};
     use crate::{Item, Job, Reserve, Stock};
@@ -325,7 +326,7 @@ mod tests {
     fn the_search_for_large_jobs_agrees_with_the_table() {
         let mut lcg = Lcg(40);
         let never = || false;
-        let (mut compared, mut short, mut best) = (0, 0, 0);
+        let (mut compared, mut short, mut best, mut anew) = (0, 0, 0, 0);
         for _ in 0..400 {
             let job = lcg.job();
             let Ok(shop) = Shop::new(&job) else { continue };
@@ -338,12 +339,22 @@ mod tests {
             let found = cheapest(&shop, &mut relaxation, &ladder, None, &mut budget);
             assert!(found.closed, "{job:?}");
             match (small, found.cuts) {
-                (Small::Best { cuts: expected, .. }, Some(cuts)) => {
+                (Small::Best { cuts: expected, ties_exact }, Some(cuts)) => {
                     assert_eq!(cost_of(&shop, &cuts), cost_of(&shop, &expected), "{job:?}");
-                    let cuts = ties::improve(&shop, &relaxation, &ladder, cuts, &mut budget);
+                    let (cuts, settled) = ties::improve(&shop, &relaxation, &ladder, cuts, &mut budget);
                     let (expected, got) = (Score::of(&shop, &expected), Score::of(&shop, &cuts));
                     assert!(got >= expected && got.cost == expected.cost);
+                    if ties_exact && cuts.len() <= recut::MOST {
+                        // A whole plan of few patterns as one piece: the best in every goal.
+                        let piece = Piece { shop: &shop, cuts: &cuts, rest: &[], settled: true };
+                        let found = recut::recut(&piece, None, &mut budget);
+                        let again = recut::recut(&piece, Some(&got), &mut budget);
+                        assert_eq!(found.as_ref().map_or(&got, |found| &found.0), &expected, "{job:?}");
+                        assert_eq!(found, again);
+                        anew += usize::from(found.is_some());
+                    }
                     compared += 1;
+                    assert!(settled, "{job:?}");
                     best += usize::from((got.tight, got.boards) == (expected.tight, expected.boards));
                 }
                 (Small::Short, None) => short += 1,
@@ -351,6 +362,7 @@ mod tests {
             }
         }
         assert!(compared > 250 && short > 10, "{compared} {short}");
+        assert!(anew > 50, "{anew}");
         assert_eq!(best, compared, "fewest tight boards, then fewest boards");
     }
 }

@@ -9,6 +9,7 @@ use crate::hunt::{Goal, Kinds, Rows, hunt};
 use crate::job::{Cut, Shop, cost_of};
 use crate::master::{Relaxation, Until, relax};
 use crate::patterns;
+use crate::polish::fewer_hold_less;
 use crate::score::{Score, settings};
 use crate::search::{boards_of, cheapest, cuts_of};
 use crate::simplex::Column;
@@ -22,7 +23,7 @@ const MOST_LOOKS: u64 = 8_000_000;
 /// Steps that the walk over equal plans may take.
 const WALK: u64 = 2_000_000;
 /// Steps that larger jobs may spend on fewer tight boards and fewer boards.
-pub(crate) const IMPROVING: u64 = 1_500_000;
+pub(crate) const IMPROVING: u64 = 1_200_000;
 /// Most patterns over which larger jobs are improved.
 const MOST_IMPROVING: usize = 10_000;
 /// Marks a residual job that cannot be cut.
@@ -53,14 +54,15 @@ pub(crate) fn small(shop: &Shop, budget: &mut Budget) -> Option<Small> {
     Some(Small::Best { cuts, ties_exact })
 }
 
-/// Fewer tight boards, then fewer boards, for a job too large for the table; never at a higher cost.
+/// Fewer tight boards, then fewer boards, for a job too large for the table; never at a higher cost. True if no plan of that cost has
+/// fewer.
 pub(crate) fn improve(
     shop: &Shop,
     relaxation: &Relaxation,
     ladder: &Ladder,
     cuts: Vec<Cut>,
     budget: &mut Budget,
-) -> Vec<Cut> {
+) -> (Vec<Cut>, bool) {
     let half = budget.left() / 2;
     let cuts = budget.capped(half, |budget| all_comfortable(shop, ladder, cuts, budget));
     fewer(shop, relaxation, cuts, budget)
@@ -81,15 +83,21 @@ fn all_comfortable(shop: &Shop, ladder: &Ladder, cuts: Vec<Cut>, budget: &mut Bu
     found.cuts.map(merge).filter(|f| Score::of(shop, f) < score).unwrap_or(cuts)
 }
 
-fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budget) -> Vec<Cut> {
+fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budget) -> (Vec<Cut>, bool) {
     let score = Score::of(shop, &cuts);
     let weight = shop.parts() as i64 + 1;
     // Without boards to be left whole their place is not needed.
     let place = if shop.has_whole() { weight } else { 1 };
     let value = |tight: u64, begun: u64, boards: u64| (tight as i64 * place + begun as i64) * weight + boards as i64;
+    if score.tight == 0
+        && score.begun == 0
+        && fewer_hold_less(shop, score.boards as i64, score.cost, shop.weight(&shop.demand))
+    {
+        return (cuts, true);
+    }
     let prices = std::slice::from_ref(&relaxation.prices);
     let Some(pool) = patterns::within_gap(shop, prices, score.cost, true, MOST_IMPROVING, budget) else {
-        return cuts;
+        return (cuts, false);
     };
     let (rows, mut asked) = Rows::new(shop, 1);
     let money = rows.end();
@@ -108,7 +116,8 @@ fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budg
         Goal { ceiling: value(score.tight, score.begun, score.boards) - 1, enough: 0, first: false, below: &below };
     let outcome = hunt(pool.iter().map(column).collect(), asked, kinds, goal, budget);
     let found = outcome.takes.map(|takes| cuts_of(shop, &pool, &takes));
-    found.filter(|f| cost_of(shop, f) <= score.cost && Score::of(shop, f) < score).unwrap_or(cuts)
+    let cuts = found.filter(|f| cost_of(shop, f) <= score.cost && Score::of(shop, f) < score).unwrap_or(cuts);
+    (cuts, outcome.closed)
 }
 
 /// One pattern as the table sees it.
