@@ -210,7 +210,12 @@ fn limited(asked: &Asked, limit: LimitRef) -> Option<String> {
                 member => format!("the row {} must close with members of {} and gaps {gap}", run.name, fine(member)),
             })
         }
-        LimitRef::Relation(at) => problem.relations.get(at).map(|relation| relation.name.clone()),
+        LimitRef::Relation(at) => {
+            problem.relations.get(at).map(|relation| match asked.would_be_joined(&relation.name) {
+                true => format!("{} (`join = \"over ribs\"` with a `rib` joins longer courses)", relation.name),
+                false => relation.name.clone(),
+            })
+        }
     }
 }
 

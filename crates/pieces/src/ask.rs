@@ -9,7 +9,7 @@ use model::outline::Outline;
 use model::plan::{PieceText, Plan};
 use model::problem::{Place, Problem as Trouble};
 use model::schema;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Where a piece stands and what others may refer to: its outermost outline, and its heights.
 #[derive(Clone, Debug)]
@@ -99,6 +99,8 @@ pub struct Ask<'p> {
     times: Vec<i64>,
     pub(crate) stands: BTreeMap<String, Stand>,
     places: BTreeMap<String, Place>,
+    /// What might be joined where it is longer than the stock.
+    joinable: BTreeSet<String>,
     /// Where the next piece that stands by itself begins, along the front.
     free: Affine,
     /// The pieces that were set out along the front, from the left to the right.
@@ -142,6 +144,8 @@ pub struct Asked {
     pub places: BTreeMap<String, Place>,
     /// The lengths that the plan fixes, which no search moves: by the name of the key, `bench.top`.
     pub fixed: Vec<(String, Length)>,
+    /// What of walls has to come out of the stock only because its boards are not joined: `the front of box`.
+    joinable: BTreeSet<String>,
     /// The tape of the plan.
     pub tape: Tape,
     pub(crate) choices: BTreeMap<String, Chosen>,
@@ -154,6 +158,11 @@ pub struct Asked {
 }
 
 impl Asked {
+    /// Whether a limit would fall if the boards that it is about were joined over ribs.
+    pub fn would_be_joined(&self, limit: &str) -> bool {
+        self.joinable.iter().any(|what| limit.starts_with(&format!("{what}{FROM_STOCK}")))
+    }
+
     /// One member of a run of the problem, or all members of its pattern together, as long as they are. A run that is not there
     /// has none.
     pub fn member(&self, run: usize) -> Length {
@@ -193,6 +202,7 @@ impl<'p> Ask<'p> {
             rows: BTreeMap::new(),
             times: Vec::new(),
             stands: BTreeMap::new(),
+            joinable: BTreeSet::new(),
             places: BTreeMap::new(),
             free: Affine::default(),
             set_out: Vec::new(),
@@ -209,6 +219,7 @@ impl<'p> Ask<'p> {
         Asked {
             problem: self.problem,
             places: self.places,
+            joinable: self.joinable,
             fixed: self.plan.pieces.iter().flat_map(fixed_lengths).collect(),
             tape: self.plan.tape,
             choices: self.choices,
@@ -517,13 +528,12 @@ impl<'p> Ask<'p> {
     pub fn comes_from_stock(&mut self, what: &str, when: When, value: &Affine, longest: Length) {
         let gives = self.plan.tape.show_with_unit(longest);
         self.is_there(what, when.clone(), value);
-        self.limit(
-            format!("{what} must come out of the longest stock, which gives {gives}"),
-            when,
-            value,
-            -Length::READ_LIMIT,
-            longest,
-        );
+        self.limit(format!("{what}{FROM_STOCK}, which gives {gives}"), when, value, -Length::READ_LIMIT, longest);
+    }
+
+    /// Says of what comes from stock that it might be joined instead.
+    pub fn may_be_joined(&mut self, what: String) {
+        self.joinable.insert(what);
     }
 
     /// Declares a hard limit, which is never given up: `from` to `to`.
@@ -537,6 +547,9 @@ impl<'p> Ask<'p> {
         }
     }
 }
+
+/// How the name of a limit goes on that the longest stock sets.
+const FROM_STOCK: &str = " must come out of the longest stock";
 
 /// The lengths that a piece's text writes down as they are to be.
 fn fixed_lengths(text: &PieceText) -> Vec<(String, Length)> {

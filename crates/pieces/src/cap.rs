@@ -95,6 +95,8 @@ struct Cap {
     fall: Option<Fall>,
     drip: bool,
     hold: Option<Hold>,
+    /// Whether an extra goes with it, which may hold it.
+    has_extra: bool,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -121,7 +123,11 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let corners = Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
     let fall = Fall::of(text, corners)?;
     let hold = Hold::of(text, plan)?;
-    Ok(Box::new(Cap { on: text.need_text("on")?, board, oversail, corners, fall, drip, hold, text: text.clone() }))
+    let has_extra = plan.pieces.iter().any(|piece| {
+        std::ptr::eq(piece.schema, &crate::extra::SCHEMA) && piece.values.text("of").as_deref() == Some(&text.name)
+    });
+    let (on, text) = (text.need_text("on")?, text.clone());
+    Ok(Box::new(Cap { on, board, oversail, corners, fall, drip, hold, has_extra, text }))
 }
 
 /// A cap does not lie on boards whose upper ends are shaped.
@@ -276,6 +282,11 @@ impl Cap {
         if self.drip {
             note(format!(
                 "Cut a groove about 5 mm wide and deep along the under side of {name}, 5 mm in from its outer edge, before it is fixed (common practice); the drawings do not show it."
+            ));
+        }
+        if self.hold.is_none() && !self.has_extra {
+            note(format!(
+                "Nothing in this plan holds {name}: on a level cap `screw` does, `from-below` through rails or `into-end-grain`; else brackets or battens under it that you choose yourself."
             ));
         }
         if self.fall.is_some() || on.batter != Length::ZERO {

@@ -141,6 +141,7 @@ impl Piece for Liner {
         out.with.push(With { piece: self.text.name.clone(), to: self.host.clone(), going: Going::Lines });
         out.steps.push(self.step(long, wide));
         out.notes.push(self.note());
+        out.notes.extend(self.strips(long.min(wide)));
         out.quantities.extend([length, width, off]);
         Ok(())
     }
@@ -176,6 +177,21 @@ impl Liner {
             self.host
         );
         Step { piece: self.text.name.clone(), what, caution: None, parts: Vec::new() }
+    }
+
+    /// What to know where the roll is narrower than the sheet both ways.
+    fn strips(&self, shorter: i128) -> Option<Note> {
+        let [roll, lap] = [self.width, LAP].map(|length| i128::from(length.nanometres()));
+        if shorter <= roll {
+            return None;
+        }
+        let strips = (shorter - lap + roll - lap - 1).div_euclid(roll - lap);
+        let text = format!(
+            "{} is wider than its roll both ways: lay it in {strips} strips, each {} over the next (common practice), and seal the laps where water is to stay in.",
+            self.text.name,
+            self.tape.show_with_unit(LAP)
+        );
+        Some(Note { piece: self.text.name.clone(), text })
     }
 
     fn note(&self) -> Note {

@@ -109,6 +109,9 @@ impl Walls {
         for (&corners, when) in corners.iter().zip(&options) {
             for line in self.lines(outline, corners.into())? {
                 let what = format!("the {} of {}", outline.sides()[line.side].name, self.text.name);
+                if self.rib.is_none() && self.made.board.is_some() && self.batter == Length::ZERO {
+                    ask.may_be_joined(what.clone());
+                }
                 for (reach, size) in self.made.reaches.iter().zip(sizes) {
                     let when = [size.as_slice(), when].concat();
                     match self.rib {

@@ -3,8 +3,10 @@
 use super::leaning::Leaning;
 use super::lines::{self, BOARD_CORNERS, Line};
 use super::{Asked, Form, Load, Planned, Stand, of_board};
+use crate::geometry::Case;
 use crate::ground::{Outline, QUARTER, Way, meets, sin_cos};
 use crate::laid::{ANGLE, Built, ROUNDED, Site};
+use crate::ledger::Ledger;
 use crate::texts::{Papers, Piece};
 
 /// A cap as it is planned.
@@ -18,6 +20,8 @@ struct Cap {
     /// The outline of what it lies on.
     base: Outline,
     lines: Vec<Line>,
+    /// Whether the plan says which screws hold it.
+    screwed: bool,
 }
 
 pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
@@ -51,7 +55,8 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
         }
     }
     let stand = Stand::plain(base.grown(oversail), top.clone(), top.and(thickness));
-    let form = Cap { board, thickness, width, oversail, slope, base, lines };
+    let screwed = piece.has("screw");
+    let form = Cap { screwed, board, thickness, width, oversail, slope, base, lines };
     let mut planned = Planned::new(piece, "cap", stand, Box::new(form));
     if piece.has("screw") {
         let (screw, own) = (piece.word("screw", "")?, (piece.name.as_str(), "board"));
@@ -102,5 +107,17 @@ impl Form for Cap {
             built.parts.push(part);
         }
         Some(())
+    }
+
+    /// What nothing holds is told: no screws, and no extra that goes with it.
+    fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
+        let is_of = |(at, piece): (usize, &Planned)| {
+            piece.is == "extra"
+                && piece.around.is_some_and(|of| of != at && case.site.asked.pieces[of].name == own.name)
+        };
+        let unheld = !self.screwed && !case.site.asked.pieces.iter().enumerate().any(is_of);
+        let said = format!("Nothing in this plan holds {}: ", own.name);
+        let told = case.record.notes.iter().any(|note| note.piece == own.name && note.text.starts_with(&said));
+        ledger.same(&format!("whether a note says that nothing holds {}", own.name), told, unheld);
     }
 }

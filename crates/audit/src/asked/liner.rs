@@ -6,6 +6,7 @@ use crate::fitting::up;
 use crate::geometry::Case;
 use crate::ground::{Outline, Sum};
 use crate::laid::{Built, ROUNDED, Site};
+use crate::ledger::Ledger;
 use crate::needs::{Of, Want, Wanted};
 use crate::texts::{Papers, Piece};
 
@@ -83,6 +84,25 @@ impl Form for Liner {
         let length = wanted.near(case.record, format!("{}.off-roll", own.name), "off-roll", "nm", inputs);
         let what = format!("liner of {}", self.host);
         wanted.needs.push(Want { piece: own.name.clone(), what, of: Of::Roll(self.roll.clone(), length) });
+    }
+
+    /// Strips that have to be joined are told, by how many there are.
+    fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
+        // These two numbers have a why that is held with the others.
+        let number = |what: &str| {
+            let name = format!("{}.{what}", own.name);
+            case.record.quantities.iter().find(|quantity| quantity.name == name).map(|of| i128::from(of.value))
+        };
+        let Some([length, width]) = number("length").zip(number("width")).map(<[i128; 2]>::from) else { return };
+        let shorter = length.min(width);
+        let strips = if shorter <= self.width { 1 } else { up(shorter - LAP, self.width - LAP) };
+        let said = format!(" in {strips} strips, ");
+        let any =
+            |words: &str| case.record.notes.iter().any(|note| note.piece == own.name && note.text.contains(words));
+        let (joined, told) = (any(" strips, each "), any(&said));
+        ledger.hold(if strips > 1 { told } else { !joined }, || {
+            format!("{} is laid in {strips} strips, and no note tells of that", own.name)
+        });
     }
 }
 

@@ -1,4 +1,4 @@
-//! Falsehoods about brackets, hangers and bolts.
+//! Falsehoods about brackets, hangers and bolts, and about what is told where nothing holds or a roll is too narrow.
 
 use crate::falsehood::{Falsehood, all_are_found};
 use crate::records::{Example, at};
@@ -8,6 +8,11 @@ use serde_json::{Value, json};
 fn line<'v>(record: &'v mut Value, name: &str) -> &'v mut Value {
     let lines = at(record, "buying.materials").as_array_mut().expect("materials");
     lines.iter_mut().find(|line| line["name"] == name).expect("a line of this name")
+}
+
+fn drop_notes(record: &mut Value, begins: &str) {
+    let notes = record["notes"].as_array_mut().expect("notes");
+    notes.retain(|note| !note["text"].as_str().is_some_and(|text| text.starts_with(begins)));
 }
 
 const FALSEHOODS: &[Falsehood] = &[
@@ -39,6 +44,25 @@ const FALSEHOODS: &[Falsehood] = &[
         },
         rule: "needs",
         says: "the plan needs",
+    },
+    Falsehood {
+        name: "nobody says that nothing holds a cap",
+        example: "mitred-ell",
+        does: |record| drop_notes(record, "Nothing in this plan holds "),
+        rule: "geometry",
+        says: "a note says that nothing holds",
+    },
+    Falsehood {
+        name: "a liner is said to be of more strips than it takes",
+        example: "ell-on-feet",
+        does: |record| {
+            let notes = record["notes"].as_array_mut().expect("notes");
+            let joined =
+                notes.iter_mut().find(|note| note["text"].as_str().is_some_and(|text| text.contains(" strips, ")));
+            joined.expect("a note")["text"] = json!("lay it in 3 strips, each 150 mm over the next");
+        },
+        rule: "geometry",
+        says: "in 2 strips",
     },
     Falsehood {
         name: "a rail is held by one bracket",
