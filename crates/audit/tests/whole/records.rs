@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 41] = [
+pub static EXAMPLES: [Example; 42] = [
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
