@@ -126,7 +126,8 @@ impl Board {
     /// Leaves out boards with bad stretches that cost something, past the sixth.
     pub fn leave_out(&mut self) {
         let priced = self.is_priced();
-        let costs = |sold: &&mut Sold| !sold.bad.is_empty() && !sold.shed && !(priced && sold.price == Some(0));
+        let is_free = |sold: &Sold| sold.shed || (priced && sold.price == Some(0));
+        let costs = |sold: &&mut Sold| !sold.bad.is_empty() && !is_free(sold);
         self.lengths.iter_mut().filter(costs).enumerate().for_each(|(at, sold)| sold.left_out = at >= 6);
     }
 }
