@@ -28,7 +28,7 @@ pub(crate) use fill::ordered;
 pub(crate) use leaning::millionths;
 pub(crate) use liner::off_roll;
 pub(crate) use lines::Line;
-pub(crate) use stand::{Fixing, Load, Planned, Stand, Standing};
+pub(crate) use stand::{Fitting, Fixing, Load, Planned, Stand, Standing};
 
 use crate::claims::{Closing, Record};
 use crate::geometry::Case;

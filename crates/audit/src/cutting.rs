@@ -9,7 +9,7 @@ use crate::claims::{Cut, Part, Record, Section, Sheet, Sheets};
 use crate::clear::{Clear, Row, shared};
 use crate::ledger::{Ledger, Mm};
 use crate::strips::{self, Found};
-use crate::texts::{Papers, Sold};
+use crate::texts::{Board, Papers, Sold};
 use std::collections::BTreeMap;
 
 const RULE: &str = "cutting";
@@ -161,9 +161,9 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         match (sold, clear) {
             (Some(sold), Some(clear)) => hold_stretches(cut, &clear, &board.lengths[sold], &name, kerf, record, ledger),
             _ => {
-                ledger.hold(cut.stretches.is_empty(), || {
-                    format!("{name} has clear stretches, and its board no bad ones")
-                });
+                if !cut.stretches.is_empty() {
+                    ledger.find(format!("{name} has clear stretches, and its board no bad ones"));
+                }
                 hold_cut(cut, &name, kerf, record, ledger);
             }
         }
@@ -178,6 +178,7 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         }
         ledger.hold(!cut.boards.is_empty(), || format!("{name} is cut from no board"));
     }
+    begun_first(section, board, &used, [kerf, record.cutting.trim], record, papers, ledger);
     for (sold, count) in used {
         let sold = &board.lengths[sold];
         ledger.hold(sold.supply().is_none_or(|supply| count <= supply), || {
@@ -186,6 +187,45 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         });
     }
     ledger.same(&format!("the cost of `{}`", section.board), i128::from(section.cost), cost);
+}
+
+/// Holds a kind that is at home to: no whole board is begun whose parts come out of one that is begun and lies there uncut, as
+/// comfortably (`docs/daybook.md`, *Begun boards first*).
+fn begun_first(
+    section: &Section,
+    board: &Board,
+    used: &BTreeMap<usize, i64>,
+    saw: [i64; 2],
+    record: &Record,
+    papers: &Papers,
+    ledger: &mut Ledger,
+) {
+    let is_whole =
+        |sold: &Sold| !sold.shed && sold.name.is_none() && papers.standing.is_whole(&board.name, sold.length);
+    if !papers.standing.is_home(&board.name) {
+        return;
+    }
+    let lies = |at: usize| board.lengths[at].supply().is_none_or(|supply| used.get(&at).is_none_or(|&n| n < supply));
+    let begun: Vec<&Sold> = (0..board.lengths.len())
+        .filter(|&at| lies(at) && !is_whole(&board.lengths[at]) && board.lengths[at].supply() != Some(0))
+        .map(|at| &board.lengths[at])
+        .collect();
+    for (at, cut) in section.cuts.iter().enumerate() {
+        let it = board.lengths.iter().find(|sold| sold.is([cut.stock, 0], cut.name.as_deref(), cut.shed));
+        if !it.is_some_and(is_whole) {
+            continue;
+        }
+        let tight = !roomy(cut.stock, &cut.lengths, saw, record);
+        let does = |sold: &&&Sold| {
+            left(sold.length, &cut.lengths, saw) >= 0 && (tight || roomy(sold.length, &cut.lengths, saw, record))
+        };
+        let other = begun.iter().find(does).map(|sold| Mm::of(sold.length));
+        ledger.hold(other.is_none(), || {
+            let length = other.map_or_else(String::new, |length| length.to_string());
+            let (number, name) = (at + 1, &section.board);
+            format!("pattern {number} of `{name}` begins a whole board, and comes out of {length} that is begun and lies there")
+        });
+    }
 }
 
 /// Who has it.

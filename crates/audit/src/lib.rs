@@ -1,7 +1,7 @@
 //! The independent referee: reads the plan, the yard and the shed with its own reader and the exported record, and trusts
 //! none of what the record says.
 //!
-//! Of our crates it uses `measure` alone and shares no code with the solvers. It takes solids, places, cuts and purchases as
+//! Of our crates it uses `measure` alone (SHA-256 is the same open crate that the day book uses) and shares no code with the solvers. It takes solids, places, cuts and purchases as
 //! claims and derives every length, count, sum and price itself; what is called proven is proven again from the certificate.
 //! Each rule is one module:
 //!
@@ -181,6 +181,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
         Err(wrong) => return ledger.find(wrong),
     };
     daybook::pin(papers, &mut asked, ledger);
+    daybook::hold(&record.parts, papers, ledger);
     let fits = stock::hold_question(record, &mut asked, ledger);
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);

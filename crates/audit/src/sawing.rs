@@ -277,7 +277,9 @@ fn hold_cuts(number: usize, card: &Card, record: &Record, heap: &mut Heap<'_>, l
         ledger.same(&format!("{from}: its length"), Mm::of(lot.length), Mm::of(bar.length));
         let span = bar.span.map(|span| span.map(Mm::of).to_vec());
         let told = lot.span.as_ref().map(|span| span.iter().map(|&at| Mm::of(at)).collect::<Vec<Mm>>());
-        ledger.same(&format!("{from}: where it is sawn out"), told, span);
+        if told.is_some() || span.is_some() {
+            ledger.same(&format!("{from}: where it is sawn out"), told, span);
+        }
         ledger.same(&format!("{from}: what it reads at first"), Mm::of(lot.start), Mm(bar.reads.max(0)));
         for cut in &lot.cuts {
             let next = bar.left.first().filter(|piece| piece.name == cut.makes);

@@ -4,7 +4,7 @@ mod form;
 mod shop;
 mod ways;
 
-pub(crate) use shop::{Finish, Left, Pack, by_measure};
+pub(crate) use shop::{Finish, Fitting, Left, Pack, by_measure};
 
 use crate::Texts;
 use crate::able::Able;
@@ -32,6 +32,7 @@ pub(crate) struct Papers {
     /// The price of a delivery, and the sum of goods from which up it costs nothing.
     pub delivery: Option<(i64, Option<i64>)>,
     pub finishes: Vec<Finish>,
+    pub fittings: Vec<Fitting>,
     /// What is left of packs, in the order of the text.
     pub left: Vec<Left>,
     /// Kerf and trim of what sheets are cut with.
@@ -426,6 +427,7 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
         tax: shop::tax(&yard)?,
         delivery: shop::delivery(&yard)?,
         finishes: shelf(&yard, "finish", shop::finish)?,
+        fittings: shelf(&yard, "fitting", shop::fitting)?,
         left: Vec::new(),
         sheet_saw,
         car: (car("longest").map(|form| length(form, shed_unit)).transpose()?, car("load").map(mass).transpose()?),
@@ -442,7 +444,7 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
     };
     shop::from_shed(&mut papers, &shed, shed_unit)?;
     papers.boards.iter_mut().for_each(Board::leave_out);
-    daybook::stand(texts.daybook, &mut papers)?;
+    daybook::stand(texts.daybook, texts.plan, &mut papers)?;
     if shed.get("sheet-saw").is_none() {
         // Then a test slot is that of the one saw there is.
         papers.sheet_saw = [papers.kerf, papers.trim];

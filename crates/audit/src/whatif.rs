@@ -222,8 +222,10 @@ impl Held<'_> {
                 Some(clear) => self.in_stretches(clear, board, kerf, ledger),
                 None => roomy_with(board.stock, &board.parts, kerf, self.record),
             };
-            let told = board.stretches.len();
-            ledger.same(&format!("{name}: the clear stretches"), told, clear.map_or(0, |clear| clear.len()));
+            let (told, own) = (board.stretches.len(), clear.map_or(0, |clear| clear.len()));
+            if told > 0 || own > 0 {
+                ledger.same(&format!("{name}: the clear stretches"), told, own);
+            }
             ledger.hold(slack >= 0 && !board.parts.is_empty(), || {
                 format!("{name}: {:?} do not come out of {}", board.parts, Mm::of(board.stock))
             });

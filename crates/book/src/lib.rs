@@ -14,6 +14,8 @@ mod sawn;
 mod sheets;
 mod sides;
 mod standing;
+
+pub use standing::take_back;
 mod terminal;
 mod whatif;
 mod whys;

@@ -218,20 +218,20 @@ fn packs(packs: &[stages::buy::Packs], one: u64) -> String {
 /// How much of what is counted makes one of the unit that [`used`] tells.
 fn one(kind: MaterialKind) -> u64 {
     match kind {
-        MaterialKind::Screw | MaterialKind::Extra => 1,
+        MaterialKind::Screw | MaterialKind::Fitting | MaterialKind::Extra => 1,
         MaterialKind::Bag | MaterialKind::Finish => 1_000_000,
         MaterialKind::Roll => 1_000_000_000,
     }
 }
 
-/// How much is used, and in what: screws and extras by the piece, fillings in litres, rolls in metres.
+/// How much is used, and in what: screws, fittings and extras by the piece, fillings in litres, rolls in metres.
 fn used(line: &MaterialLine) -> [String; 2] {
     let decimals = |value: i128, unit: i128| {
         let text = format!("{}.{:09}", value / unit, value % unit * (1_000_000_000 / unit));
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
     };
     match line.kind {
-        MaterialKind::Screw | MaterialKind::Extra => [line.used.to_string(), "pieces".into()],
+        MaterialKind::Screw | MaterialKind::Fitting | MaterialKind::Extra => [line.used.to_string(), "pieces".into()],
         MaterialKind::Bag | MaterialKind::Finish => [decimals(line.used, 1_000_000), "L".into()],
         MaterialKind::Roll => [decimals(line.used, 1_000_000_000), "m".into()],
     }

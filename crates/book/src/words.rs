@@ -402,6 +402,9 @@ pub fn material(settled: &Settled, line: &MaterialLine) -> String {
         MaterialKind::Roll => {
             format!("metre of {label} ({})", value(settled, Value { of: Of::Length, value: line.used }))
         }
+        MaterialKind::Fitting => {
+            format!("{label}: {} ({} used)", sizes(&|holds| holds.to_string()), line.used)
+        }
         MaterialKind::Extra => label.clone(),
     }
 }

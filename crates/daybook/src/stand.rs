@@ -89,7 +89,7 @@ impl Stand<'_> {
             }
             What::Took { entry: of, way, parts, length, holds } => {
                 self.hold(number, holds);
-                self.take(*of, *way, parts, *length)
+                self.take(number, *of, *way, parts, *length)
             }
             // It counts by what no longer counts.
             What::Undo { .. } => Ok(()),
@@ -120,7 +120,17 @@ impl Stand<'_> {
         }
         let sold = self.plan.yard.boards[stock.place].lengths.iter().find(|sold| sold.length == length);
         let price = sold.and_then(|sold| sold.price);
-        let one = HomeBoard { stock, label: length, length, left: length, cut: 0, price, single: None, entry };
+        let one = HomeBoard {
+            stock,
+            label: length,
+            length,
+            left: length,
+            cut: 0,
+            left_over: false,
+            price,
+            single: None,
+            entry,
+        };
         for _ in 0..count {
             let (single, price) = self.single(stock, length).unwrap_or((None, price));
             self.plan.standing.home.push(HomeBoard { single, price, ..one.clone() });
@@ -208,7 +218,9 @@ impl Stand<'_> {
         let stock = StockRef { kind: StockKind::Board, place: self.board(board)? };
         let shown = self.plan.tape.show_with_unit(label);
         for &is in reads {
-            let not_measured = |home: &HomeBoard| home.stock == stock && home.label == label && home.length == label;
+            let not_measured = |home: &HomeBoard| {
+                home.stock == stock && home.label == label && home.length == label && !home.left_over
+            };
             let place = self.plan.standing.home.iter().position(not_measured);
             let at = place.ok_or_else(|| format!("no more {shown} of `{board}` are at home that were not measured"))?;
             self.read(entry, format!("the length of one {shown} of {board}"), label, is)?;
@@ -232,29 +244,58 @@ impl Stand<'_> {
             return Err(format!("`{}` was cut before", slot.escape_debug()));
         }
         let (slot, older, from) = (slot.to_owned(), by.plan != self.digest, from.map(|from| from as usize));
-        objects.push(Object { entry: by.number, slot, from, length, wrong, closed: false, older });
+        objects.push(Object { entry: by.number, slot, from, length, wrong, closed: false, older, left_over: None });
         self.cuts.extend(from.map(|from| (by.number, from, length)));
         Ok(())
     }
 
-    fn take(&mut self, of: u32, way: Out, parts: &[String], length: Option<Length>) -> Result<(), String> {
+    fn take(&mut self, by: u32, of: u32, way: Out, parts: &[String], length: Option<Length>) -> Result<(), String> {
         let objects = &mut self.plan.standing.objects;
         match (way, parts, length) {
-            (Out::Elsewhere | Out::Strip, [slot], length) => {
+            (Out::Elsewhere | Out::Strip | Out::Pack, [slot], length) => {
                 let object = objects.iter_mut().find(|object| object.entry == of && object.wrong);
                 let object = object.ok_or_else(|| format!("entry {of} has cut nothing wrong"))?;
                 object.slot.clone_from(slot);
                 object.length = length.map_or(object.length, |length| length.min(object.length));
-                object.closed = way == Out::Strip;
+                object.closed = way != Out::Elsewhere;
             }
             (Out::Follow, slots, Some(length)) => {
                 for object in objects.iter_mut().filter(|object| slots.contains(&object.slot)) {
                     object.length = length.min(object.length);
                 }
             }
+            (Out::AtHome | Out::Buy, [_], None) => self.leave_over(by, of)?,
             (_, [], None) => {}
             _ => return Err("it does not say the parts that such a way out changes".into()),
         }
+        Ok(())
+    }
+
+    /// What was cut wrong comes home as a board of its own.
+    fn leave_over(&mut self, by: u32, of: u32) -> Result<(), String> {
+        let standing = &mut self.plan.standing;
+        if standing.home.len() >= MOST_AT_HOME {
+            return Err(format!("no more than {MOST_AT_HOME} boards are told apart"));
+        }
+        let is = |object: &&mut Object| object.entry == of && object.wrong && object.left_over.is_none();
+        let object = standing.objects.iter_mut().find(is);
+        let object = object.ok_or_else(|| format!("entry {of} has cut nothing wrong that could be left over"))?;
+        let came = object.from.and_then(|from| standing.home.get(from.checked_sub(1)?));
+        let stock = came.ok_or_else(|| format!("what entry {of} cut came off no board at home"))?.stock;
+        let length = object.length;
+        object.left_over = Some(standing.home.len() + 1);
+        let board = HomeBoard {
+            stock,
+            label: length,
+            length,
+            left: length,
+            cut: 0,
+            left_over: true,
+            price: None,
+            single: None,
+            entry: by,
+        };
+        standing.home.push(board);
         Ok(())
     }
 

@@ -30,6 +30,8 @@ pub struct Yard {
     pub rolls: Vec<Roll>,
     /// Oil, paint and the like by name.
     pub finishes: Vec<Finish>,
+    /// Brackets, hangers, bolts.
+    pub fittings: Vec<Fitting>,
 }
 
 /// What it costs to have it brought.
@@ -266,6 +268,19 @@ pub struct Finish {
     pub place: Place,
 }
 
+/// What holds parts and is bought as it is, singly or in packs: brackets, hangers, bolts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fitting {
+    /// Its name in the plan.
+    pub name: String,
+    /// Its name in the shop.
+    pub label: String,
+    /// One by itself, if it is sold so, and the packs.
+    pub packs: Vec<Pack>,
+    /// Where it stands in the yard file.
+    pub place: Place,
+}
+
 /// A density and where it comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Material {
@@ -443,6 +458,7 @@ impl Yard {
             StockKind::Bag => self.bags.iter().map(|bag| bag.name.as_str()).collect(),
             StockKind::Roll => self.rolls.iter().map(|roll| roll.name.as_str()).collect(),
             StockKind::Finish => self.finishes.iter().map(|finish| finish.name.as_str()).collect(),
+            StockKind::Fitting => self.fittings.iter().map(|fitting| fitting.name.as_str()).collect(),
         }
     }
 
@@ -456,6 +472,7 @@ impl Yard {
             StockKind::Bag => (&self.bags[stock.place].name, &self.bags[stock.place].label),
             StockKind::Roll => (&self.rolls[stock.place].name, &self.rolls[stock.place].label),
             StockKind::Finish => (&self.finishes[stock.place].name, &self.finishes[stock.place].label),
+            StockKind::Fitting => (&self.fittings[stock.place].name, &self.fittings[stock.place].label),
         }
     }
 
@@ -470,7 +487,7 @@ impl Yard {
             }
             StockKind::Unit => Some(self.units[stock.place].length + trim),
             // Nothing is cut from these.
-            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => None,
+            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish | StockKind::Fitting => None,
         };
         longest.map(|length| length - trim)
     }
@@ -481,7 +498,7 @@ impl Yard {
             StockKind::Board => self.boards[stock.place].density.as_ref(),
             StockKind::Sheet => self.sheets[stock.place].density.as_ref(),
             StockKind::Unit => self.units[stock.place].density.as_ref(),
-            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => None,
+            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish | StockKind::Fitting => None,
         }
     }
 }

@@ -52,6 +52,7 @@ pub static FILES: [FileTables; 3] = [
             NamedTable { key: "bag", schema: Some(&BAG), single: false },
             NamedTable { key: "roll", schema: Some(&ROLL), single: false },
             NamedTable { key: "finish", schema: Some(&FINISH), single: false },
+            NamedTable { key: "fitting", schema: Some(&FITTING), single: false },
             NamedTable { key: "delivery", schema: Some(&DELIVERY), single: true },
             NamedTable { key: "cuts", schema: Some(&YARD_CUTS), single: true },
         ],
@@ -178,7 +179,7 @@ pub static WAY: Schema = Schema {
 /// The keys at the top of a yard.
 pub static YARD: Schema = Schema {
     name: "yard",
-    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags, rolls and finishes.",
+    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags, rolls, finishes and fittings.",
     fields: &[
         FORMAT_FIELD,
         UNITS_FIELD,
@@ -508,6 +509,28 @@ pub static TIN: Schema = Schema {
             "For the tin; an unknown price stays blank and counts as nothing.",
         ),
         STOCK_FIELD,
+    ],
+};
+
+/// A fitting.
+pub static FITTING: Schema = Schema {
+    name: "fitting",
+    doc: "What holds parts and is bought as it is: post anchors, angle brackets, joist hangers, coach bolts.",
+    fields: &[
+        LABEL_FIELD,
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For one by itself; an unknown price stays blank and counts as nothing. Left out beside `packs`: not sold by itself.",
+        ),
+        STOCK_FIELD,
+        field(
+            "packs",
+            Kind::List(&PACK),
+            Default::Absent,
+            "The packs that it is sold in; the cheapest of all are bought.",
+        ),
     ],
 };
 

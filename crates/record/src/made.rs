@@ -424,6 +424,7 @@ pub(crate) fn needs(settled: &Settled) -> Vec<NeedRecord> {
             Needed::Brushed { finish, volume } => {
                 ("finish", name(finish), small(stages::buy::cubic_millimetres(volume)), 0)
             }
+            Needed::Fitted { fitting, .. } => ("fitting", name(fitting), 0, 0),
             Needed::Extra { .. } => ("extra", String::new(), 0, 0),
         };
         NeedRecord { piece: need.piece.clone(), what: need.what.clone(), kind, stock, cubic_mm, length }

@@ -75,6 +75,9 @@ pub struct BuyingRecord {
     pub from_shed: Vec<FromShedRecord>,
     /// What is taken of the rests of packs in the shed.
     pub taken: Vec<TakenRecord>,
+    /// Whole boards at home that no part needs and that can be taken back; left out where there are none. No sum counts them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub take_back: Vec<TakeBackRecord>,
     /// What to pay.
     pub pay: PayRecord,
     /// What to bring home.
@@ -119,6 +122,19 @@ pub struct TakenRecord {
     pub name: String,
     /// How much: things, cubic millimetres or nanometres.
     pub taken: i64,
+}
+
+/// Whole boards at home of one kind and one label that can be taken back.
+#[derive(Debug, Serialize)]
+pub struct TakeBackRecord {
+    /// Its name in the yard.
+    pub board: String,
+    /// Its length by the label.
+    pub length: i64,
+    /// How many.
+    pub count: u64,
+    /// What was paid for them; null if the yard gives no price.
+    pub amount: Option<i64>,
 }
 
 /// What to pay.
@@ -288,7 +304,14 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
         price: line.price.map(Money::value),
         amount: line.amount.map(Money::value),
     };
+    let take_back = |back: &stages::buy::TakeBack| TakeBackRecord {
+        board: settled.plan.yard.label(back.stock).0.to_owned(),
+        length: back.label.nanometres(),
+        count: back.count,
+        amount: back.amount.map(Money::value),
+    };
     BuyingRecord {
+        take_back: buying.take_back.iter().map(take_back).collect(),
         materials: settled.buying.materials.iter().map(material).collect(),
         materials_total: settled.buying.materials_total.value(),
         materials_unpriced: settled.buying.materials_unpriced,

@@ -186,6 +186,7 @@ fn opened(done: &Done) -> Vec<Opened> {
             MaterialKind::Bag => StockKind::Bag,
             MaterialKind::Roll => StockKind::Roll,
             MaterialKind::Finish => StockKind::Finish,
+            MaterialKind::Fitting => StockKind::Fitting,
             MaterialKind::Extra => continue,
         };
         let length = (line.length != Length::ZERO).then_some(line.length);

@@ -17,7 +17,7 @@ mod standing;
 
 pub use advise::largest::Aim;
 pub use advise::waysout::{Rates, WayOut};
-pub use advise::{Effort, Settled};
+pub use advise::{Change, Effort, Settled};
 pub use audit::Verdict;
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
 pub use largest::{Largest, largest};

@@ -1,6 +1,7 @@
 //! Buying: boards and sheets as cutting asks for them, whole units with spares, and beside them screws, bags, rolls and
 //! extras, each with its price.
 
+mod back;
 mod bits;
 mod door;
 mod home;
@@ -10,6 +11,7 @@ mod packs;
 mod pay;
 mod shop;
 
+pub use back::TakeBack;
 pub use home::{Home, Parted, YARD_CUTS, YARD_FEE};
 pub use load::Load;
 pub use materials::{MaterialKind, MaterialLine, cubic_millimetres, quantity_name};
@@ -49,6 +51,8 @@ pub struct Buying {
     pub from_shed: Vec<FromShed>,
     /// What is taken of the rests of packs, in the order of the shed.
     pub taken: Vec<Taken>,
+    /// Whole boards at home that no part needs; no sum counts them.
+    pub take_back: Vec<TakeBack>,
     /// What to pay.
     pub pay: Pay,
     /// What to bring home.
@@ -136,6 +140,7 @@ pub fn buy_all(build: &Build, joints: &Joints, cutting: &Cutting, plan: &Plan) -
         buying.materials = lines;
         buying.quantities.push(total);
     }
+    buying.take_back = back::take_back(cutting, plan);
     buying.pay(plan)?;
     buying.load(plan)?;
     buying.part(cutting, plan)?;

@@ -84,7 +84,12 @@ pub fn cut_rest(
                 Err(problem) => problems.push(problem),
             },
             // Units are laid whole, and nothing is cut from the others.
-            StockKind::Unit | StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => {}
+            StockKind::Unit
+            | StockKind::Screw
+            | StockKind::Bag
+            | StockKind::Roll
+            | StockKind::Finish
+            | StockKind::Fitting => {}
         }
     }
     cutting.quantities = cutting.sections.iter().flat_map(|section| board::explain(section, plan)).collect();

@@ -31,7 +31,9 @@ pub(super) fn hold(section: &Section, record: &Record, papers: &Papers, ledger: 
     if let Some(ways) = papers.board(&section.board).and_then(|board| ways(board, &job)) {
         return hold_cases(section, &ways, &name, ledger);
     }
-    ledger.hold(certificate.cases.is_empty(), || format!("{name} has cases, and its boards no bad stretches"));
+    if !certificate.cases.is_empty() {
+        ledger.find(format!("{name} has cases, and its boards no bad stretches"));
+    }
     if hold_certificate(certificate, &job, &name, ledger) {
         hold_status(section, &job, &name, ledger);
     }

@@ -194,6 +194,16 @@ pub(super) fn bags(table: &Table) -> Result<(Vec<Pack>, Vec<Option<i64>>), Strin
     if bags.is_empty() { Err("`litres` is missing".into()) } else { Ok((bags, masses)) }
 }
 
+/// A bracket, hanger or bolt, by itself and in packs.
+pub(crate) struct Fitting {
+    pub name: String,
+    pub packs: Vec<Pack>,
+}
+
+pub(super) fn fitting(name: &str, table: &Table) -> Result<Fitting, String> {
+    Ok(Fitting { name: name.into(), packs: of_unit(table)? })
+}
+
 pub(super) fn finish(name: &str, table: &Table) -> Result<Finish, String> {
     let small = |form: &Form| thousandths(form).and_then(|value| i64::try_from(value).map_err(|_| "too much".into()));
     let first = small(table.get("first").ok_or("`first` is missing")?)?;
@@ -299,6 +309,7 @@ pub(super) fn from_shed(papers: &mut Papers, shed: &Table, unit: Unit) -> Result
             _ if papers.bag(&of).is_some() => "bag",
             _ if papers.roll(&of).is_some() => "roll",
             _ if papers.finishes.iter().any(|finish| finish.name == of) => "finish",
+            _ if papers.fittings.iter().any(|fitting| fitting.name == of) => "fitting",
             _ => return Err(format!("what is left of `{name}` is of `{of}`, which the yard has not")),
         };
         let amount = match (table.get("count"), table.get("litres"), table.get("metres")) {

@@ -137,6 +137,7 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         ("clear", [right, left, length]) => right.checked_sub(*left)?.checked_sub(*length),
         ("leg", [upper, ground, pad]) => upper.checked_sub(*ground)?.checked_sub(*pad),
         ("bolts", [legs]) => legs.checked_mul(2),
+        ("fittings", [parts, each]) => parts.checked_mul(*each),
         ("all-round", [standing, showing]) => standing.checked_add(showing.checked_mul(2)?),
         ("field", [in_a_row, rows]) => in_a_row.checked_mul(*rows),
         // A share in hundredths of a percent, up to the next whole step.
@@ -228,6 +229,7 @@ pub(super) const KNOWN: &[&str] = &[
     "clear",
     "leg",
     "bolts",
+    "fittings",
     "all-round",
     "field",
     "buried",

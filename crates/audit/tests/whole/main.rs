@@ -4,6 +4,7 @@ mod records;
 mod passes;
 mod falsehood;
 mod named;
+mod fittings;
 mod joined;
 mod decks;
 mod order;

@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 40] = [
+pub static EXAMPLES: &[Example] = &[
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -58,6 +58,8 @@ pub static EXAMPLES: [Example; 40] = [
     example!("wide-boards"),
     example!("lapped-box"),
     example!("lapped-ell"),
+    example!("lapped-on-posts"),
+    example!("brackets-and-bolts"),
     example!("ell-of-slats"),
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
@@ -67,6 +69,7 @@ pub static EXAMPLES: [Example; 40] = [
     example!("board-feet"),
     example!("bed-three-ways"),
     example!("long-boards"),
+    Example { daybook: include_str!("../records/split-at-home/plan.daybook.jsonl"), ..example!("split-at-home") },
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
         ..example!("bed-on-a-saturday")

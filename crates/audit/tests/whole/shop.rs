@@ -113,6 +113,26 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "the clear stretches of pattern 1",
     },
     Falsehood {
+        name: "a board at home is cut as if it had no bad stretches",
+        example: "split-at-home",
+        does: |record| {
+            let cut = at(record, "cutting.boards.0.cuts.0").as_object_mut().expect("a cut");
+            cut.remove("stretches").expect("it has clear stretches");
+        },
+        rule: "cutting",
+        says: "the clear stretches of pattern 1",
+    },
+    Falsehood {
+        name: "a board at home with bad stretches is begun and cut on",
+        example: "split-at-home",
+        does: |record| {
+            let cut = at(record, "cutting.boards.0.cuts.0");
+            (cut["stock"], cut["name"]) = (json!(3_890_000_000_i64), json!("A"));
+        },
+        rule: "cutting",
+        says: "which the yard does not sell",
+    },
+    Falsehood {
         name: "a clear stretch leaves more than it does",
         example: SPLIT,
         does: |record| add(record, "cutting.boards.0.cuts.0.stretches.1.slack", 3_000_000),

@@ -148,6 +148,11 @@ fn job(
     let board = &plan.yard.boards[stock.place];
     let priced = board.is_priced();
     let item = |&length: &Length| Item { length: length.nanometres(), demand: waiting[&length].len() as u32 };
+    // What is at home and was not begun is better left whole; offcuts of the shed are begun, and so are boards with names of their own.
+    let is_whole = |length: &BoardLength| {
+        length.from == From::Yard && length.name.is_none() && plan.standing.is_whole(stock, length.length)
+    };
+    let whole = board.lengths.iter().enumerate().filter(|(_, length)| is_whole(length));
     let shed = &plan.shed;
     let clear: Vec<Vec<Clear>> = board.lengths.iter().map(|length| length.clear(shed.trim, kerf)).collect();
     let mut stocks: Vec<Stock> = board.lengths.iter().map(|length| stock_of(length, priced)).collect();
@@ -171,6 +176,7 @@ fn job(
         // What is sawn off the last part has that length.
         worth_keeping: (shed.keep + kerf).nanometres(),
         bad,
+        whole: whole.map(|(place, _)| place).collect(),
         ..Job::default()
     };
     (job, clear, priced)
