@@ -4,7 +4,7 @@ use crate::asked::Asked;
 use crate::claims::Part;
 use crate::json::Json;
 use crate::ledger::{Ledger, Mm};
-use crate::texts::{Papers, Wish};
+use crate::texts::{Board, Papers, Sold, Wish};
 use measure::{Length, Unit};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,6 +28,8 @@ struct Home {
     label: i64,
     length: i64,
     left: i64,
+    /// Its name and its bad stretches, where it is a single board that has some.
+    single: Option<(String, Vec<[i64; 2]>)>,
     /// Whether it is what was cut wrong and is left over.
     left_over: bool,
     /// What the yard asks for one.
@@ -35,6 +37,15 @@ struct Home {
 }
 
 impl Home {
+    /// It as it came: one of its kind that costs nothing. What was marked bad past its true end is not there.
+    fn sold(&self) -> Sold {
+        let (name, bad) = self.single.clone().unzip();
+        let mut bad = bad.unwrap_or_default();
+        bad.retain(|bad| bad[0] < self.length);
+        bad.iter_mut().for_each(|bad| bad[1] = bad[1].min(self.length));
+        Sold { length: self.length, price: Some(0), stock: Some(1), name, bad, ..Sold::default() }
+    }
+
     fn is_begun(&self) -> bool {
         self.left_over || self.left != self.length
     }
@@ -56,19 +67,21 @@ struct Object {
 }
 
 impl Standing {
-    /// The longest board of a kind that came home, if any did.
-    pub fn longest_at_home(&self, board: &str) -> Option<i64> {
-        self.home.iter().filter(|home| home.board == board).map(|home| home.length).max()
+    /// The longest part that a board of a kind gives that came home, if any did.
+    pub fn longest_at_home(&self, board: &str, trim: i64, kerf: i64) -> Option<i64> {
+        let own = self.home.iter().filter(|home| home.board == board);
+        own.map(|home| home.sold().gives(trim, kerf)).max().map(|gives| i64::try_from(gives).unwrap_or(i64::MAX))
     }
 
     /// Whether the boards at home of a kind that give so much are whole: nothing was cut off any of them.
     pub fn is_whole(&self, board: &str, left: i64) -> bool {
-        let mut alike = self.home.iter().filter(|home| home.board == board && home.left == left).peekable();
+        let plain = |home: &&Home| home.single.is_none() && home.board == board && home.left == left;
+        let mut alike = self.home.iter().filter(plain).peekable();
         alike.peek().is_some() && alike.all(|home| !home.is_begun())
     }
 
     pub fn is_home(&self, board: &str) -> bool {
-        self.longest_at_home(board).is_some()
+        self.home.iter().any(|home| home.board == board)
     }
 
     /// Whole boards that can be taken back where so many are cut of a kind that give so much: name, label, how many, and what was
@@ -77,7 +90,7 @@ impl Standing {
         let mut left = cut.clone();
         let mut back: BTreeMap<(&String, i64), (i64, Option<i64>)> = BTreeMap::new();
         for begun in [true, false] {
-            for home in self.home.iter().filter(|home| home.is_begun() == begun) {
+            for home in self.home.iter().filter(|home| home.is_begun() == begun && home.single.is_none()) {
                 match left.get_mut(&(home.board.clone(), home.left)) {
                     Some(more) if *more > 0 => *more -= 1,
                     _ if begun => {}
@@ -215,8 +228,9 @@ fn enter(entry: &Entry, digest: &str, papers: &mut Papers, standing: &mut Standi
                 return Err(format!("no more than {MOST_AT_HOME} boards are told apart"));
             }
             for _ in 0..count {
+                let single = single(kind, label, &standing.home);
                 let board = board.clone();
-                standing.home.push(Home { board, label, length: label, left: label, left_over: false, price });
+                standing.home.push(Home { board, label, length: label, left: label, single, left_over: false, price });
             }
         }
         "true-length" => true_lengths(says, standing)?,
@@ -265,6 +279,20 @@ fn enter(entry: &Entry, digest: &str, papers: &mut Papers, standing: &mut Standi
         _ => reading(entry, papers)?,
     }
     Ok(())
+}
+
+/// The single board with bad stretches that comes home next with such a label, if the yard does not sell that length in numbers.
+fn single(kind: &Board, label: i64, home: &[Home]) -> Option<(String, Vec<[i64; 2]>)> {
+    let own: Vec<&Sold> = kind.lengths.iter().filter(|sold| !sold.shed && sold.length == label).collect();
+    if own.iter().any(|sold| sold.name.is_none()) {
+        return None;
+    }
+    let is_home = |name: &str| {
+        home.iter().any(|home| home.board == kind.name && home.single.as_ref().is_some_and(|single| single.0 == name))
+    };
+    let next =
+        own.into_iter().find(|sold| !sold.bad.is_empty() && sold.name.as_deref().is_some_and(|name| !is_home(name)));
+    next.and_then(|sold| Some((sold.name.clone()?, sold.bad.clone())))
 }
 
 /// What changes a number of the yard or the shed.
@@ -347,7 +375,15 @@ fn took(entry: &Entry, standing: &mut Standing) -> Result<(), String> {
             let came = from.and_then(|at| standing.home.get(at)).ok_or("it came off no board at home")?;
             let (board, length) = (came.board.clone(), object.length);
             object.left_over = true;
-            standing.home.push(Home { board, label: length, length, left: length, left_over: true, price: None });
+            standing.home.push(Home {
+                board,
+                label: length,
+                length,
+                left: length,
+                left_over: true,
+                price: None,
+                single: None,
+            });
         }
         _ => {}
     }
@@ -370,11 +406,15 @@ fn bring_home(papers: &mut Papers, standing: &mut Standing) -> Result<(), String
     let kinds: BTreeSet<&String> = standing.home.iter().map(|home| &home.board).collect();
     for name in kinds {
         let mut lots: BTreeMap<i64, i64> = BTreeMap::new();
-        for home in standing.home.iter().filter(|home| home.board == *name && home.left > papers.trim) {
+        let own = || standing.home.iter().filter(|home| home.board == *name);
+        for home in own().filter(|home| home.single.is_none() && home.left > papers.trim) {
             *lots.entry(home.left).or_default() += 1;
         }
+        // Where the rest of a board with bad stretches lies is not known.
+        let begun = |home: &Home| home.left < home.length;
+        let singles = own().filter(|home| home.single.is_some() && !begun(home)).map(Home::sold).collect();
         let Some(board) = papers.boards.iter_mut().find(|board| board.name == *name) else { continue };
-        board.at_home(lots);
+        board.at_home(lots, singles);
     }
     Ok(())
 }

@@ -12,6 +12,7 @@ mod model;
 mod printed;
 mod sawn;
 mod sheets;
+mod sides;
 mod standing;
 
 pub use standing::take_back;

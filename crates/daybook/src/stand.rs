@@ -48,6 +48,9 @@ fn share(total: i128, over: u32) -> Length {
     Length::nm(((2 * total + over).div_euclid(2 * over)) as i64)
 }
 
+/// What a single board is called, and its bad stretches.
+type Single = Option<(String, Vec<[Length; 2]>)>;
+
 struct Stand<'p> {
     plan: &'p mut Plan,
     digest: &'p str,
@@ -117,9 +120,34 @@ impl Stand<'_> {
         }
         let sold = self.plan.yard.boards[stock.place].lengths.iter().find(|sold| sold.length == length);
         let price = sold.and_then(|sold| sold.price);
-        let one = HomeBoard { stock, label: length, length, left: length, cut: 0, left_over: false, price, entry };
-        self.plan.standing.home.extend(std::iter::repeat_n(one, count as usize));
+        let one = HomeBoard {
+            stock,
+            label: length,
+            length,
+            left: length,
+            cut: 0,
+            left_over: false,
+            price,
+            single: None,
+            entry,
+        };
+        for _ in 0..count {
+            let (single, price) = self.single(stock, length).unwrap_or((None, price));
+            self.plan.standing.home.push(HomeBoard { single, price, ..one.clone() });
+        }
         Ok(())
+    }
+
+    /// The first single board with bad stretches of this length that is not at home yet, with its price; `None` where the yard sells
+    /// the length in numbers, or has no more such boards.
+    fn single(&self, stock: StockRef, length: Length) -> Option<(Single, Option<Money>)> {
+        let all = || self.plan.yard.boards[stock.place].lengths.iter().filter(|sold| sold.length == length);
+        let came: Vec<&String> =
+            self.plan.standing.home_of(stock).flat_map(|home| &home.single).map(|one| &one.0).collect();
+        let mut singles = all().filter(|sold| sold.from == From::Yard && !sold.bad.is_empty());
+        let next = singles.find(|sold| sold.name.as_ref().is_some_and(|name| !came.contains(&name)));
+        let next = next.filter(|_| !all().any(BoardLength::is_on_sale))?;
+        Some((Some((next.name.clone()?, next.bad.clone())), next.price))
     }
 
     /// Holds a reading against what it takes the place of: one that is less than half or more than twice of it is a slip.
@@ -256,8 +284,17 @@ impl Stand<'_> {
         let stock = came.ok_or_else(|| format!("what entry {of} cut came off no board at home"))?.stock;
         let length = object.length;
         object.left_over = Some(standing.home.len() + 1);
-        let board =
-            HomeBoard { stock, label: length, length, left: length, cut: 0, left_over: true, price: None, entry: by };
+        let board = HomeBoard {
+            stock,
+            label: length,
+            length,
+            left: length,
+            cut: 0,
+            left_over: true,
+            price: None,
+            single: None,
+            entry: by,
+        };
         standing.home.push(board);
         Ok(())
     }
@@ -268,10 +305,12 @@ impl Stand<'_> {
         let mut kinds: BTreeMap<StockRef, BTreeMap<Length, u32>> = BTreeMap::new();
         for board in &self.plan.standing.home {
             let lots = kinds.entry(board.stock).or_default();
-            if board.left > self.plan.shed.trim {
+            // Where the rest of a board with bad stretches lies is not known.
+            if board.left > self.plan.shed.trim && board.single.is_none() {
                 *lots.entry(board.left).or_default() += 1;
             }
         }
+        let home = &self.plan.standing.home;
         for (stock, lots) in kinds {
             let lengths = &mut self.plan.yard.boards[stock.place].lengths;
             let lot = |(length, count): (Length, u32)| BoardLength {
@@ -280,7 +319,9 @@ impl Stand<'_> {
             };
             // The shed's own offcuts are at home too.
             let offcuts = lengths.iter().filter(|sold| sold.from == From::Shed).cloned();
-            let lots: Vec<BoardLength> = lots.into_iter().map(lot).chain(offcuts).collect();
+            let whole = home.iter().filter(|board| board.stock == stock && board.single.is_some() && board.cut == 0);
+            let lots: Vec<BoardLength> =
+                lots.into_iter().map(lot).chain(whole.map(HomeBoard::whole)).chain(offcuts).collect();
             self.plan.standing.on_sale.insert(stock, std::mem::replace(lengths, lots));
         }
         Ok(())

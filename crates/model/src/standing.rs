@@ -51,11 +51,28 @@ pub struct HomeBoard {
     pub left_over: bool,
     /// What was paid for it, if the yard says.
     pub price: Option<Money>,
+    /// What it is called and its bad stretches, if it is a single board that has some.
+    pub single: Option<(String, Vec<[Length; 2]>)>,
     /// The entry by which it came.
     pub entry: u32,
 }
 
 impl HomeBoard {
+    /// The longest part that it gave when it came.
+    pub fn gives(&self, trim: Length, kerf: Length) -> Length {
+        self.whole().gives(trim, kerf)
+    }
+
+    /// It as a stock that costs nothing, before anything was cut off it.
+    pub fn whole(&self) -> BoardLength {
+        let (name, bad) = self.single.clone().map_or((None, Vec::new()), |(name, bad)| (Some(name), bad));
+        // What was marked past its true end is not there.
+        let inside = |[from, to]: [Length; 2]| (from < self.length).then(|| [from, to.min(self.length)]);
+        let bad = bad.into_iter().filter_map(inside).collect();
+        let free = Some(Money::hundredths(0));
+        BoardLength { name, bad, stock: Some(1), ..BoardLength::on_sale(self.length, free) }
+    }
+
     /// Whether something was cut off it, or it is itself what is left over of something.
     pub fn is_begun(&self) -> bool {
         self.cut > 0 || self.left_over
@@ -120,7 +137,7 @@ impl Standing {
 
     /// Whether all boards at home of a kind that are so long are whole: nothing was cut off one of them yet.
     pub fn is_whole(&self, stock: StockRef, length: Length) -> bool {
-        let mut alike = self.home_of(stock).filter(|board| board.left == length).peekable();
+        let mut alike = self.home_of(stock).filter(|board| board.left == length && board.single.is_none()).peekable();
         alike.peek().is_some() && alike.all(|board| !board.is_begun())
     }
 

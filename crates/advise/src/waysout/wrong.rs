@@ -229,7 +229,8 @@ impl<'m> Sawn<'m> {
         let plan = self.mishap.plan;
         let kind = &plan.yard.boards[self.part.stock.place];
         let on_sale = plan.standing.on_sale.get(&self.part.stock).unwrap_or(&kind.lengths);
-        let gives = |sold: &&BoardLength| sold.is_there() && sold.length - plan.shed.trim >= self.part.solid.length;
+        let [trim, kerf] = [plan.shed.trim, plan.shed.kerf];
+        let gives = |sold: &&BoardLength| sold.stock != Some(0) && sold.gives(trim, kerf) >= self.part.solid.length;
         let sold = on_sale.iter().filter(gives).min_by_key(|sold| (sold.price.is_none(), sold.price, sold.length))?;
         let mut done = self.assigned.done();
         done.insert(self.place);

@@ -44,7 +44,27 @@ pub(crate) struct Buying {
     pub take_back: Vec<(String, i64, i64, Option<i64>)>,
     pub pay: Pay,
     pub load: Load,
+    pub home: Option<Home>,
     pub notes: Vec<String>,
+}
+
+/// What the yard cuts so that it goes into the car.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Home {
+    pub cuts: i64,
+    pub fee: i64,
+    pub parted: Vec<Parted>,
+}
+
+/// Boards or sheets of one pattern, parted.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Parted {
+    pub kind: String,
+    pub name: String,
+    pub stock: i64,
+    pub count: i64,
+    pub pieces: Vec<i64>,
+    pub left: i64,
 }
 
 /// So many packs of one size.
@@ -178,7 +198,7 @@ impl<'l> Reader<'l> {
             "load",
             "notes",
         ];
-        let buying = self.object_with(json, path, &KEYS, &["take_back"])?;
+        let buying = self.object_with(json, path, &KEYS, &["home", "take_back"])?;
         Some(Buying {
             lines: self.list(&buying, "lines", Self::line)?,
             total: self.field(&buying, "total", Self::money)?,
@@ -194,6 +214,7 @@ impl<'l> Reader<'l> {
             },
             pay: self.field(&buying, "pay", Self::pay)?,
             load: self.field(&buying, "load", Self::load)?,
+            home: if buying.has("home") { self.maybe(&buying, "home", Self::home)? } else { None },
             notes: self.list(&buying, "notes", Self::text)?,
         })
     }
@@ -206,6 +227,27 @@ impl<'l> Reader<'l> {
             self.field(&back, "count", Self::count)?,
             self.maybe(&back, "amount", Self::money)?,
         ))
+    }
+
+    fn home(&mut self, json: &Json, path: &str) -> Option<Home> {
+        let home = self.object(json, path, &["cuts", "fee", "parted"])?;
+        Some(Home {
+            cuts: self.field(&home, "cuts", Self::count)?,
+            fee: self.field(&home, "fee", Self::money)?,
+            parted: self.list(&home, "parted", Self::parted)?,
+        })
+    }
+
+    fn parted(&mut self, json: &Json, path: &str) -> Option<Parted> {
+        let parted = self.object(json, path, &["kind", "name", "stock", "count", "pieces", "left"])?;
+        Some(Parted {
+            kind: self.field(&parted, "kind", Self::text)?,
+            name: self.field(&parted, "name", Self::text)?,
+            stock: self.field(&parted, "stock", Self::length)?,
+            count: self.field(&parted, "count", Self::count)?,
+            pieces: self.list(&parted, "pieces", Self::length)?,
+            left: self.field(&parted, "left", Self::length)?,
+        })
     }
 
     fn packs(&mut self, json: &Json, path: &str) -> Option<Packs> {

@@ -20,7 +20,7 @@ pub struct TakeBack {
 }
 
 /// What can be taken back, in the order of the yard, shorter labels first: of the boards that give equally much those that are
-/// begun are cut first, then those that came first.
+/// begun are cut first, then those that came first. Boards with bad stretches have no like that could stand for them, and stay.
 pub(super) fn take_back(cutting: &Cutting, plan: &Plan) -> Vec<TakeBack> {
     let mut used: BTreeMap<(StockRef, Length), usize> = BTreeMap::new();
     for section in &cutting.sections {
@@ -33,7 +33,7 @@ pub(super) fn take_back(cutting: &Cutting, plan: &Plan) -> Vec<TakeBack> {
         }
     }
     let mut lots: BTreeMap<(StockRef, Length), Vec<&model::standing::HomeBoard>> = BTreeMap::new();
-    for board in &plan.standing.home {
+    for board in plan.standing.home.iter().filter(|board| board.single.is_none()) {
         lots.entry((board.stock, board.left)).or_default().push(board);
     }
     let mut back: BTreeMap<(StockRef, Length), (u64, Option<i64>)> = BTreeMap::new();
