@@ -107,6 +107,35 @@ for (const [name, plan] of plans) {
     await page.close();
   });
 
+  test(`${name}: every part has a label, forty on a side of A4`, async () => {
+    const page = await browser.newPage();
+    await page.goto(`file://${file}`);
+    const labels = await page.locator(".labels li").count();
+    assert.ok(labels > 0);
+    await page.evaluate(() => {
+      document.querySelector("main").replaceChildren(document.querySelector("#labels"));
+      document.querySelector(".label-sheets").open = true;
+    });
+    const cut = await page.evaluate(() => [...document.querySelectorAll(".labels li")].filter((label) => label.scrollWidth > label.clientWidth + 1).map((label) => label.textContent));
+    assert.deepEqual(cut, []);
+    const pdf = await page.pdf({ preferCSSPageSize: true });
+    const pages = [...pdf.toString("latin1").matchAll(/\/MediaBox/g)].length;
+    assert.equal(pages, Math.ceil(labels / 40));
+    await page.close();
+  });
+
+  test(`${name}: the page walks from table to gate`, async () => {
+    const page = await browser.newPage();
+    await page.goto(`file://${file}`);
+    const walked = await page.evaluate(() => [...document.querySelectorAll("nav a, .place")].map((place) => place.id || place.hash.slice(1)));
+    const places = ["table", "yard", "saw", "bench", "gate"];
+    assert.deepEqual(walked, [...places, ...places]);
+    const order = await page.evaluate(() => [...document.querySelectorAll(".place > section")].map((section) => section.id));
+    const weekend = ["sizes", "drawings", "ways", "questions", "buy", "yard-sheet", "parts", "cutting", "cards", "labels", "marks", "steps", "why", "referee"];
+    assert.deepEqual(order.filter((section) => weekend.includes(section)), weekend);
+    await page.close();
+  });
+
   test(`${name}: a card is whole on a phone and its stop is big`, async () => {
     const page = await browser.newPage({ viewport: { width: 390, height: 844 }, reducedMotion: "reduce" });
     await page.goto(`file://${file}`);

@@ -72,11 +72,20 @@ impl<'p> Pricer<'p> {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn price(&mut self, closing: &Closing) -> Result<Price, NoPrice> {
+        let parts = self.to_be_cut(closing)?;
+        self.price_of(&parts)
+    }
+
+    /// The parts of a closing that are not cut yet: what its price hangs on.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there are none.
+    pub(crate) fn to_be_cut(&mut self, closing: &Closing) -> Result<Vec<Part>, NoPrice> {
         let mut build = self.build(closing)?;
         let done = self.plan.standing.assign(&build.parts, self.plan.tape.step()).done();
         let mut place = 0..;
         build.parts.retain(|_| place.next().is_none_or(|place| !done.contains(&place)));
-        self.price_of(&build.parts)
+        Ok(build.parts)
     }
 
     /// The closing laid out, if there is work left for that.
@@ -90,7 +99,11 @@ impl<'p> Pricer<'p> {
         Ok(build)
     }
 
-    fn price_of(&mut self, parts: &[Part]) -> Result<Price, NoPrice> {
+    /// The price of parts that are to be cut.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub(crate) fn price_of(&mut self, parts: &[Part]) -> Result<Price, NoPrice> {
         let key = multiset(parts);
         if let Some(price) = self.known.get(&key) {
             return *price;

@@ -15,7 +15,8 @@ pub use give::{Give, Stretch};
 pub use spacer::{Spacer, SpacerRow};
 pub use traps::Trap;
 
-use crate::{Effort, Settled};
+use crate::{Effort, Pricer, Settled};
+use near::{Near, Neighbour};
 
 /// How many steps of the tape either way of where a size stands are looked at.
 pub const STEPS_NEAR: i64 = 15;
@@ -39,11 +40,22 @@ pub struct WhatIfs {
 /// then is left out.
 pub fn what_ifs(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> WhatIfs {
     let effort = effort.for_what_ifs();
+    let around = around(settled, &effort, cancel);
     WhatIfs {
-        gives: give::all(settled, &effort, cancel),
-        fallbacks: fallback::all(settled, &effort, cancel),
+        gives: give::all(settled, &around, &effort, cancel),
+        fallbacks: fallback::all(settled, &around, &effort, cancel),
         traps: traps::all(settled),
         spacers: spacer::all(settled),
         first: first::all(settled),
     }
+}
+
+/// What is near the chosen way; nothing where its price is not known, so that there is nothing to compare with.
+fn around(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Neighbour> {
+    let way = &settled.ways[settled.chosen];
+    if !way.price.is_ok_and(|price| price.complete) {
+        return Vec::new();
+    }
+    let mut pricer = Pricer::new(&settled.plan, &settled.asked, effort, cancel);
+    Near::new(&settled.asked.problem, &way.closing, effort, cancel).laid_out(&mut pricer)
 }

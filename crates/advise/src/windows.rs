@@ -1,7 +1,7 @@
 //! The rod: for each size the places where it comes out, with what the plan costs there.
 
 use crate::{Effort, Price, Pricer};
-use fit::{Closing, Outcome, Ranking, Wish};
+use fit::{Closing, Ranking, Wish};
 use pieces::Asked;
 
 /// One size and its places.
@@ -72,10 +72,5 @@ pub(crate) fn best_of(
     effort: &Effort,
     cancel: &dyn Fn() -> bool,
 ) -> Option<Closing> {
-    // Nothing is counted and nothing listed but the best.
-    let limits = fit::Limits { keep: 1, count_cap: 0, ..effort.fit };
-    match fit::solve(problem, ranking, &limits, cancel) {
-        Ok(Outcome::Fits(answer)) => answer.closings.into_iter().next(),
-        _ => None,
-    }
+    fit::nearest(problem, ranking, &effort.fit, cancel).ok().flatten()
 }

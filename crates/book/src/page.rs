@@ -4,13 +4,14 @@ mod buy;
 mod cards;
 mod fix;
 mod html;
+mod labels;
 mod parts;
 pub(crate) mod pictures;
 mod style;
 mod whatif;
 mod yard_sheet;
 
-use crate::{standing, words};
+use crate::{sides, standing, words};
 use advise::Settled;
 use audit::Verdict;
 use html::{escape, number, section, table};
@@ -20,30 +21,76 @@ use model::why::Quantity;
 /// The page of a settled plan.
 pub fn page(settled: &Settled, verdict: &Verdict) -> String {
     let title = escape(&settled.plan.title);
-    let body = [
-        head(settled, verdict),
-        some("daybook", "The day book", &daybook(settled)),
-        section("sizes", "What comes out", &sizes(settled)),
-        some("know", "Know before you buy", &fix::notes(settled)),
-        section("rod", "Where it comes out", &pictures::rods(settled)),
-        section("drawings", "Drawings", &pictures::views(settled)),
-        section("ways", "Ways", &ways(settled)),
-        some("give", "A little more, a little less", &whatif::gives(settled)),
-        section("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
-        some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
-        section("marks", "Marks from one datum", &pictures::marks(settled)),
-        section("saw", "At the saw", &parts::saw(settled)),
-        some("cards", "Cards for the saw", &cards::cards(settled)),
-        section("buy", "Buy", &(buy::buying(settled) + &whatif::first(settled) + &whatif::fallbacks(settled))),
-        some("yard", "Yard sheet", &yard_sheet::sheet(settled)),
-        section("questions", "Questions", &parts::questions(settled)),
-        section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
-        section("why", "Why", &whys(settled)),
-        section("referee", "Referee", &referee(verdict)),
+    let places = [
+        place(
+            PLACES[0],
+            &[
+                some("daybook", "The day book", &daybook(settled)),
+                section("sizes", "What comes out", &sizes(settled)),
+                some("know", "Know before you buy", &fix::notes(settled)),
+                section("rod", "Where it comes out", &pictures::rods(settled)),
+                section("drawings", "Drawings", &pictures::views(settled)),
+                section("ways", "Ways", &ways(settled)),
+                some("sides", "Ways to build it", &side_by_side(settled)),
+                some("give", "A little more, a little less", &whatif::gives(settled)),
+                section("questions", "Questions", &parts::questions(settled)),
+            ],
+        ),
+        place(
+            PLACES[1],
+            &[
+                section("buy", "Buy", &(buy::buying(settled) + &whatif::first(settled) + &whatif::fallbacks(settled))),
+                some("yard-sheet", "Yard sheet", &yard_sheet::sheet(settled)),
+            ],
+        ),
+        place(
+            PLACES[2],
+            &[
+                section("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
+                section("cutting", "At the saw", &parts::saw(settled)),
+                some("cards", "Cards for the saw", &cards::cards(settled)),
+                some("labels", "Labels", &labels::labels(settled)),
+            ],
+        ),
+        place(
+            PLACES[3],
+            &[
+                some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
+                section("marks", "Marks from one datum", &pictures::marks(settled)),
+                section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
+            ],
+        ),
+        place(PLACES[4], &[section("why", "Why", &whys(settled)), section("referee", "Referee", &referee(verdict))]),
     ];
+    let body = [head(settled, verdict), walk(), places.concat()];
     let (css, font, body) = (style::CSS, drawing::font_face_css(), body.join("\n"));
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n<style>\n{font}\n{css}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
+    )
+}
+
+/// The places to walk along, in the order of the weekend: what each is called, and what is done there.
+const PLACES: [(&str, &str, &str); 5] = [
+    ("table", "Table", "decide"),
+    ("yard", "Yard", "buy"),
+    ("saw", "Saw", "cut"),
+    ("bench", "Bench and ground", "put together, set out"),
+    ("gate", "Gate", "ask why"),
+];
+
+/// The way along all places.
+fn walk() -> String {
+    let stop = |(name, title, what): &(&str, &str, &str)| {
+        format!("<li><a href=\"#{name}\">{title}</a> <span class=\"what\">{what}</span></li>")
+    };
+    format!("<nav aria-label=\"Places\"><ol class=\"walk\">{}</ol></nav>", PLACES.iter().map(stop).collect::<String>())
+}
+
+/// A place with its sections.
+fn place((name, title, what): (&str, &str, &str), sections: &[String]) -> String {
+    format!(
+        "<div class=\"place\" id=\"{name}\">\n<p class=\"sign\">{title} <span class=\"what\">{what}</span></p>\n{}</div>\n",
+        sections.join("\n")
     )
 }
 
@@ -74,6 +121,28 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
     format!(
         "<header>\n<h1>{title}</h1>\n<p class=\"line\">{line}</p>\n<p class=\"proven\">{proven}</p>\n{stamp}\n</header>"
     )
+}
+
+/// The ways to build it, side by side; empty where the plan states one only.
+fn side_by_side(settled: &Settled) -> String {
+    let lines = sides::lines(settled);
+    if lines.is_empty() {
+        return String::new();
+    }
+    let heads = sides::heads(settled);
+    let heads: Vec<&str> = [""].into_iter().chain(heads.iter().map(String::as_str)).collect();
+    let row = |(what, cells): (String, Vec<String>)| {
+        let shown = |(cell, side): (String, &advise::sides::Side)| match (what.as_str(), side.built) {
+            ("hours", true) => number("work.minutes", &escape(&cell)),
+            _ => escape(&cell),
+        };
+        let cells: Vec<String> = cells.into_iter().zip(&settled.sides).map(shown).collect();
+        [vec![escape(&what)], cells].concat()
+    };
+    let rows: Vec<Vec<String>> = lines.into_iter().map(row).collect();
+    let notes: String = sides::notes(settled).iter().map(|note| format!("<li>{}</li>\n", escape(note))).collect();
+    table("The same wishes, built in several ways, each settled for itself", &heads, &rows)
+        + &format!("<ul>\n{notes}</ul>\n")
 }
 
 /// What the day book fixed and what follows from it; empty if there is none.

@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::{cards, fixings, standing, whatif, words};
+use crate::{cards, fixings, sides, standing, whatif, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -19,6 +19,7 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Day book", daybook(settled));
     section("Comes out", comes_out(settled));
     section(&format!("Ways ({})", words::size_names(settled)), ways(settled));
+    section("Ways to build it", side_by_side(settled));
     section("Parts", parts(settled));
     section("Fix", fix(settled));
     section("Cut", cuts(settled));
@@ -83,6 +84,24 @@ fn ways(settled: &Settled) -> Vec<String> {
     };
     lines.push(format!("     {cheapest}"));
     lines
+}
+
+/// The ways to build it, side by side.
+fn side_by_side(settled: &Settled) -> Vec<String> {
+    let lines = sides::lines(settled);
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    let table = [vec![(String::new(), sides::heads(settled))], lines].concat();
+    let widest = |of: &dyn Fn(&(String, Vec<String>)) -> usize| table.iter().map(of).max().unwrap_or(0);
+    let first = widest(&|line| line.0.chars().count());
+    let columns = settled.sides.len();
+    let widths: Vec<usize> = (0..columns).map(|at| widest(&|line| line.1[at].chars().count())).collect();
+    let line = |(what, cells): &(String, Vec<String>)| {
+        let cells = cells.iter().zip(&widths).map(|(cell, &width)| format!("  {cell:>width$}"));
+        format!("{what:<first$}{}", cells.collect::<String>())
+    };
+    table.iter().map(line).chain(sides::notes(settled)).collect()
 }
 
 /// What a few millimetres do, traps and spacers.
@@ -191,6 +210,7 @@ fn buying(settled: &Settled) -> Vec<String> {
     lines.extend(materials(settled));
     lines.extend(words::from_shed(settled).into_iter().map(|line| format!("       {line}, from the shed")));
     lines.extend(words::to_pay(settled).into_iter().map(|(what, _, amount)| format!("{what}: {amount}")));
+    lines.extend(words::parted(settled));
     lines.extend(settled.buying.notes.iter().cloned());
     lines
 }

@@ -31,6 +31,9 @@ enum Command {
     Fit {
         /// The plan, such as builds/kitchen-trough/kitchen-trough.plan.toml
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// Print the whole record as JSON instead
         #[arg(long)]
         json: bool,
@@ -39,6 +42,9 @@ enum Command {
     Page {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The file to write
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
@@ -47,6 +53,9 @@ enum Command {
     Model {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The file to write
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
@@ -55,6 +64,9 @@ enum Command {
     Drawings {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The folder to write them into; it is made if it is not there
         #[arg(short, long, value_name = "FOLDER")]
         output: PathBuf,
@@ -63,6 +75,9 @@ enum Command {
     Lists {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The folder to write them into; it is made if it is not there
         #[arg(short, long, value_name = "FOLDER")]
         output: PathBuf,
@@ -71,6 +86,9 @@ enum Command {
     Why {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The number's name, such as trough.length; without one, all names are listed
         quantity: Option<String>,
     },
@@ -78,6 +96,9 @@ enum Command {
     Keep {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// Keep it once more: it is really built again, from what is bought anew
         #[arg(long)]
         again: bool,
@@ -89,6 +110,9 @@ enum Command {
     Audit {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// A record written by `fit --json`; otherwise a new one is made
         #[arg(long, value_name = "FILE")]
         record: Option<PathBuf>,
@@ -131,22 +155,26 @@ fn main() -> ExitCode {
 
 fn run(command: &Command) -> Ended {
     match command {
-        Command::Fit { plan, json } => {
-            with_plan(plan, |done| print(&if *json { done.record.clone() } else { done.text() }))
+        Command::Fit { plan, way, json } => {
+            with_plan((plan, way), |done| print(&if *json { done.record.clone() } else { done.text() }))
         }
-        Command::Page { plan, output } => with_plan(plan, |done| write(plan, output, done, done.page().as_bytes())),
-        Command::Drawings { plan, output } => with_plan(plan, |done| drawings(output, done)),
-        Command::Lists { plan, output } => with_plan(plan, |done| lists(output, done)),
-        Command::Model { plan, output } => with_plan(plan, |done| write(plan, output, done, &done.model())),
-        Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
+        Command::Page { plan, way, output } => {
+            with_plan((plan, way), |done| write(plan, output, done, done.page().as_bytes()))
+        }
+        Command::Drawings { plan, way, output } => with_plan((plan, way), |done| drawings(output, done)),
+        Command::Lists { plan, way, output } => with_plan((plan, way), |done| lists(output, done)),
+        Command::Model { plan, way, output } => with_plan((plan, way), |done| write(plan, output, done, &done.model())),
+        Command::Why { plan, way, quantity } => with_plan((plan, way), |done| match quantity {
             Some(quantity) => match done.why(quantity) {
                 Ok(why) => print(&why),
                 Err(message) => Ended::Badly(message, 2),
             },
             None => print(&names(done)),
         }),
-        Command::Keep { plan, again, dry_run } => with_plan(plan, |done| keep_rests(plan, done, *again, *dry_run)),
-        Command::Audit { plan, record, json } => audit(plan, record.as_deref(), *json),
+        Command::Keep { plan, way, again, dry_run } => {
+            with_plan((plan, way), |done| keep_rests(plan, done, *again, *dry_run))
+        }
+        Command::Audit { plan, way, record, json } => audit((plan, way), record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
@@ -239,13 +267,16 @@ fn reads_back(plan: &Path, shed: &str, text: &str) -> Result<(), String> {
 /// What the plan does not know of the shed.
 const NOT_KEPT: &str = "not written: spares of units that did not break, and what was spilt or cut wrong\n";
 
+/// A plan, and which of its ways is built, if that is said.
+type Build<'a> = (&'a PathBuf, &'a Option<String>);
+
 /// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.
-fn with_plan(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
+fn with_plan((plan, way): Build<'_>, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
     let (folder, name) = match Folder::of(plan) {
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
-    match scantling::run(&name, &folder, &Effort::default(), &|| false) {
+    match scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| false) {
         Ok(done) => match goes_by(&done.settled.plan.standing, go_on(&done)) {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,
@@ -282,8 +313,8 @@ fn code(refused: &Refused) -> u8 {
 
 /// Judges a plan, or a record that was kept: for that the plan is only read, so that the record can be judged even if the plan
 /// no longer comes out.
-fn audit(plan: &Path, record: Option<&Path>, json: bool) -> Ended {
-    let Some(record) = record else { return with_plan(plan, |done| judged(&done.verdict, json)) };
+fn audit((plan, way): Build<'_>, record: Option<&Path>, json: bool) -> Ended {
+    let Some(record) = record else { return with_plan((plan, way), |done| judged(&done.verdict, json)) };
     let (folder, name) = match Folder::of(plan) {
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),

@@ -17,17 +17,34 @@ pub(crate) fn solve(
     limits: &Limits,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Outcome, Fault> {
-    let mut system = System::new(problem, ranking)?;
-    system.leave_out_idle();
-    let keep = limits.keep.max(1);
-    let listed = best(&system, &system.start, keep, &mut Work::new(limits.steps, cancel));
-    if !listed.points.is_empty() {
-        return Ok(Outcome::Fits(answer(&system, &listed, limits, cancel)));
-    }
+    let listed = match search(problem, ranking, limits, cancel)? {
+        Ok(answer) => return Ok(Outcome::Fits(answer)),
+        Err(listed) => listed,
+    };
     if listed.end == End::Done {
         return explain(problem, limits, cancel).map(Outcome::Collides);
     }
     Ok(Outcome::Unfinished { steps: listed.steps })
+}
+
+/// The best closings of a problem that hangs together, or the search that found none.
+///
+/// # Errors
+/// A [`Fault`] for nonsense in the problem.
+pub(crate) fn search(
+    problem: &Problem,
+    ranking: Ranking,
+    limits: &Limits,
+    cancel: &dyn Fn() -> bool,
+) -> Result<Result<Answer, Listed>, Fault> {
+    let mut system = System::new(problem, ranking)?;
+    system.leave_out_idle();
+    let keep = limits.keep.max(1);
+    let listed = best(&system, &system.start, keep, &mut Work::new(limits.steps, cancel));
+    Ok(match listed.points.is_empty() {
+        false => Ok(answer(&system, &listed, limits, cancel)),
+        true => Err(listed),
+    })
 }
 
 fn answer(system: &System, listed: &Listed, limits: &Limits, cancel: &dyn Fn() -> bool) -> Answer {

@@ -10,7 +10,7 @@
 //! - [`windows`](mod@windows): the notches on the rod;
 //! - [`collide`]: why nothing comes out, and what would free it;
 //! - `answer`: all of it for what hangs together;
-//! - `split`: a problem that falls apart, part by part, in one call: [`solve`].
+//! - `split`: a problem that falls apart, part by part, in one call: [`solve`], or the best alone: [`nearest`].
 //!
 //! No clock, no randomness, no input or output: work is counted in steps, and the same problem gives the same answer everywhere.
 //!
@@ -60,5 +60,5 @@ pub mod windows;
 
 pub use collide::explain;
 pub use problem::*;
-pub use split::solve;
+pub use split::{nearest, solve};
 pub use windows::{MOST_WINDOWS, windows};

@@ -54,6 +54,30 @@ pub fn solve(
     Ok(Outcome::Collides(parts[place].told(collision, rest.as_ref())))
 }
 
+/// The best closing alone, or none where nothing comes out or the search ended before anything was found. Nothing is counted,
+/// proven or explained: for whoever asks the same question many times over, a little changed.
+///
+/// # Errors
+/// A [`Fault`] for nonsense in the problem; never a panic.
+pub fn nearest(
+    problem: &Problem,
+    ranking: Ranking,
+    limits: &Limits,
+    cancel: &dyn Fn() -> bool,
+) -> Result<Option<Closing>, Fault> {
+    System::new(problem, ranking)?;
+    let limits = Limits { keep: 1, count_cap: 0, ..*limits };
+    let parts = parts_of(problem);
+    let mut answers = Vec::new();
+    for part in &parts {
+        match answer::search(&part.cut_out(problem), ranking, &limits, cancel)? {
+            Ok(answer) => answers.push(answer),
+            Err(_) => return Ok(None),
+        }
+    }
+    Ok(together(problem, ranking, &parts, answers, &limits).closings.into_iter().next())
+}
+
 /// What hangs together, by index into the whole.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
 struct Part {
@@ -150,9 +174,14 @@ impl Part {
             let closing = rest?.with(relaxation.closing);
             Some(Relaxation { wish: wish(relaxation.wish), closing, ..relaxation })
         };
+        let pair = |pair: Pair| {
+            let closing = rest?.with(pair.closing);
+            Some(Pair { changes: pair.changes.map(|(of, range)| (wish(of), range)), closing, ..pair })
+        };
         Collision {
             set: collision.set.into_iter().map(wish).collect(),
             limits: collision.limits.into_iter().map(limit).collect(),
+            pairs: collision.pairs.into_iter().filter_map(pair).collect(),
             relaxations: collision.relaxations.into_iter().filter_map(relaxation).collect(),
             ..collision
         }

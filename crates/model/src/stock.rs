@@ -102,12 +102,6 @@ impl BoardLength {
     pub fn on_sale(length: Length, price: Option<Money>) -> BoardLength {
         BoardLength { length, price, by: None, stock: None, name: None, bad: Vec::new(), from: From::Yard }
     }
-
-    /// Whether parts can be planned on it: there is one, and it is sound from end to end. A board with bad stretches is not cut
-    /// round yet.
-    pub fn is_there(&self) -> bool {
-        self.stock != Some(0) && self.bad.is_empty()
-    }
 }
 
 /// Where a stock lies.
@@ -379,6 +373,10 @@ pub struct Rates {
     pub stop_minutes: u32,
     /// Measuring a board.
     pub measure_minutes: u32,
+    /// Driving a screw, with its holes.
+    pub screw_minutes: u32,
+    /// Laying a unit.
+    pub unit_minutes: u32,
     /// Closing a gap with a strip.
     pub strip_minutes: u32,
     /// A blade.
@@ -401,6 +399,8 @@ impl Default for Rates {
             cut_minutes: 2,
             stop_minutes: 5,
             measure_minutes: 1,
+            screw_minutes: 1,
+            unit_minutes: 3,
             strip_minutes: 10,
             blade: None,
             blade_minutes: 10,
@@ -459,13 +459,11 @@ impl Yard {
         }
     }
 
-    /// The longest part that a stock gives once `trim` is off the longest that is on sale; `None` if nothing is on sale.
-    pub fn longest(&self, stock: StockRef, trim: Length) -> Option<Length> {
+    /// The longest part that a stock gives once `trim` is off the longest that is on sale, on a board with bad stretches also a
+    /// `kerf` at each bad end; `None` if nothing is on sale.
+    pub fn longest(&self, stock: StockRef, trim: Length, kerf: Length) -> Option<Length> {
         let longest = match stock.kind {
-            StockKind::Board => {
-                let there = self.boards[stock.place].lengths.iter().filter(|length| length.is_there());
-                there.map(|length| length.length).max()
-            }
+            StockKind::Board => return self.boards[stock.place].there().map(|length| length.gives(trim, kerf)).max(),
             StockKind::Sheet => {
                 let there = self.sheets[stock.place].sizes.iter().filter(|size| size.stock != Some(0));
                 there.map(|size| size.length).max()

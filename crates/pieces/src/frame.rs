@@ -283,7 +283,7 @@ impl Frame {
         if let Some(screw) = self.screw {
             let held = Roles { piece: self.under.clone(), role: "board".into() };
             let base = Roles { piece: name.clone(), role: "joist".into() };
-            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Down });
+            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Down, air: None });
         }
     }
 }

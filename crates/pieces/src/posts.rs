@@ -392,6 +392,7 @@ impl Posts {
                 screw,
                 each: None,
                 load: Load::Outwards,
+                air: None,
             };
             out.fixings.extend(held.iter().map(fixing));
         }

@@ -242,7 +242,7 @@ impl Piece for Screen {
             let own = |role: &str| Roles { piece: self.text.name.clone(), role: role.into() };
             let (held, base) = (own("slat"), own(self.slatted.base()));
             // Two at each crossing (*common practice*): one alone lets a slat turn.
-            out.fixings.push(Fixing { held, base, screw, each: Some(2), load: Load::Own });
+            out.fixings.push(Fixing { held, base, screw, each: Some(2), load: Load::Own, air: None });
         }
         out.outlines.push(Ground::of(stand, fitted)?.drawn(&self.text.name));
         Ok(())

@@ -300,6 +300,9 @@ impl Noted {
             }
         };
         text += &format!("fixed: {}\n", fixed(&after.settled));
+        for back in &after.settled.buying.take_back {
+            text += &format!("{}: no part needs them\n", book::take_back(back, &after.settled));
+        }
         let Some(before) = &self.before else { return text + "The plan comes out again.\n" };
         let changes = advise::changes(&before.settled, &after.settled);
         if changes.is_empty() {

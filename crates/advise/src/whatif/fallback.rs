@@ -1,6 +1,6 @@
 //! If the yard has none of a length, or only a few: the same parts from what there is, or a size a few millimetres off.
 
-use super::near::Near;
+use super::near::{Near, Neighbour};
 use crate::price::Pricer;
 use crate::{Effort, Price, Settled};
 use fit::Closing;
@@ -51,8 +51,10 @@ pub struct Recut {
 pub struct RecutBoard {
     /// Which length, by its place among the kind's.
     pub length: usize,
-    /// The lengths of its parts, longest first.
+    /// The lengths of its parts, longest first, on a board with bad stretches clear stretch by clear stretch.
     pub parts: Vec<Length>,
+    /// How many of them lie in each clear stretch; empty for a sound board.
+    pub stretches: Vec<usize>,
     /// How many boards are cut so.
     pub times: u32,
 }
@@ -71,7 +73,12 @@ pub struct Moved {
 /// How many counts are asked one by one.
 const MOST_ASKED: u32 = 6;
 
-pub(super) fn all(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Fallback> {
+pub(super) fn all(
+    settled: &Settled,
+    around: &[Neighbour],
+    effort: &Effort,
+    cancel: &dyn Fn() -> bool,
+) -> Vec<Fallback> {
     let mut all = Vec::new();
     let standing = &settled.plan.standing;
     let done = settled.assigned.done();
@@ -82,7 +89,7 @@ pub(super) fn all(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool)
         let parts: Vec<Part> = parts.map(|(_, part)| part.clone()).collect();
         let sold = &settled.plan.yard.boards[section.stock.place].lengths;
         for (length, bought) in bought(section).into_iter().filter(|(length, _)| sold[*length].is_on_sale()) {
-            let ask = Ask { settled, section, parts: &parts, length, effort, cancel };
+            let ask = Ask { settled, around, section, parts: &parts, length, effort, cancel };
             let left = counts(bought).into_iter().filter_map(|count| ask.with_left(count)).collect();
             all.push(Fallback { stock: section.stock, length, bought, left });
         }
@@ -112,6 +119,8 @@ fn counts(bought: u32) -> Vec<u32> {
 /// One length that the yard is short of.
 struct Ask<'a> {
     settled: &'a Settled,
+    /// What is near while the yard has enough.
+    around: &'a [Neighbour],
     section: &'a Section,
     parts: &'a [Part],
     length: usize,
@@ -140,6 +149,7 @@ impl Ask<'_> {
         let board = |cut: &cut::BoardCut| RecutBoard {
             length: cut.length,
             parts: cut.lengths.clone(),
+            stretches: cut.stretches.iter().map(|stretch| stretch.parts.len()).collect(),
             times: cut.boards.len() as u32,
         };
         Some(Recut { boards: section.cuts.iter().map(board).collect(), cost: section.cost, tight: tight(section) })
@@ -153,20 +163,24 @@ impl Ask<'_> {
         let asked = pieces::ask(plan).ok()?;
         let tighter = kept.is_some_and(|kept| kept.tight > tight(self.section));
         let more = kept.and_then(|kept| Some(kept.cost? - self.section.cost?)).filter(|_| !tighter);
-        let near = Near::new(&asked.problem, &way.closing, self.effort, self.cancel);
         let mut pricer = Pricer::new(plan, &asked, self.effort, self.cancel);
+        // With a length less the pieces may ask for something else; else what is near is known.
+        let other;
+        let around = if asked.problem == self.settled.asked.problem {
+            self.around
+        } else {
+            other = Near::new(&asked.problem, &way.closing, self.effort, self.cancel).laid_out(&mut pricer);
+            &other
+        };
         let mut best: Option<Moved> = None;
-        for size in near.sizes() {
-            for place in near.places(size).filter(|&place| place != way.closing.sizes[size]) {
-                let Some(closing) = near.at(size, place) else { continue };
-                let Ok(then) = pricer.price(&closing) else { continue };
-                let does = then.complete
-                    && then.tight <= price.tight
-                    && more.is_none_or(|more| then.total - price.total < more);
-                let better = |best: &Moved| (then.total, &closing.vector) < (best.price.total, &best.closing.vector);
-                if does && best.as_ref().is_none_or(better) {
-                    best = Some(Moved { size, closing, price: then });
-                }
+        for near in around.iter().filter(|near| near.place != way.closing.sizes[near.size]) {
+            let Ok(then) = pricer.price_of(&near.parts) else { continue };
+            let does =
+                then.complete && then.tight <= price.tight && more.is_none_or(|more| then.total - price.total < more);
+            let closing = &near.closing;
+            let better = |best: &Moved| (then.total, &closing.vector) < (best.price.total, &best.closing.vector);
+            if does && best.as_ref().is_none_or(better) {
+                best = Some(Moved { size: near.size, closing: closing.clone(), price: then });
             }
         }
         best

@@ -1,6 +1,6 @@
 //! Give: how the price moves as one size moves a few millimetres.
 
-use super::near::Near;
+use super::near::Neighbour;
 use crate::{Effort, Price, Pricer, Settled};
 
 /// What one size does to the price near where it stands.
@@ -49,22 +49,18 @@ impl Stretch {
     }
 }
 
-pub(super) fn all(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Give> {
-    let way = &settled.ways[settled.chosen];
-    if !way.price.is_ok_and(|price| price.complete) {
-        return Vec::new();
-    }
-    let near = Near::new(&settled.asked.problem, &way.closing, effort, cancel);
+pub(super) fn all(settled: &Settled, around: &[Neighbour], effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Give> {
+    let stands = &settled.ways[settled.chosen].closing.sizes;
     let mut pricer = Pricer::new(&settled.plan, &settled.asked, effort, cancel);
-    let of = |size: usize| {
-        let step = settled.asked.problem.sizes[size].step;
-        let priced = near.places(size).filter_map(|place| {
-            let price = near.at(size, place).and_then(|closing| pricer.price(&closing).ok())?;
-            price.complete.then_some((place, price))
+    let of = |of_size: &[Neighbour]| {
+        let size = of_size.first()?.size;
+        let priced = of_size.iter().filter_map(|near| {
+            let price = pricer.price_of(&near.parts).ok()?;
+            price.complete.then_some((near.place, price))
         });
-        give(size, way.closing.sizes[size], stretches(priced, step))
+        give(size, stands[size], stretches(priced, settled.asked.problem.sizes[size].step))
     };
-    near.sizes().filter_map(of).collect()
+    around.chunk_by(|one, next| one.size == next.size).filter_map(of).collect()
 }
 
 fn stretches(priced: impl Iterator<Item = (i64, Price)>, step: i64) -> Vec<Stretch> {

@@ -1,10 +1,11 @@
 //! One size held a few steps off its place, everything else following as near to the wishes as it comes.
 
 use super::STEPS_NEAR;
-use crate::Effort;
 use crate::levels::hold;
 use crate::windows::best_of;
+use crate::{Effort, Pricer};
 use fit::{Closing, Problem, Ranking, Wish};
+use model::part::Part;
 
 /// The neighbourhood of a closing: its choices and counts are held.
 pub(crate) struct Near<'a> {
@@ -45,4 +46,27 @@ impl<'a> Near<'a> {
         problem.sizes[size].wish = Wish { from: place, to: place, ..wish };
         best_of(&problem, Ranking::AsWished, self.effort, self.cancel)
     }
+
+    /// All closings nearby that come out, laid out: size by size, its places ascending.
+    pub fn laid_out(&self, pricer: &mut Pricer<'_>) -> Vec<Neighbour> {
+        let places = self.sizes().flat_map(|size| self.places(size).map(move |place| (size, place)));
+        let laid_out = places.filter_map(|(size, place)| {
+            let closing = self.at(size, place)?;
+            let parts = pricer.to_be_cut(&closing).ok()?;
+            Some(Neighbour { size, place, closing, parts })
+        });
+        laid_out.collect()
+    }
+}
+
+/// A closing nearby.
+pub(crate) struct Neighbour {
+    /// The size that is held, by its place in the question.
+    pub size: usize,
+    /// Where it is held.
+    pub place: i64,
+    /// All choices, counts and sizes.
+    pub closing: Closing,
+    /// Its parts that are not cut yet.
+    pub parts: Vec<Part>,
 }

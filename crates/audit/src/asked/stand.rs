@@ -34,6 +34,8 @@ pub(crate) struct Fixing {
     /// How many at each place, if the plan says so.
     pub each: Option<i64>,
     pub load: Load,
+    /// Whether the held parts only lean against the base, so that the screws cross air.
+    pub leans: bool,
 }
 
 /// What pulls at what is held.
@@ -101,7 +103,7 @@ impl Planned {
         let owned = |of: (&str, &str)| (of.0.to_string(), of.1.to_string());
         let (held, base) = (owned(held), owned(base));
         let at = self.fixings.len();
-        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, load: Load::Outwards });
+        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, load: Load::Outwards, leans: false });
         &mut self.fixings[at]
     }
 

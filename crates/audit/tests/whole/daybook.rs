@@ -62,6 +62,33 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "the price of board `wall`",
     },
     Falsehood {
+        name: "a whole board is begun where a begun one does",
+        example: NAME,
+        does: |record| {
+            let mut one = at(record, "cutting.boards.0.cuts.1").clone();
+            (one["lengths"], one["boards"]) = (json!([468_000_000]), json!([["B6"]]));
+            at(record, "cutting.boards.0.cuts").as_array_mut().expect("cuts").push(one);
+        },
+        rule: "cutting",
+        says: "pattern 3 of `wall` begins a whole board, and comes out of 1331.8",
+    },
+    Falsehood {
+        name: "nothing can be taken back",
+        example: NAME,
+        does: |record| {
+            at(record, "buying").as_object_mut().expect("an object").remove("take_back");
+        },
+        rule: "buying",
+        says: "what can be taken back",
+    },
+    Falsehood {
+        name: "more can be taken back than lies whole at home",
+        example: NAME,
+        does: |record| *at(record, "buying.take_back.0.count") = json!(2),
+        rule: "buying",
+        says: "what can be taken back",
+    },
+    Falsehood {
         name: "a longer board is cut than came home",
         example: NAME,
         does: |record| *at(record, "cutting.boards.0.cuts.0.stock") = json!(3_600_000_000_i64),
@@ -90,7 +117,7 @@ fn a_record_that_ignores_an_entry_is_found() {
         ("\"828 mm\"", "\"834 mm\"", "measures"),
         ("\"3.2 mm\"", "\"3.3 mm\"", "the kerf"),
         ("\"2031 mm\"", "\"2041 mm\"", "measures"),
-        ("\"count\":6", "\"count\":3", "are cut, and the yard has"),
+        ("\"count\":7", "\"count\":3", "are cut, and the yard has"),
         ("\"length\":\"465 mm\"", "\"length\":\"468 mm\"", "was cut before"),
         ("\"bed.length\":\"900 mm\"", "\"bed.length\":\"899 mm\"", "the size `bed.length`"),
         ("\"bed.length\":\"900 mm\"", "\"bed.depth\":\"900 mm\"", "which the plan does not ask"),

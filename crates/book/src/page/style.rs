@@ -12,6 +12,11 @@ h2 { font-size: 1.25rem; border-bottom: .0625rem solid var(--rule); margin: 2.5r
 h3 { font-size: 1.0625rem; margin: 1.5rem 0 .5rem; }
 .line { font-size: 1.25rem; font-weight: 600; margin: .5rem 0; }
 .proven, .what, .source { color: var(--soft); }
+.walk { list-style: none; display: flex; flex-wrap: wrap; gap: .25rem 1.5rem; margin: 1rem 0; padding: .5rem 0; border-block: .0625rem solid var(--rule); }
+.walk li { margin: 0; }
+.walk a { display: inline-block; padding: .375rem 0; font-weight: 600; }
+.sign { font-size: 1.5rem; line-height: 1.2; font-weight: 600; border-top: .25rem solid var(--ink); margin: 3.5rem 0 0; padding-top: .5rem; }
+.sign .what { font-size: 1.0625rem; font-weight: 400; }
 .stamp { border: .125rem solid var(--ink); display: inline-block; padding: .25rem .75rem; }
 .stamp.failed { border-color: var(--warn); color: var(--warn); }
 .table { overflow-x: auto; }
@@ -43,6 +48,9 @@ ol > li { margin-bottom: .75rem; }
 .yard-sheet .title { font-weight: 600; }
 .yard-sheet input { width: 1.5rem; height: 1.5rem; margin: 0 .25rem 0 0; vertical-align: middle; }
 .yard-sheet .first { list-style: none; padding: 0; }
+.labels { list-style: none; margin: .75rem 0; padding: 0; display: grid; grid-template-columns: repeat(auto-fill, minmax(9rem, 1fr)); }
+.labels li { border: .0625rem dashed var(--rule); margin: 0; padding: .25rem .5rem; font-size: .9375rem; line-height: 1.3; overflow-wrap: anywhere; }
+.labels strong { font-size: 1.75rem; line-height: 1.1; }
 .hidden { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 figure.narrow { display: none; }
 @media screen and (max-width: 44rem) {
@@ -50,6 +58,7 @@ figure.narrow { display: none; }
   figure.narrow { display: block; }
   figure.plain svg { max-width: none; }
   th, td { padding-right: .5rem; font-size: .9375rem; }
+  #ways table { min-width: 40rem; }
 }
 @media print {
   :root { --paper: #fff; --ink: #000; --soft: #333; --rule: #999; }
@@ -58,7 +67,17 @@ figure.narrow { display: none; }
   main { max-width: none; padding: 0; }
   figure, tr, li { break-inside: avoid; }
   h2, h3 { break-after: avoid; }
-  details:not([open]) > :not(summary) { display: none; }
+  nav, details:not([open]), #why:not(:has(details[open])), #labels:not(:has(details[open])) { display: none; }
+  a.n { text-decoration: none; }
+  .table, figure { overflow: visible; }
+  caption { break-after: avoid; }
+  .sign { break-after: avoid; }
+  #yard-sheet h2, .label-sheets summary { display: none; }
+  #labels { break-before: page; }
+  #labels h2 { margin: 0 0 3mm; border: 0; }
+  .labels { break-after: page; margin: 0; grid-template-columns: repeat(4, 45mm); grid-auto-rows: 24mm; }
+  .labels li { border: .2mm dashed #999; overflow: hidden; font-size: 9pt; }
+  .labels strong { font-size: 22pt; }
   @page card { size: A5; margin: 7mm; }
   .card { page: card; break-after: page; break-inside: avoid; border: 0; padding: 0; margin: 0; max-width: none; }
   .card h3 { font-size: 12pt; margin: 0; }

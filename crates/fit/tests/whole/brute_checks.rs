@@ -17,6 +17,7 @@ fn check(seed: u64, problem: &Problem, keep: usize) -> bool {
         Ok(Outcome::Fits(answer)) => answer,
         Ok(Outcome::Collides(_)) => {
             assert!(found.is_empty(), "seed {seed}: brute force finds {}", found.len());
+            assert_eq!(nearest(problem, ranking, &limits, &|| false), Ok(None), "seed {seed}");
             return false;
         }
         other => panic!("seed {seed}: {other:?}\n{problem:#?}"),
@@ -27,6 +28,7 @@ fn check(seed: u64, problem: &Problem, keep: usize) -> bool {
     assert_eq!(answer.found.count, expected.len() as u64, "seed {seed} {problem:#?}");
     assert!(!answer.found.capped, "seed {seed}");
     assert_eq!(answer.closings.len(), expected.len().min(keep), "seed {seed}");
+    assert_eq!(nearest(problem, ranking, &limits, &|| false).as_ref(), Ok(&answer.closings.first().cloned()));
     for (closing, (identity, (vector, sizes, room))) in answer.closings.iter().zip(expected) {
         assert_eq!(&closing.vector, vector, "seed {seed}\n{problem:#?}");
         assert_eq!(&(closing.choices.clone(), closing.counts.clone()), identity);
