@@ -38,7 +38,7 @@ enum Eye {
 /// Tries every two, every three and every four patterns of a plan until none gains anything or the steps run out. Never makes a plan
 /// worse.
 ///
-/// With `settled` no plan is cheaper, has fewer tight boards, or fewer boards: then no piece of it has.
+/// With `settled` no plan is cheaper, has fewer tight boards, begins fewer that are better left whole, or has fewer boards: then no piece does.
 pub(crate) fn polish(shop: &Shop, cuts: Vec<Cut>, settled: bool, budget: &mut Budget) -> Vec<Cut> {
     let score = Score::of(shop, &cuts);
     let mut polisher = Polisher { shop, score, cuts, settled, names: Names::default() };
@@ -105,7 +105,7 @@ impl Polisher<'_> {
             Eye::Boards if ripe => None,
             Eye::Boards => {
                 let found = budget.capped(TABLE.min(budget.left()), |budget| cut_anew(shop, &cuts, &rest, budget))?;
-                let boards = |score: &Score| (score.cost, score.tight, score.boards);
+                let boards = |score: &Score| (score.cost, score.tight, score.begun, score.boards);
                 (boards(&found.0) < boards(&self.score)).then_some(found)
             }
             Eye::Own if shop.is_mitred() => {
@@ -138,9 +138,9 @@ fn short_of(shop: &Shop, cuts: &[Cut], piece: &[usize]) -> Vec<u32> {
     shop.boards.iter().enumerate().filter_map(|(at, board)| Some(left((at, board.supply?)))).collect()
 }
 
-/// True if patterns without a tight board are on so few boards that fewer of no higher cost cannot hold their parts.
+/// True if patterns without a tight board or one better left whole are on so few boards that fewer of no higher cost cannot hold their parts.
 fn is_settled(shop: &Shop, cuts: &[Cut]) -> bool {
-    if cuts.iter().any(|c| shop.margin(c.board, &c.counts) < 0) {
+    if cuts.iter().any(|c| shop.boards[c.board].whole || shop.margin(c.board, &c.counts) < 0) {
         return false;
     }
     let boards: i64 = cuts.iter().map(|c| i64::from(c.times)).sum();

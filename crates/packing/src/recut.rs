@@ -41,7 +41,7 @@ pub(crate) struct Piece<'a> {
     pub cuts: &'a [Cut],
     /// The other patterns of the plan.
     pub rest: &'a [Cut],
-    /// True if none of it can do with fewer tight boards.
+    /// True if none of it can do with fewer tight boards or fewer that are better left whole.
     pub settled: bool,
 }
 
@@ -87,6 +87,8 @@ struct Search<'a, 'b> {
     cost: i64,
     /// Tight boards of the rest.
     tight: u64,
+    /// Boards of the rest that are better left whole.
+    begun: u64,
     settled: bool,
     weight: i64,
     /// Settings of the rest.
@@ -130,6 +132,7 @@ impl<'a, 'b> Search<'a, 'b> {
             boards,
             cost: score.cost - others.cost,
             tight: others.tight,
+            begun: others.begun,
             settled,
             settings: others.settings,
             margin: others.margin.0,
@@ -143,9 +146,15 @@ impl<'a, 'b> Search<'a, 'b> {
         }
     }
 
-    /// True if a piece with fewer tight boards than the best has may be found.
+    /// True if a piece with fewer tight boards than the best has, or fewer that are better left whole, may be found.
     fn loose(&self) -> bool {
-        !self.settled && self.best.tight > self.tight
+        !self.settled && (self.best.tight > self.tight || self.best.begun > self.begun)
+    }
+
+    /// Boards that are better left whole, with those of the rest.
+    fn begun(&self, slots: &Slots) -> u64 {
+        let whole = slots.iter().filter(|slot| self.shop.boards[slot.0].whole);
+        self.begun + whole.map(|slot| u64::from(slot.1)).sum::<u64>()
     }
 
     /// Goes through the boards and times that so many patterns may have; false when the steps ran out.
@@ -304,6 +313,10 @@ impl<'a, 'b> Search<'a, 'b> {
         let patterns = self.rest.len() + slots.len();
         if tight > self.best.tight || (!self.settled && tight < self.best.tight) {
             return tight > self.best.tight;
+        }
+        let begun = self.begun(slots);
+        if begun != self.best.begun {
+            return begun > self.best.begun;
         }
         if patterns != self.best.patterns {
             return patterns > self.best.patterns;

@@ -89,10 +89,8 @@ fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budg
     // Without boards to be left whole their place is not needed.
     let place = if shop.has_whole() { weight } else { 1 };
     let value = |tight: u64, begun: u64, boards: u64| (tight as i64 * place + begun as i64) * weight + boards as i64;
-    if score.tight == 0
-        && score.begun == 0
-        && fewer_hold_less(shop, score.boards as i64, score.cost, shop.weight(&shop.demand))
-    {
+    let least = score.tight == 0 && score.begun == 0;
+    if least && fewer_hold_less(shop, score.boards as i64, score.cost, shop.weight(&shop.demand)) {
         return (cuts, true);
     }
     let prices = std::slice::from_ref(&relaxation.prices);
