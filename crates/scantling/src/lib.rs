@@ -16,6 +16,7 @@ mod standing;
 pub use advise::waysout::{Rates, WayOut};
 pub use advise::{Effort, Settled};
 pub use audit::Verdict;
+pub use book::{Place, Section, words};
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
 pub use messages::refused;
 pub use note::{Note, Noted, Unnoted, note};
@@ -146,6 +147,26 @@ impl Done {
     /// Every list of it as CSV (RFC 4180).
     pub fn lists(&self) -> Vec<book::List> {
         book::lists(&self.settled)
+    }
+
+    /// The places of the page with their sections, as they stand on it.
+    pub fn places(&self) -> Vec<book::Place> {
+        book::places(&self.settled, &self.verdict)
+    }
+
+    /// A picture for each step, growing: its caption, and an SVG.
+    pub fn build_up(&self) -> Vec<(String, String)> {
+        book::build_up(&self.settled)
+    }
+
+    /// The card of each setting of the saw, as HTML.
+    pub fn cards(&self) -> Vec<String> {
+        book::cards_of(&self.settled)
+    }
+
+    /// The why of each number by its name, as HTML.
+    pub fn whys(&self) -> Vec<(String, String)> {
+        book::whys_by_name(&self.settled)
     }
 
     /// The plan in words for a terminal.
