@@ -52,6 +52,21 @@ pub struct WayOut {
     pub words: String,
     /// The sizes that come out then, if nothing else stands in the way, as the tape shows them.
     pub sizes: Vec<String>,
+    /// Which range is widened, if it is that of a size or a gap.
+    pub widened: Option<Widened>,
+}
+
+/// A range that is widened at one end or both.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Widened {
+    /// Whose: `trough.width`.
+    pub name: String,
+    /// Where the wish stands in the plan.
+    pub place: Option<Place>,
+    /// The new lower end, if it moves.
+    pub from: Option<Length>,
+    /// The new upper end, if it moves.
+    pub to: Option<Length>,
 }
 
 /// The most sets that are looked for.
@@ -112,7 +127,7 @@ fn told(asked: &Asked, collision: &Collision) -> Colliding {
     let ways_out = collision.relaxations.iter().filter_map(|relaxation| {
         let words = relaxed(asked, relaxation)?;
         let sizes = relaxation.closing.sizes.iter().map(|&size| asked.tape.show(Length::nm(size))).collect();
-        Some(WayOut { words, sizes })
+        Some(WayOut { words, sizes, widened: widened(asked, relaxation) })
     });
     let mut over: Vec<String> = collision.limits.iter().filter_map(|limit| limited(asked, *limit)).collect();
     over.dedup();
@@ -241,6 +256,18 @@ fn relaxed(asked: &Asked, relaxation: &fit::Relaxation) -> Option<String> {
             format!("let {} be {option}", choice.name)
         }
     })
+}
+
+/// The range that a relaxation widens, with the ends that its words name.
+fn widened(asked: &Asked, relaxation: &fit::Relaxation) -> Option<Widened> {
+    let (name, wish) = match relaxation.wish {
+        WishRef::Size(at) => asked.problem.sizes.get(at).map(|size| (&size.name, size.wish))?,
+        WishRef::Gap(at) => asked.problem.gaps.get(at).map(|gap| (&gap.name, gap.wish))?,
+        WishRef::Count(_) | WishRef::Choice(_) => return None,
+    };
+    let from = (relaxation.from < wish.from).then(|| outwards(relaxation.from, false));
+    let to = (relaxation.to > wish.to).then(|| outwards(relaxation.to, true));
+    Some(Widened { name: name.clone(), place: asked.places.get(name).cloned(), from, to })
 }
 
 /// A length to the hundredth of a millimetre, outwards, so that the range it is put in holds the value. What stands on the

@@ -12,10 +12,11 @@ mod whatif;
 mod yard_sheet;
 
 use crate::{standing, words};
-use advise::Settled;
+use advise::{Drawn, Settled};
 use audit::Verdict;
+use drawing::{Paper, Svg};
 use html::{escape, number, section, table};
-use measure::Length;
+use measure::{Length, Tape};
 use model::why::Quantity;
 
 /// One of the places of the page, in the order of the weekend.
@@ -130,11 +131,6 @@ fn some(name: &'static str, title: &'static str, body: &str) -> Section {
     if body.is_empty() { Section { name, title, html: String::new() } } else { always(name, title, body) }
 }
 
-/// The rules of the page for how it looks, on a screen and on paper.
-pub fn style() -> &'static str {
-    style::CSS
-}
-
 /// The card of each setting of the saw, one by one, in the order of the section of cards.
 pub fn cards_of(settled: &Settled) -> Vec<String> {
     cards::one_by_one(settled)
@@ -145,9 +141,19 @@ pub fn build_up(settled: &Settled) -> Vec<(String, String)> {
     pictures::one_by_one(settled)
 }
 
-/// The why of each number by its name, in the order of the page.
+/// The why of each number, in the order of the page, by its name as links write it: `#why-NAME`.
 pub fn whys_by_name(settled: &Settled) -> Vec<(String, String)> {
-    settled.quantities().map(|quantity| (quantity.name.clone(), why(settled, quantity))).collect()
+    settled.quantities().map(|quantity| (html::id(&quantity.name), why(settled, quantity))).collect()
+}
+
+/// A plan that is drawn, from the front and from above: the pieces that stand together with the one of this name, or else with
+/// the first.
+pub fn drawn_views(drawn: &Drawn, piece: Option<&str>) -> [String; 2] {
+    let groups = drawing::groups(&drawn.build);
+    let has = |group: &&drawing::Group| group.build.parts.iter().any(|part| Some(part.key.piece.as_str()) == piece);
+    let group = groups.iter().find(has).or(groups.first());
+    let views: [fn(&drawing::Group, Tape, Paper) -> Svg; 2] = [drawing::Group::front, drawing::Group::plan];
+    views.map(|view| group.map_or_else(String::new, |group| view(group, drawn.asked.tape, Paper::Page).inline()))
 }
 
 fn head(settled: &Settled, verdict: &Verdict) -> String {

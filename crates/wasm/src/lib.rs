@@ -1,9 +1,9 @@
 //! The core behind a C ABI for browsers: bytes in, bytes out.
 //!
-//! The caller asks for room with [`scantling_room`], writes a request there and calls [`scantling_record`] or
-//! [`scantling_page`]; the answer is `pointer << 32 | length` and is freed with [`scantling_free`]. A request is JSON:
+//! The caller asks for room with [`scantling_room`], writes a request there and calls [`scantling_record`],
+//! [`scantling_page`] or [`scantling_app`]; the answer is `pointer << 32 | length` and is freed with [`scantling_free`]. A request is JSON:
 //! `{"plan": "name", "files": {"name": "text", …}}`. An answer is the record or the page, or a message that begins with
-//! `error: `.
+//! `error: `; what the app asks and is answered is in `docs/app.md`.
 //!
 //! The byte test of the house compares these answers with those of the native command.
 
@@ -35,6 +35,16 @@ pub unsafe extern "C" fn scantling_page(pointer: *mut u8, length: usize) -> u64 
     unsafe { answer(pointer, length, Done::page) }
 }
 
+/// The answer to a question of the app: `docs/app.md` says what may be asked.
+///
+/// # Safety
+/// As for [`scantling_record`].
+#[cfg_attr(target_arch = "wasm32", unsafe(no_mangle))]
+pub unsafe extern "C" fn scantling_app(pointer: *mut u8, length: usize) -> u64 {
+    // SAFETY: handed on.
+    unsafe { handed(pointer, length, scantling_app::answer) }
+}
+
 /// Frees an answer.
 ///
 /// # Safety
@@ -46,9 +56,14 @@ pub unsafe extern "C" fn scantling_free(pointer: *mut u8, length: usize) {
 }
 
 unsafe fn answer(pointer: *mut u8, length: usize, of: impl Fn(&Done) -> String) -> u64 {
+    // SAFETY: handed on.
+    unsafe { handed(pointer, length, |request| run(request, of)) }
+}
+
+unsafe fn handed(pointer: *mut u8, length: usize, to: impl FnOnce(&[u8]) -> String) -> u64 {
     // SAFETY: the caller promises that this is a whole boxed slice from `scantling_room`.
     let request = unsafe { Box::from_raw(std::ptr::slice_from_raw_parts_mut(pointer, length)) };
-    let bytes = run(&request, of).into_bytes().into_boxed_slice();
+    let bytes = to(&request).into_bytes().into_boxed_slice();
     let length = bytes.len() as u64;
     // A pointer in wasm has 32 bits; natively this function is only compiled.
     ((Box::into_raw(bytes).cast::<u8>() as usize as u64) << 32) | length
