@@ -11,6 +11,7 @@ mod form;
 mod refused;
 mod request;
 mod settled;
+mod start;
 mod wishes;
 mod written;
 
@@ -49,6 +50,7 @@ fn ask(request: &Request<'_>) -> Answer {
             Ok(json!({ "text": text }))
         }
         "move" => wishes::moved(request),
+        "start" => start::start(request),
         "about" => Ok(about()),
         other => Err(Not::Asked(format!("nothing is called `{}` that could be asked", other.escape_debug()))),
     }

@@ -32,7 +32,7 @@ pub use ways::ways_out;
 
 use advise::Unsettled;
 pub use fit::Size;
-pub use measure::{Length, Tape, Unit};
+pub use measure::{Length, Tape, Unit, parse as parse_length};
 pub use model::problem::{File, Place as TextPlace, Problem};
 pub use model::schema;
 pub use model::standing::Standing;

@@ -3,3 +3,4 @@
 mod builds;
 mod common;
 mod edits;
+mod sentence;
