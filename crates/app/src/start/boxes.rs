@@ -119,9 +119,10 @@ fn write(tell: &Tell<'_>, mut plan: Plan, said: &Said) -> Plan {
     }
     if said.upright {
         let gap = tell.of(either(
-            "{ want = 8, from = 5, to = 14, rank = 3 }",
-            "{ want = \"3/8\", from = \"1/4\", to = \"9/16\", rank = 3 }",
+            "{ want = 8, from = 4, to = 16, rank = 3 }",
+            "{ want = \"3/8\", from = \"1/8\", to = \"5/8\", rank = 3 }",
         ));
+        let skin = if said.corners == "posts" { quoted("any") } else { corners };
         let clear = tell.of(either("15", "\"1/2\""));
         plan.piece(
             "skin",
@@ -131,7 +132,7 @@ fn write(tell: &Tell<'_>, mut plan: Plan, said: &Said) -> Plan {
                 ("board", &board),
                 ("boards", "\"upright\""),
                 ("gap", gap),
-                ("corners", &corners),
+                ("corners", &skin),
                 ("off-ground", clear),
                 ("screw", "\"clad\""),
             ],
@@ -199,9 +200,11 @@ fn ring(tell: &Tell<'_>, plan: &mut Plan, said: &Said) {
                 "{ want = 5, from = 3, to = 8, rank = 1 }",
                 "{ want = \"1/4\", from = \"1/8\", to = \"3/8\", rank = 1 }",
             )),
-            "pinwheel",
+            "any",
         ),
     };
+    // Pavers lie along or across, whichever comes out nearer to the wishes.
+    let laid = if said.ring == "paver" { "\"any\"" } else { "" };
     let around = if said.upright { "\"skin\"" } else { "\"box\"" };
     plan.remark("None of them is cut.");
     plan.piece(
@@ -210,6 +213,7 @@ fn ring(tell: &Tell<'_>, plan: &mut Plan, said: &Said) {
         &[
             ("around", around),
             ("unit", &quoted(said.ring)),
+            ("laid", laid),
             ("joint", joint),
             ("corners", &quoted(corners)),
             ("clearance", tell.of(either("20", "\"3/4\""))),
