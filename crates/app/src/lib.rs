@@ -8,12 +8,15 @@ mod base64;
 mod document;
 mod edit;
 mod form;
+mod note;
 mod refused;
 mod request;
 mod settled;
 mod start;
 mod wishes;
 mod written;
+
+pub use note::read as read_note;
 
 use request::{Answer, Not, Request};
 use scantling::Effort;
@@ -50,6 +53,7 @@ fn ask(request: &Request<'_>) -> Answer {
             Ok(json!({ "text": text }))
         }
         "move" => wishes::moved(request),
+        "note" => note::noted(request),
         "start" => start::start(request),
         "about" => Ok(about()),
         other => Err(Not::Asked(format!("nothing is called `{}` that could be asked", other.escape_debug()))),

@@ -20,12 +20,14 @@ pub(crate) fn refused(refused: &Refused) -> Value {
             });
             let ways = clash.sets.iter().flat_map(|set| &set.ways_out);
             let way = |way: &scantling::ClashWayOut| {
-                let edits = wishes::widened(way.widened.as_ref()?, sources)?;
+                let edits: Option<Vec<Vec<Value>>> =
+                    way.widened.iter().map(|one| wishes::widened(one, sources)).collect();
+                let edits = edits.map(|edits| edits.concat()).filter(|edits| !edits.is_empty())?;
                 Some(json!({ "words": way.words, "sizes": way.sizes.join(" × "), "edits": edits }))
             };
             (clashing.collect(), ways.filter_map(way).collect())
         }
-        Refused::Unfinished { .. } => (Vec::new(), Vec::new()),
+        Refused::Unfinished { .. } | Refused::Cancelled => (Vec::new(), Vec::new()),
     };
     let (problems, ways_out): (Vec<Value>, Vec<Value>) = (problems, ways_out);
     json!({ "text": text, "problems": problems, "ways_out": ways_out })

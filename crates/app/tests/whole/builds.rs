@@ -228,3 +228,37 @@ fn forms_say_what_is_written() {
     );
     assert_eq!(board["words"][2], json!(["post-45", "treated batten 45 × 45"]));
 }
+
+/// A reading is a line for the day book and what it changes; with the line appended the plan comes out as was said. What went
+/// wrong has ways out, and one of them is taken by its number.
+#[test]
+fn an_entry_is_told_before_it_is_written() {
+    let build = build_of("kitchen-trough");
+    let note = |build: &crate::common::Build, entry: Value| build.ask("note", json!({ "entry": entry }));
+    let told = note(&build, json!({ "what": "width", "board": "larch-145", "over": 10, "reads": "1440 mm" }));
+    let changes = told["ok"]["changes"].as_array().unwrap_or_else(|| panic!("{told}"));
+    // Three boards of 144 and two gaps of 8 are 448 where three of 145 are 451.
+    let height = changes.iter().find(|change| change["what"].as_str().is_some_and(|what| what.contains("height")));
+    let height = height.unwrap_or_else(|| panic!("{told}"));
+    assert_eq!(
+        (&height["was"], &height["is"], &height["why"]),
+        (&json!("451"), &json!("448"), &json!("entry 1, width"))
+    );
+    let line = told["ok"]["line"].as_str().expect("a line");
+    assert!(line.ends_with("}\n") && line.contains("\"n\":1"), "{line}");
+    let book = "kitchen-trough.daybook.jsonl";
+    let settled = build.with(book, line).ask("settle", json!({}));
+    let sizes = settled["ok"]["sizes"].as_array().expect("sizes");
+    assert!(sizes.iter().any(|size| size["name"] == "trough.height" && size["shown"] == "448"));
+
+    let wrong = note(&build, json!({ "what": "wrong", "part": "A1", "length": "1400 mm" }));
+    let ways = wrong["ok"]["ways_out"].as_array().unwrap_or_else(|| panic!("{wrong}"));
+    assert!(ways.first().is_some_and(|way| way["way"] == 1 && way["words"].is_string()), "{wrong}");
+    let build = build.with(book, wrong["ok"]["line"].as_str().expect("a line"));
+    let took = note(&build, json!({ "what": "took", "entry": 1, "way": 1 }));
+    assert!(took["ok"]["line"].as_str().is_some_and(|line| line.contains("\"took\"")), "{took}");
+
+    let unknown = note(&build, json!({ "what": "kerf", "reads": "60 mm" }));
+    assert!(unknown["refused"]["text"].is_string(), "{unknown}");
+    assert!(note(&build, json!({ "what": "sneeze" }))["error"].is_string());
+}
