@@ -178,7 +178,7 @@ fn stretches(text: &str, table: &Table) -> Vec<Range<usize>> {
         None => lines,
         Some(header) => {
             let end = lines.iter().map(|line| line.end).max().unwrap_or(0).max(line_end(text, header.end));
-            vec![with_remarks(text, line_start(text, header.start))..end]
+            Vec::from_iter([with_remarks(text, line_start(text, header.start))..end])
         }
     };
     for (_, item) in table.iter() {
