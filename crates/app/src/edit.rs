@@ -178,7 +178,8 @@ fn stretches(text: &str, table: &Table) -> Vec<Range<usize>> {
         None => lines,
         Some(header) => {
             let end = lines.iter().map(|line| line.end).max().unwrap_or(0).max(line_end(text, header.end));
-            Vec::from_iter([with_remarks(text, line_start(text, header.start))..end])
+            let whole = with_remarks(text, line_start(text, header.start))..end;
+            vec![whole]
         }
     };
     for (_, item) in table.iter() {
