@@ -1,5 +1,5 @@
 // The wasm build and the native command give the same bytes: the record and the page of every example, and the message of a
-// plan that is refused.
+// plan that is refused; and what the app is told of two of them.
 import { test } from "node:test";
 import assert from "node:assert/strict";
 import { execFileSync, spawnSync } from "node:child_process";
@@ -7,7 +7,7 @@ import { mkdtempSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { tmpdir } from "node:os";
 
-const { SCANTLING, WASM } = process.env;
+const { SCANTLING, WASM, ANSWER } = process.env;
 const builds = new URL("../../builds/", import.meta.url).pathname;
 const module = await WebAssembly.compile(readFileSync(WASM));
 
@@ -44,6 +44,16 @@ for (const name of readdirSync(builds, { withFileTypes: true }).filter((entry) =
     execFileSync(SCANTLING, ["page", join(folder, plan), "-o", output], { stdio: "pipe" });
     assert.ok(readFileSync(output).equals(await inWasm("scantling_page", plan, files)), "the pages differ");
   });
+
+  if (["corner-bed", "picket-box"].includes(name)) {
+    test(`${name}: what the app is told`, async () => {
+      for (const ask of ["settle", "drag", "form"]) {
+        const native = execFileSync(ANSWER, { input: JSON.stringify({ ask, plan, files }), maxBuffer: 1 << 28 });
+        assert.match(native.subarray(0, 7).toString(), /^\{"ok":\{/);
+        assert.ok(native.equals(await inWasm("scantling_app", plan, files, { ask })), `the answers to ${ask} differ`);
+      }
+    });
+  }
 
   test(`${name}: a refusal`, async () => {
     const misspelt = { ...files, [plan]: files[plan].replace("length", "lenght") };

@@ -61,6 +61,21 @@ pub struct WayOut {
     pub words: String,
     /// The sizes that come out then, if nothing else stands in the way, as the tape shows them.
     pub sizes: Vec<String>,
+    /// Which ranges are widened, as far as they are those of sizes and gaps.
+    pub widened: Vec<Widened>,
+}
+
+/// A range that is widened at one end or both.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Widened {
+    /// Whose: `trough.width`.
+    pub name: String,
+    /// Where the wish stands in the plan.
+    pub place: Option<Place>,
+    /// The new lower end, if it moves.
+    pub from: Option<Length>,
+    /// The new upper end, if it moves.
+    pub to: Option<Length>,
 }
 
 /// The most sets that are looked for.
@@ -131,12 +146,15 @@ fn told(asked: &Asked, collision: &Collision) -> Colliding {
     let set = if at_any_size { &hangs_on } else { &collision.set };
     let ways_out = collision.relaxations.iter().filter_map(|relaxation| {
         let words = relaxed(asked, relaxation.wish, (relaxation.from, relaxation.to))?;
-        Some(WayOut { words: format!("let {words}"), sizes: sizes(asked, &relaxation.closing) })
+        let widened = widened(asked, relaxation.wish, (relaxation.from, relaxation.to)).into_iter().collect();
+        Some(WayOut { words: format!("let {words}"), sizes: sizes(asked, &relaxation.closing), widened })
     });
     let pairs = collision.pairs.iter().take(MOST_PAIRS).filter_map(|pair| {
         let [first, second] = pair.changes.map(|(wish, range)| relaxed(asked, wish, range));
         let words = format!("let {}, and {}", first?, second?);
-        Some(WayOut { words, sizes: sizes(asked, &pair.closing) })
+        let widened = pair.changes.map(|(wish, range)| widened(asked, wish, range));
+        let widened = widened.into_iter().collect::<Option<_>>().unwrap_or_default();
+        Some(WayOut { words, sizes: sizes(asked, &pair.closing), widened })
     });
     let mut over: Vec<String> = collision.limits.iter().filter_map(|limit| limited(asked, *limit)).collect();
     over.dedup();
@@ -278,6 +296,18 @@ fn relaxed(asked: &Asked, wish: WishRef, range: (i64, i64)) -> Option<String> {
             format!("{} be {option}", choice.name)
         }
     })
+}
+
+/// The range that a relaxation widens, with the ends that its words name.
+fn widened(asked: &Asked, wish: WishRef, (lower, upper): (i64, i64)) -> Option<Widened> {
+    let (name, wish) = match wish {
+        WishRef::Size(at) => asked.problem.sizes.get(at).map(|size| (&size.name, size.wish))?,
+        WishRef::Gap(at) => asked.problem.gaps.get(at).map(|gap| (&gap.name, gap.wish))?,
+        WishRef::Count(_) | WishRef::Choice(_) => return None,
+    };
+    let from = (lower < wish.from).then(|| outwards(lower, false));
+    let to = (upper > wish.to).then(|| outwards(upper, true));
+    Some(Widened { name: name.clone(), place: asked.places.get(name).cloned(), from, to })
 }
 
 /// A length to the hundredth of a millimetre, outwards, so that the range it is put in holds the value. What stands on the

@@ -23,7 +23,7 @@ pub mod whatif;
 pub mod windows;
 
 pub use changes::{Change, changes};
-pub use drag::{Dragged, drag};
+pub use drag::{Dragged, Drawn, drag, draw};
 pub use hang::{comes_off, hangs_on};
 pub use price::{NoPrice, Price, Pricer};
 pub use settle::{Because, Settled, Way, settle};

@@ -24,7 +24,7 @@ mod reference;
 
 pub use lists::{List, lists};
 pub use model::model;
-pub use page::page;
+pub use page::{Place, Section, build_up, cards_of, drawn_views, page, places, whys_by_name};
 pub use printed::{DrawingSheet, drawings};
 pub use reference::rules_reference;
 pub use terminal::text;

@@ -12,61 +12,88 @@ mod whatif;
 mod yard_sheet;
 
 use crate::{sides, standing, words};
-use advise::Settled;
+use advise::{Drawn, Settled};
 use audit::Verdict;
+use drawing::{Paper, Svg};
 use html::{escape, number, section, table};
-use measure::Length;
+use measure::{Length, Tape};
 use model::why::Quantity;
+
+/// One of the places of the page, in the order of the weekend.
+#[derive(Clone, Debug)]
+pub struct Place {
+    /// Its name, the id of its element.
+    pub name: &'static str,
+    /// What it is called.
+    pub title: &'static str,
+    /// What is done there.
+    pub what: &'static str,
+    /// What stands there, from the top.
+    pub sections: Vec<Section>,
+}
+
+/// A section of a place.
+#[derive(Clone, Debug)]
+pub struct Section {
+    /// Its name, the id of its element.
+    pub name: &'static str,
+    /// Its heading.
+    pub title: &'static str,
+    /// The whole element with its heading, as it stands on the page.
+    pub html: String,
+}
 
 /// The page of a settled plan.
 pub fn page(settled: &Settled, verdict: &Verdict) -> String {
     let title = escape(&settled.plan.title);
-    let places = [
-        place(
-            PLACES[0],
-            &[
-                some("daybook", "The day book", &daybook(settled)),
-                section("sizes", "What comes out", &sizes(settled)),
-                some("know", "Know before you buy", &fix::notes(settled)),
-                section("rod", "Where it comes out", &pictures::rods(settled)),
-                section("drawings", "Drawings", &pictures::views(settled)),
-                section("ways", "Ways", &ways(settled)),
-                some("sides", "Ways to build it", &side_by_side(settled)),
-                some("give", "A little more, a little less", &whatif::gives(settled)),
-                section("questions", "Questions", &parts::questions(settled)),
-            ],
-        ),
-        place(
-            PLACES[1],
-            &[
-                section("buy", "Buy", &(buy::buying(settled) + &whatif::first(settled) + &whatif::fallbacks(settled))),
-                some("yard-sheet", "Yard sheet", &yard_sheet::sheet(settled)),
-            ],
-        ),
-        place(
-            PLACES[2],
-            &[
-                section("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
-                section("cutting", "At the saw", &parts::saw(settled)),
-                some("cards", "Cards for the saw", &cards::cards(settled)),
-                some("labels", "Labels", &labels::labels(settled)),
-            ],
-        ),
-        place(
-            PLACES[3],
-            &[
-                some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
-                section("marks", "Marks from one datum", &pictures::marks(settled)),
-                section("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
-            ],
-        ),
-        place(PLACES[4], &[section("why", "Why", &whys(settled)), section("referee", "Referee", &referee(verdict))]),
-    ];
-    let body = [head(settled, verdict), walk(), places.concat()];
+    let places: String = all_places(settled, verdict).iter().map(place).collect();
+    let body = [head(settled, verdict), walk(), places];
     let (css, font, body) = (style::CSS, drawing::font_face_css(), body.join("\n"));
     format!(
         "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{title}</title>\n<style>\n{font}\n{css}</style>\n</head>\n<body>\n<main>\n{body}\n</main>\n</body>\n</html>\n"
     )
+}
+
+/// The places of the page with what stands in each, section by section; sections that say nothing are left out.
+pub fn places(settled: &Settled, verdict: &Verdict) -> Vec<Place> {
+    let mut places = all_places(settled, verdict);
+    places.iter_mut().for_each(|place| place.sections.retain(|section| !section.html.is_empty()));
+    places
+}
+
+/// The places with every section, also those that say nothing.
+fn all_places(settled: &Settled, verdict: &Verdict) -> Vec<Place> {
+    let sections = [
+        vec![
+            some("daybook", "The day book", &daybook(settled)),
+            always("sizes", "What comes out", &sizes(settled)),
+            some("know", "Know before you buy", &fix::notes(settled)),
+            always("rod", "Where it comes out", &pictures::rods(settled)),
+            always("drawings", "Drawings", &pictures::views(settled)),
+            always("ways", "Ways", &ways(settled)),
+            some("sides", "Ways to build it", &side_by_side(settled)),
+            some("give", "A little more, a little less", &whatif::gives(settled)),
+            always("questions", "Questions", &parts::questions(settled)),
+        ],
+        vec![
+            always("buy", "Buy", &(buy::buying(settled) + &whatif::first(settled) + &whatif::fallbacks(settled))),
+            some("yard-sheet", "Yard sheet", &yard_sheet::sheet(settled)),
+        ],
+        vec![
+            always("parts", "Parts", &(parts::parts(settled) + &pictures::parts(settled))),
+            always("cutting", "At the saw", &parts::saw(settled)),
+            some("cards", "Cards for the saw", &cards::cards(settled)),
+            some("labels", "Labels", &labels::labels(settled)),
+        ],
+        vec![
+            some("fix", "Fixings", &(fix::fixings(settled) + &pictures::joints(settled))),
+            always("marks", "Marks from one datum", &pictures::marks(settled)),
+            always("steps", "Steps", &(parts::steps(settled) + &pictures::build_up(settled))),
+        ],
+        vec![always("why", "Why", &whys(settled)), always("referee", "Referee", &referee(verdict))],
+    ];
+    let with = |((name, title, what), sections)| Place { name, title, what, sections };
+    PLACES.into_iter().zip(sections).map(with).collect()
 }
 
 /// The places to walk along, in the order of the weekend: what each is called, and what is done there.
@@ -87,16 +114,47 @@ fn walk() -> String {
 }
 
 /// A place with its sections.
-fn place((name, title, what): (&str, &str, &str), sections: &[String]) -> String {
+fn place(Place { name, title, what, sections }: &Place) -> String {
+    let sections: Vec<&str> = sections.iter().map(|section| section.html.as_str()).collect();
     format!(
         "<div class=\"place\" id=\"{name}\">\n<p class=\"sign\">{title} <span class=\"what\">{what}</span></p>\n{}</div>\n",
         sections.join("\n")
     )
 }
 
+/// A section.
+fn always(name: &'static str, title: &'static str, body: &str) -> Section {
+    Section { name, title, html: section(name, title, body) }
+}
+
 /// A section, if there is anything in it.
-fn some(name: &str, title: &str, body: &str) -> String {
-    if body.is_empty() { String::new() } else { section(name, title, body) }
+fn some(name: &'static str, title: &'static str, body: &str) -> Section {
+    if body.is_empty() { Section { name, title, html: String::new() } } else { always(name, title, body) }
+}
+
+/// The card of each setting of the saw, one by one, in the order of the section of cards.
+pub fn cards_of(settled: &Settled) -> Vec<String> {
+    cards::one_by_one(settled)
+}
+
+/// A picture for each step that puts parts in place, growing: its caption, and an SVG. None for a large build.
+pub fn build_up(settled: &Settled) -> Vec<(String, String)> {
+    pictures::one_by_one(settled)
+}
+
+/// The why of each number, in the order of the page, by its name as links write it: `#why-NAME`.
+pub fn whys_by_name(settled: &Settled) -> Vec<(String, String)> {
+    settled.quantities().map(|quantity| (html::id(&quantity.name), why(settled, quantity))).collect()
+}
+
+/// A plan that is drawn, from the front and from above: the pieces that stand together with the one of this name, or else with
+/// the first.
+pub fn drawn_views(drawn: &Drawn, piece: Option<&str>) -> [String; 2] {
+    let groups = drawing::groups(&drawn.build);
+    let has = |group: &&drawing::Group| group.build.parts.iter().any(|part| Some(part.key.piece.as_str()) == piece);
+    let group = groups.iter().find(has).or(groups.first());
+    let views: [fn(&drawing::Group, Tape, Paper) -> Svg; 2] = [drawing::Group::front, drawing::Group::plan];
+    views.map(|view| group.map_or_else(String::new, |group| view(group, drawn.asked.tape, Paper::Page).inline()))
 }
 
 fn head(settled: &Settled, verdict: &Verdict) -> String {

@@ -1,6 +1,6 @@
 //! What was decided, in the sentences that the terminal and the page share.
 
-use advise::{Because, NoPrice, Settled, Way};
+use advise::{Because, Drawn, NoPrice, Settled, Way};
 use fit::Closing;
 use measure::{Length, Mass, Money, Percent, Share, Tape, Unit};
 use model::plan::Prefer;
@@ -8,6 +8,7 @@ use model::schema::StockKind;
 use model::stock::From;
 use model::why::{Of, Value};
 use packing::Status;
+use pieces::Asked;
 use stages::buy::{Line, MaterialKind, MaterialLine, Packs};
 use stages::cut::{BoardCut, Breaks, Section, Stretch};
 use std::collections::BTreeMap;
@@ -36,6 +37,12 @@ pub fn one_line(settled: &Settled) -> String {
     format!("{facts}. {}", money(settled))
 }
 
+/// The line of a plan that is drawn and not priced: its sizes and gaps.
+pub fn drawn_line(drawn: &Drawn) -> String {
+    let (sizes, gaps) = (sizes_of(&drawn.asked, &drawn.closing.sizes), gaps_of(&drawn.asked, &drawn.closing));
+    if gaps.is_empty() { sizes } else { format!("{sizes}: {}", gaps.join("; ")) }
+}
+
 /// Why a way is listed, and its gaps.
 pub fn remark(settled: &Settled, place: usize) -> String {
     let gaps = gaps(settled, &settled.ways[place].closing).join(", ");
@@ -60,10 +67,14 @@ pub fn cut_status(settled: &Settled, section: &Section) -> String {
 
 /// The sizes of a closing: piece by piece, `1510 × 520 × 451`.
 pub fn sizes(settled: &Settled, sizes: &[i64]) -> String {
+    sizes_of(&settled.asked, sizes)
+}
+
+fn sizes_of(asked: &Asked, sizes: &[i64]) -> String {
     let mut pieces: Vec<(&str, Vec<String>)> = Vec::new();
-    for (size, &length) in settled.asked.problem.sizes.iter().zip(sizes) {
+    for (size, &length) in asked.problem.sizes.iter().zip(sizes) {
         let piece = size.name.split('.').next().unwrap_or_default();
-        let shown = settled.plan.tape.show(Length::nm(length));
+        let shown = asked.tape.show(Length::nm(length));
         match pieces.last_mut() {
             Some((last, shown_sizes)) if *last == piece => shown_sizes.push(shown),
             _ => pieces.push((piece, vec![shown])),
@@ -86,20 +97,24 @@ pub fn size_names(settled: &Settled) -> String {
 /// Each gap of a closing with its least and largest value: `ring joint 10`, `skin gap 7.1 to 8`. A gap that was asked to be
 /// none is not spoken of.
 pub fn gaps(settled: &Settled, closing: &Closing) -> Vec<String> {
+    gaps_of(&settled.asked, closing)
+}
+
+fn gaps_of(asked: &Asked, closing: &Closing) -> Vec<String> {
     let mut of_gap: BTreeMap<usize, Vec<Share>> = BTreeMap::new();
-    for (at, (run, gap)) in settled.asked.problem.runs.iter().zip(&closing.gaps).enumerate() {
-        let share = gap.as_ref().and_then(|gap| settled.asked.gaps(at, gap));
+    for (at, (run, gap)) in asked.problem.runs.iter().zip(&closing.gaps).enumerate() {
+        let share = gap.as_ref().and_then(|gap| asked.gaps(at, gap));
         of_gap.entry(run.gap).or_default().extend(share);
     }
-    let tape = settled.plan.tape;
+    let tape = asked.tape;
     let butted = |gap: usize| {
-        let wish = settled.asked.problem.gaps[gap].wish;
+        let wish = asked.problem.gaps[gap].wish;
         (wish.from, wish.to) == (0, 0)
     };
     let said = of_gap.into_iter().filter(|(gap, _)| !butted(*gap)).filter_map(|(gap, mut shares)| {
         shares.sort_by_key(|share| share.first(1));
         let (least, most) = (tape.show_gap(*shares.first()?), tape.show_gap(*shares.last()?));
-        let name = settled.asked.problem.gaps[gap].name.replace('.', " ");
+        let name = asked.problem.gaps[gap].name.replace('.', " ");
         Some(if least == most { format!("{name} {least}") } else { format!("{name} {least} to {most}") })
     });
     said.collect()

@@ -42,6 +42,12 @@ pub fn build_up_in_pages(build: &Build, steps: &[Vec<usize>], captions: &[String
     starts.map(|start| sheet.page(start..(start + per_page).min(steps.len()))).collect()
 }
 
+/// The same, one picture as wide as the paper in each drawing.
+pub fn build_up_one_by_one(build: &Build, steps: &[Vec<usize>], captions: &[String], paper: Paper) -> Vec<Svg> {
+    let Some(sheet) = Sheet::in_columns(build, steps, captions, paper, 1) else { return Vec::new() };
+    (0..steps.len()).map(|step| sheet.page(step..step + 1)).collect()
+}
+
 /// How many pictures stand beside one another.
 fn columns(paper: Paper) -> usize {
     match paper {
@@ -69,10 +75,21 @@ struct Sheet<'a> {
 
 impl<'a> Sheet<'a> {
     fn of(build: &Build, steps: &'a [Vec<usize>], captions: &[String], paper: Paper) -> Option<Sheet<'a>> {
+        Sheet::in_columns(build, steps, captions, paper, columns(paper))
+    }
+
+    /// With no more than so many pictures beside one another.
+    fn in_columns(
+        build: &Build,
+        steps: &'a [Vec<usize>],
+        captions: &[String],
+        paper: Paper,
+        columns: usize,
+    ) -> Option<Sheet<'a>> {
         let (parts, shapes) = solids(build);
         let view = View::from(FROM).filter(|_| !parts.is_empty() && !steps.is_empty())?;
         let solid: BTreeMap<usize, usize> = parts.iter().enumerate().map(|(solid, &part)| (part, solid)).collect();
-        let columns = columns(paper).min(steps.len());
+        let columns = columns.min(steps.len());
         let wide = (paper.width() - BETWEEN * (columns as f64 - 1.0)) / columns as f64;
         let area =
             around(&shapes.iter().map(|shape| [shape.reach(view.right), shape.reach(view.up)]).collect::<Vec<_>>());
@@ -103,6 +120,7 @@ impl<'a> Sheet<'a> {
         let mut pen = Pen::new();
         let title = match (steps.start, steps.end) {
             (0, end) if end == self.steps.len() => "Build-up, step by step".to_owned(),
+            (start, end) if end == start + 1 => format!("Build-up, step {end} of {}", self.steps.len()),
             (start, end) => format!("Build-up, steps {} to {end} of {}", start + 1, self.steps.len()),
         };
         pen.lines(&wrap(&title, LARGE, self.paper.width(), 1), [0.0, LARGE + 0.5], LARGE);

@@ -51,7 +51,7 @@ mod card;
 mod gltf;
 
 pub use boards::{BoardView, StretchView, boards, boards_in_pages};
-pub use build_up::{build_up, build_up_in_pages};
+pub use build_up::{build_up, build_up_in_pages, build_up_one_by_one};
 pub use card::{CardView, Setting, card};
 pub use details::{details, details_in_pages};
 pub use exploded::exploded;

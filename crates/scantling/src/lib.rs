@@ -7,6 +7,8 @@
 /// The longest day book that is read, in bytes.
 pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
 
+mod drag;
+mod forms;
 mod keep;
 mod largest;
 mod messages;
@@ -15,10 +17,15 @@ mod ways;
 mod sides;
 mod standing;
 
+pub use advise::clash::{Clash, WayOut as ClashWayOut, Widened};
 pub use advise::largest::Aim;
 pub use advise::waysout::{Rates, WayOut};
+pub use advise::windows::Notch;
 pub use advise::{Change, Effort, Settled};
-pub use audit::Verdict;
+pub use audit::{Finding, Verdict};
+pub use book::{List, Place, Section, words};
+pub use drag::{Dragged, drag};
+pub use forms::{FileForm, TableForm, forms};
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
 pub use largest::{Largest, largest};
 pub use messages::refused;
@@ -29,11 +36,15 @@ pub use standing::daybook_name;
 pub use ways::ways_out;
 
 use advise::Unsettled;
+pub use fit::Size;
+pub use measure::{Length, Tape, Unit, parse as parse_length};
+pub use model::problem::{File, Place as TextPlace, Problem};
+pub use model::schema;
 pub use model::standing::Standing;
 
 use model::plan::Plan;
-use model::problem::Problem;
 use read::{Report, Vocabulary};
+use std::collections::BTreeMap;
 
 /// A plan that came out, with everything that leaves the house.
 pub struct Done {
@@ -80,6 +91,18 @@ pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refus
     let (mut plan, mut sources) = read_files(name, world)?;
     match standing::go_by_the_book(name, world, &mut plan, &mut sources) {
         Ok(()) => Ok((plan, sources)),
+        Err(problems) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
+    }
+}
+
+/// Where each wish of a plan stands in its text, by its name, without deciding anything.
+///
+/// # Errors
+/// Everything that is wrong with the files, or with what the pieces ask.
+pub fn wish_places(name: &str, world: &dyn World) -> Result<(BTreeMap<String, TextPlace>, Sources), Refused> {
+    let (plan, sources) = read_plan(name, world)?;
+    match pieces::ask(&plan) {
+        Ok(asked) => Ok((asked.places, sources)),
         Err(problems) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
     }
 }
@@ -153,6 +176,26 @@ impl Done {
         book::lists(&self.settled)
     }
 
+    /// The places of the page with their sections, as they stand on it.
+    pub fn places(&self) -> Vec<book::Place> {
+        book::places(&self.settled, &self.verdict)
+    }
+
+    /// A picture for each step, growing: its caption, and an SVG.
+    pub fn build_up(&self) -> Vec<(String, String)> {
+        book::build_up(&self.settled)
+    }
+
+    /// The card of each setting of the saw, as HTML.
+    pub fn cards(&self) -> Vec<String> {
+        book::cards_of(&self.settled)
+    }
+
+    /// The why of each number by its name as links write it, as HTML.
+    pub fn whys(&self) -> Vec<(String, String)> {
+        book::whys_by_name(&self.settled)
+    }
+
     /// The plan in words for a terminal.
     pub fn text(&self) -> String {
         book::text(&self.settled, &self.verdict)
@@ -165,6 +208,11 @@ impl Done {
     pub fn why(&self, name: &str) -> Result<String, String> {
         book::why(&self.settled, name)
     }
+}
+
+/// Every kind of piece: its name in a plan, and what it is.
+pub fn kinds() -> Vec<(&'static str, &'static str)> {
+    pieces::schemas().into_iter().map(|schema| (schema.name, schema.doc)).collect()
 }
 
 /// The reference page of the three files, made from the tables that read them.

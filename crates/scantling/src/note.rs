@@ -294,8 +294,13 @@ impl Noted {
         self.changed(after) + &told_ways(self.number, &ways)
     }
 
+    /// Why anything changes by it: `entry 3, width`.
+    pub fn why(&self) -> String {
+        format!("entry {}, {}", self.number, self.word)
+    }
+
     fn changed(&self, after: &Result<Done, Refused>) -> String {
-        let why = format!("entry {}, {}", self.number, self.word);
+        let why = self.why();
         let mut text = format!("{why}: kept\n");
         let after = match after {
             Ok(after) => after,

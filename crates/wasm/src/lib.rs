@@ -1,16 +1,15 @@
 //! The core behind a C ABI for browsers: bytes in, bytes out.
 //!
-//! The caller asks for room with [`scantling_room`], writes a request there and calls [`scantling_record`], [`scantling_page`] or
-//! [`scantling_note`]; the answer is `pointer << 32 | length` and is freed with [`scantling_free`]. A request is JSON:
+//! The caller asks for room with [`scantling_room`], writes a request there and calls [`scantling_record`], [`scantling_page`],
+//! [`scantling_note`] or [`scantling_app`]; the answer is `pointer << 32 | length` and is freed with [`scantling_free`]. A request is JSON:
 //! `{"plan": "name", "files": {"name": "text", …}}`, with the day book `x.daybook.jsonl` beside `x.plan.toml` if there is one. An
 //! answer is the record or the page, or a message that begins with `error: `. The request of a note has the entry too, as `note`,
 //! under the keys of the day book (`{"what": "width", "board": "wall", "over": 6, "reads": "828 mm"}`), and its answer is JSON:
 //! `append`, the text to append to the day book; `number`, that of the entry; `changes`, a list of `what`, `was` and `is`; `told`,
-//! what the command says. Nothing is kept here: it is for the caller to append.
+//! what the command says. Nothing is kept here: it is for the caller to append. What the app asks and is answered is in
+//! `docs/app.md`.
 //!
 //! The byte test of the house compares these answers with those of the native command.
-
-mod note;
 
 use scantling::{Done, Effort, Missing, Unnoted, World, daybook_name};
 use serde_json::json;
@@ -49,6 +48,16 @@ pub unsafe extern "C" fn scantling_page(pointer: *mut u8, length: usize) -> u64 
 pub unsafe extern "C" fn scantling_note(pointer: *mut u8, length: usize) -> u64 {
     // SAFETY: handed on.
     unsafe { handed(pointer, length, noted) }
+}
+
+/// The answer to a question of the app: `docs/app.md` says what may be asked.
+///
+/// # Safety
+/// As for [`scantling_record`].
+#[cfg_attr(target_arch = "wasm32", unsafe(no_mangle))]
+pub unsafe extern "C" fn scantling_app(pointer: *mut u8, length: usize) -> u64 {
+    // SAFETY: handed on.
+    unsafe { handed(pointer, length, scantling_app::answer) }
 }
 
 /// Frees an answer.
@@ -95,7 +104,7 @@ pub fn noted(request: &[u8]) -> String {
         Err(error) => return format!("error: the request is not JSON: {error}\n"),
     };
     let (plan, files) = (request["plan"].as_str().unwrap_or_default(), Files(&request["files"]));
-    let entry = match note::read(&request["note"]) {
+    let entry = match scantling_app::read_note(&request["note"]) {
         Ok(entry) => entry,
         Err(wrong) => return format!("error: {wrong}\n"),
     };

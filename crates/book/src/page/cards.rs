@@ -15,15 +15,17 @@ pub(super) fn cards(settled: &Settled) -> String {
         return String::new();
     }
     let (count, set_ups) = (sawing.cards.len(), sawing.set_ups());
-    let mut text = format!(
+    let text = format!(
         "<p>{} of the saw, {}: longest first, so that the stop moves as seldom as can be. Square one end of each board first, then cut in this order. Behind each reading stands the least that the rest must read there: below it the last part does not come out. Printed, each card is a page of A5.</p>\n",
         many(set_ups as usize, "setting"),
         many(count, "card")
     );
-    for (place, card) in sawing.cards.iter().enumerate() {
-        text += &one(settled, place + 1, card);
-    }
-    text
+    text + &one_by_one(settled).concat()
+}
+
+/// Each card by itself.
+pub(super) fn one_by_one(settled: &Settled) -> Vec<String> {
+    settled.sawing.cards.iter().enumerate().map(|(place, card)| one(settled, place + 1, card)).collect()
 }
 
 fn many(count: usize, what: &str) -> String {

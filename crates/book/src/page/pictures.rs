@@ -77,6 +77,16 @@ pub(super) fn build_up(settled: &Settled) -> String {
     pages.iter().map(|svg| plain(&svg.inline())).collect()
 }
 
+/// The same, each picture by itself with its caption.
+pub(super) fn one_by_one(settled: &Settled) -> Vec<(String, String)> {
+    if settled.build.parts.len() > MOST_BUILT_UP {
+        return Vec::new();
+    }
+    let (steps, captions) = stages_of(settled);
+    let pictures = drawing::build_up_one_by_one(&settled.build, &steps, &captions, Paper::Phone);
+    captions.into_iter().zip(pictures.iter().map(|svg| svg.inline())).collect()
+}
+
 /// The parts that each picture adds, and what is written below it: the numbers of its steps, the piece and, if it is
 /// one, the course.
 pub(crate) fn stages_of(settled: &Settled) -> (Vec<Vec<usize>>, Vec<String>) {

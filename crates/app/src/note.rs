@@ -1,14 +1,58 @@
-//! A note as JSON: what `scantling note` takes, under the keys of the day book.
+//! A note as JSON: what `scantling note` takes, under the keys of the day book; and what it changes.
 
-use scantling::Note;
-use serde_json::Value;
+use crate::refused;
+use crate::request::{Answer, Files, Not, Request};
+use scantling::{Effort, Note, Unnoted, WayOut, daybook_name};
+use serde_json::{Value, json};
+
+/// The line that an entry appends to the day book, what it changes, and the ways out if it is a mishap.
+pub(crate) fn noted(request: &Request<'_>) -> Answer {
+    let (plan, files) = (request.text("plan")?, request.files()?);
+    let entry = request.object("entry")?.map(|entry| Value::Object(entry.clone()));
+    let entry = entry.ok_or_else(|| Not::Asked("the request lacks `entry`, an object".into()))?;
+    let entry = read(&entry).map_err(Not::Asked)?;
+    let effort = Effort::default();
+    let noted = scantling::note(plan, &files, &entry, &effort, &|| false).map_err(|unnoted| match unnoted {
+        Unnoted::Refused(refused) => Not::Out(refused::refused(&refused)),
+        Unnoted::Said(text) => Not::Out(json!({ "text": text, "problems": [], "ways_out": [] })),
+    })?;
+    let book = daybook_name(plan);
+    let mut with = files.0.clone();
+    with.insert(book.clone(), (files.text(&book).unwrap_or_default().to_owned() + &noted.append).into());
+    let with = Files(&with);
+    let after = scantling::run(plan, &with, &effort, &|| false);
+    let change = |change: &scantling::Change| json!({ "what": change.what, "was": change.was, "is": change.is, "why": noted.why() });
+    let ways = scantling::read_plan(plan, &with)
+        .and_then(|(read, _)| scantling::ways_out(plan, &with, noted.number, &read.shed.rates, &effort, &|| false));
+    let mut answer = json!({
+        "line": noted.append,
+        "number": noted.number,
+        "changes": noted.changes(&after).iter().map(change).collect::<Vec<Value>>(),
+        "ways_out": ways.unwrap_or_default().iter().enumerate().map(way).collect::<Vec<Value>>(),
+    });
+    if let Err(why) = &after {
+        // The tape does not lie: the entry is kept, and what it makes impossible is told.
+        answer["refused"] = refused::refused(why);
+    }
+    Ok(answer)
+}
+
+/// A way out, with its number among all of them, by which it is taken.
+fn way((at, way): (usize, &WayOut)) -> Value {
+    json!({
+        "words": way.does,
+        "money": way.money.map(|money| money.to_string()),
+        "minutes": way.minutes,
+        "way": at + 1,
+    })
+}
 
 /// Reads a note: `what` is the kind of entry, the other keys are those of its entry in the day book, with lengths as texts. The
 /// parts of a cut are ids or slots; `way` of `took` is the number in the list of ways out.
 ///
 /// # Errors
 /// A key that is missing or is of another kind, or an entry that is not known.
-pub(crate) fn read(note: &Value) -> Result<Note, String> {
+pub fn read(note: &Value) -> Result<Note, String> {
     let entry = Entry(note);
     Ok(match entry.text("what")?.as_str() {
         "only" => Note::Only { board: entry.text("board")?, length: entry.text("length")?, left: entry.count("left")? },

@@ -1,0 +1,82 @@
+//! The app's questions answered: JSON in, JSON out. `docs/app.md` says what may be asked and what is answered.
+//!
+//! Each request is whole in itself; nothing is remembered between two. All that is decided, reckoned, drawn and worded comes from
+//! the house; here it is put into JSON, and what a maker does on the screen is put into the texts of the files.
+#![forbid(unsafe_code)]
+
+mod base64;
+mod document;
+mod edit;
+mod form;
+mod note;
+mod refused;
+mod request;
+mod settled;
+mod start;
+mod wishes;
+mod written;
+
+pub use note::read as read_note;
+
+use request::{Answer, Not, Request};
+use scantling::Effort;
+use serde_json::{Value, json};
+
+/// The answer to a request, both as JSON.
+pub fn answer(request: &[u8]) -> String {
+    let answer = match serde_json::from_slice::<Value>(request) {
+        Ok(request) => ask(&Request(&request)),
+        Err(error) => Err(Not::Asked(format!("the request is not JSON: {error}"))),
+    };
+    let answer = match answer {
+        Ok(answer) => json!({ "ok": answer }),
+        Err(Not::Out(refused)) => json!({ "refused": refused }),
+        Err(Not::Asked(error)) => json!({ "error": error }),
+    };
+    answer.to_string()
+}
+
+fn ask(request: &Request<'_>) -> Answer {
+    match request.text("ask")? {
+        "settle" => Ok(settled::settled(&request.settle()?)),
+        "page" => Ok(json!({ "html": request.settle()?.page() })),
+        "model" => Ok(json!({ "glb": base64::text(&request.settle()?.model()) })),
+        "lists" => {
+            let list = |list: scantling::List| json!({ "name": list.name, "csv": list.csv });
+            Ok(json!({ "lists": request.settle()?.lists().into_iter().map(list).collect::<Vec<Value>>() }))
+        }
+        "drag" => drag(request),
+        "form" => form::form(request),
+        "edit" => {
+            let to = request.text_or_null("to")?;
+            let text = edit::edit(request.text("text")?, &request.path("path")?, to).map_err(Not::Asked)?;
+            Ok(json!({ "text": text }))
+        }
+        "move" => wishes::moved(request),
+        "note" => note::noted(request),
+        "start" => start::start(request),
+        "about" => Ok(about()),
+        other => Err(Not::Asked(format!("nothing is called `{}` that could be asked", other.escape_debug()))),
+    }
+}
+
+fn drag(request: &Request<'_>) -> Answer {
+    let (files, wants) = (request.files()?, request.lengths("wants")?);
+    let dragged = scantling::drag(request.text("plan")?, &files, &wants, &Effort::dragging(), &|| false)
+        .map_err(|refused| Not::Out(refused::refused(&refused)))?;
+    let size = |(name, at, shown): &(String, scantling::Length, String)| json!({ "name": name, "at": at.nanometres(), "shown": shown });
+    Ok(json!({
+        "sizes": dragged.sizes.iter().map(size).collect::<Vec<Value>>(),
+        "front": dragged.front,
+        "above": dragged.above,
+        "line": dragged.line,
+    }))
+}
+
+fn about() -> Value {
+    let kind = |(kind, doc)| json!({ "kind": kind, "doc": doc });
+    json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "kinds": scantling::kinds().into_iter().map(kind).collect::<Vec<Value>>(),
+    })
+}
