@@ -6,7 +6,9 @@ const ORDER = "scantling.plans";
 
 /** @typedef {import("./plans.js").Plan} Plan */
 
-/** @implements {import("./home.js").Home} */
+/** @typedef {import("./home.js").Home} Home */
+
+/** @implements {Home} */
 export class Browser {
   /** @type {"browser"} */ kind = "browser";
 

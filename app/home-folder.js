@@ -14,7 +14,9 @@ function token() {
   return found ?? sessionStorage.getItem(TOKEN);
 }
 
-/** @implements {import("./home.js").Home} */
+/** @typedef {import("./home.js").Home} Home */
+
+/** @implements {Home} */
 export class Folder {
   /** @type {"folder"} */ kind = "folder";
   /** @type {Record<string, string>} */ #stamps = {};
