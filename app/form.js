@@ -71,7 +71,7 @@ const bare = (field) => /^(flag|bool)/.test(field.kind) || /^(true|false)$/.test
 /** @param {string} id @param {string} key @param {string} kind @param {Field} field @param {Setter} set */
 function input(id, key, kind, field, set) {
   const compound = /^\s*[[{]/.test(field.text ?? "");
-  const plain = ["text", "name", "piece", "stock", "word"].includes(kind);
+  const plain = ["text", "piece", "stock", "word"].includes(kind);
   const box = h("input", {
     id, "data-key": key, placeholder: field.default ? said(field.default) : "", value: compound ? field.text : said(field.text), required: field.must,
     onchange: () => set(box.value.trim() === "" ? null : compound || /^\s*[[{]/.test(box.value) ? box.value : plain ? quoted(box.value) : value(box.value)),
@@ -95,7 +95,7 @@ function wish(id, key, field, set) {
     boxes[part] = h("input", { id: part === "want" ? id : `${id}-${part}`, "data-key": `${key} ${part}`, size: 7, value: said(now[part] ?? (part === "want" ? now.exactly : "")), onchange: write, "aria-label": part === "want" ? undefined : `${field.key} ${words}` });
     return h("span", { class: "part" }, part === "want" ? (exactly ? "exactly " : "") : `${words} `, boxes[part]);
   };
-  return h("span", { class: "wish" }, box("want", "wanted"), box("from", "from"), box("to", "to"), box("rank", "rank"));
+  return h("span", { class: "wishing" }, box("want", "wanted"), box("from", "from"), box("to", "to"), box("rank", "rank"));
 }
 
 /** Writes a new table at the end of a file. @param {string} file @param {string} text @param {string} what */

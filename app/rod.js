@@ -215,7 +215,7 @@ export class Rod {
     const figures = [];
     for (let at = Math.ceil(from / coarse) * coarse; at <= to; at += coarse) {
       const words = show(at, this.#unit);
-      const half = words.length * 3.6;
+      const half = words.length * 4.6;
       if (Math.abs(this.#x(at) - this.#x(this.#at)) < half + 13) continue;
       figures.push(s("text", { x: Math.max(half, Math.min(this.#wide - half, this.#x(at))), y: this.#top + BATTEN + 26, class: "figure", "text-anchor": "middle" }, words));
     }

@@ -44,7 +44,7 @@ export function saw() {
       renew(answer);
       draw();
     };
-    renew(turn, count > 0 && [button("← card before", go(at - 1), { disabled: at === 0, "data-key": "before" }), h("span", { role: "status" }, `${at + 1} of ${count}`), button("next card →", go(at + 1), { disabled: at >= count - 1, "data-key": "next" })]);
+    renew(turn, count > 0 && [button("← before", go(at - 1), { disabled: at === 0, "data-key": "before", "aria-label": "card before" }), h("span", { role: "status" }, `${at + 1} of ${count}`), button("next →", go(at + 1), { disabled: at >= count - 1, "data-key": "next", "aria-label": "next card" })]);
     if (!count) return renew(card, desk.settled && h("p", {}, "Nothing is cut in this plan."));
     card.replaceChildren(ofCore(cards()[at]));
     tallies();

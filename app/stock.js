@@ -2,7 +2,7 @@
 import { desk } from "./desk.js";
 import { inInches, read } from "./lengths.js";
 import { named } from "./plans.js";
-import { inline, list, said, table } from "./toml.js";
+import { inline, list, said } from "./toml.js";
 
 /**
  * @typedef {{ name: string, label: string, lengths: Sold[] }} Board
@@ -42,8 +42,5 @@ export function boards() {
 /** The edit that says how many of a length the yard has. @param {string} board @param {number} at @param {number | null} count */
 export function stockOf(board, at, count) {
   const file = /** @type {string} */ (desk.plan && named(desk.plan, "yard"));
-  const found = tables().find((table) => table.path[0] === "board" && table.path[1] === board);
-  const entries = list(found && of(found, "lengths"));
-  const changed = entries.map((entry, place) => (place === at ? table({ ...inline(entry), stock: count === null ? undefined : String(count) }) : entry));
-  return { file, path: ["board", board, "lengths"], to: `[\n${changed.map((entry) => `    ${entry},\n`).join("")}]` };
+  return { file, path: ["board", board, "lengths", at, "stock"], to: count === null ? null : String(count) };
 }
