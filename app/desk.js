@@ -172,11 +172,11 @@ export async function move(sizes, what) {
 /** What an entry of the day book would change. @param {object} entry */
 export const ask = (entry) => slow.sure("note", { ...about(), entry });
 
-/** Writes an entry that was asked about into the day book. @param {string} line @param {object} entry @param {string} what */
-export function append(line, entry, what) {
+/** Writes an entry that was asked about into the day book. @param {string} line @param {number} number its own @param {object} entry @param {string} what */
+export function append(line, number, entry, what) {
   if (!desk.plan) return;
   const name = dayBook(desk.plan.plan);
-  change({ [name]: grown(name, line) }, what, { number: JSON.parse(line).n, was: entry });
+  change({ [name]: grown(name, line) }, what, { number, was: entry });
 }
 
 /** @param {string} name @param {string} line */
@@ -194,11 +194,11 @@ export async function step(which) {
     // A day book is never changed: an undo is an entry too, and what is made again is written again.
     const entry = which === "undo" ? { what: "undo", entry: last.entry.number } : last.entry.was;
     const answer = await ask(entry);
-    const line = answer.ok?.line;
+    const { line, number } = answer.ok ?? {};
     if (!line) return void notice(`Not taken back: ${answer.refused?.text ?? answer.error}`);
     const name = dayBook(plan.plan);
     texts = { [name]: grown(name, line) };
-    if (which === "redo") after = { ...last, entry: { ...last.entry, number: JSON.parse(line).n } };
+    if (which === "redo") after = { ...last, entry: { ...last.entry, number } };
   }
   from.pop();
   to.push(after);

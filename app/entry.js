@@ -1,5 +1,5 @@
 /** An entry of the day book: asked about first, so that what it changes is seen; then written; then the ways out of it. */
-import { append, ask, desk, edit } from "./desk.js";
+import { append, ask, desk } from "./desk.js";
 import { button, h, renew } from "./dom.js";
 
 /**
@@ -11,13 +11,13 @@ export async function consider(into, entry, what, written) {
   renew(into, h("p", {}, "Reckoning what it changes…"));
   const answer = await ask(entry);
   if (!answer.ok) return void renew(into, h("p", { class: "stamp failed", role: "alert" }, answer.refused?.text ?? answer.error));
-  const { line, changes = [], ways_out: out = [] } = answer.ok;
+  const { line, number, changes = [], ways_out: out = [], refused } = answer.ok;
   const write = button("Write it into the day book", () => {
-    append(line, entry, what);
-    renew(into, h("p", { role: "status", tabindex: -1, "data-key": "written" }, "Written."), ways(into, JSON.parse(line).n, out));
+    append(line, number, entry, what);
+    renew(into, h("p", { role: "status", tabindex: -1, "data-key": "written" }, "Written."), ways(into, number, out));
     written?.();
   }, { class: "main", "data-key": "write" });
-  renew(into, list(changes), out.length > 0 && h("p", {}, `Once it is written there are ${out.length} ways out, the best first:`), out.length > 0 && h("ol", {}, out.map((/** @type {any} */ way) => h("li", {}, told(way)))),
+  renew(into, refused && h("p", { class: "stamp failed", role: "alert" }, "With this nothing comes out any more. It can be written all the same: the tape does not lie."), refused && h("pre", {}, refused.text), list(changes), out.length > 0 && h("p", {}, `Once it is written there are ${out.length} ways out, the best first:`), out.length > 0 && h("ol", {}, out.map((/** @type {any} */ way) => h("li", {}, told(way)))),
     h("p", { class: "row" }, write, button("Leave it", () => renew(into))));
   write.focus();
 }
@@ -33,15 +33,12 @@ function list(changes) {
 /** @param {any} way */
 function told(way) {
   const costs = [way.money !== undefined && way.money !== null && `${way.money} ${desk.settled?.currency ?? ""}`.trim(), way.minutes !== undefined && way.minutes !== null && `${way.minutes} minutes`].filter(Boolean).join(", ");
-  return [way.words, costs && ` (${costs})`, way.leaves && `; ${way.leaves}`].filter(Boolean).join("");
+  return [way.words, costs && ` (${costs})`].filter(Boolean).join("");
 }
 
 /** @param {HTMLElement} into @param {number} number of the entry @param {any[]} out */
 function ways(into, number, out) {
   if (!out.length) return null;
-  const take = (/** @type {any} */ way, /** @type {number} */ at) => {
-    if (way.edits) return edit(way.edits, way.words);
-    return consider(into, { what: "took", entry: number, way: way.way ?? at + 1 }, `take: ${way.words}`);
-  };
-  return h("ol", { class: "ways" }, out.map((way, at) => h("li", {}, button(told(way), () => take(way, at), { class: "way" }))));
+  const take = (/** @type {any} */ way) => consider(into, { what: "took", entry: number, way: way.way }, `take: ${way.words}`);
+  return h("ol", { class: "ways" }, out.map((way) => h("li", {}, button(told(way), () => take(way), { class: "way" }))));
 }

@@ -5,7 +5,7 @@ import { inInches, read, show, typed, written } from "./lengths.js";
 
 /**
  * @param {string} part its short id @param {string} planned its length as the card says it
- * @param {{ asPlanned(length: string): void, otherwise(length: string): void }} does
+ * @param {{ asPlanned(): void, otherwise(length: string): void }} does
  * @param {string[]} done the parts of this card that are ticked
  */
 export function reading(part, planned, does, done) {
@@ -29,6 +29,6 @@ export function reading(part, planned, does, done) {
     h("div", { class: "row" }, button("−1", by(-1)), button("+1", by(1)), button("fraction", () => (fractions.hidden = !fractions.hidden))),
     fractions,
     h("div", { class: "row" },
-      wants !== undefined && button(together, () => does.asPlanned(written(wants, unit)), { class: "main" }),
+      button(together, () => does.asPlanned(), { class: "main" }),
       button("this went wrong", () => does.otherwise(length()), { class: "wrong" })));
 }

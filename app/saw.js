@@ -71,7 +71,7 @@ export function saw() {
     const done = [...ticks()].filter((part) => [...card.querySelectorAll(".tally input")].some((box) => nameOf(/** @type {HTMLInputElement} */ (box)) === part));
     const planned = card.querySelector(".stop")?.textContent?.replace(/^\D*(?=\d)/, "") ?? "";
     renew(part, reading(name, planned, {
-      asPlanned: (length) => consider(answer, { what: "cut", parts: done.length ? done : [name], length }, `${(done.length ? done : [name]).join(" ")} cut`),
+      asPlanned: () => consider(answer, { what: "cut", parts: done.length ? done : [name] }, `${(done.length ? done : [name]).join(" ")} cut`),
       otherwise: (length) => consider(answer, { what: "wrong", part: name, length }, `${name} went wrong`),
     }, done));
   }

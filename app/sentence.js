@@ -6,7 +6,7 @@ import { pictures } from "./pictures.js";
 import { begun } from "./plans.js";
 
 /**
- * @typedef {{ word: string, is?: string, shown: string, choices?: { is: string, shown: string }[], length?: unknown }} Word
+ * @typedef {{ word: string, is?: string, shown: string, choices?: { is: string, shown: string }[], length?: { from: number, to: number }, wrong?: string }} Word
  */
 
 const UNITS = "scantling.units";
@@ -79,8 +79,8 @@ export function sentence() {
 
   /** A length to type. @param {Word} word */
   function length(word) {
-    const input = h("input", { class: "word", inputmode: units === "mm" ? "decimal" : "text", value: word.is ?? word.shown, size: Math.max(4, String(word.shown).length), "aria-label": `${word.word.replace(/[.-]/g, " ")}, ${units}`, "data-key": `word-${word.word}`, onchange: () => choose(word.word, input.value) });
-    return input;
+    const input = h("input", { class: "word", inputmode: units === "mm" ? "decimal" : "text", value: word.is ?? word.shown, size: Math.max(4, String(word.shown).length), "aria-label": `${word.word.replace(/[.-]/g, " ")}, ${units}`, "data-key": `word-${word.word}`, onchange: () => choose(word.word, input.value), "aria-invalid": word.wrong && "true", "aria-describedby": word.wrong && `wrong-${word.word}` });
+    return h("span", {}, input, word.wrong && h("span", { class: "wrong-word", id: `wrong-${word.word}`, role: "alert" }, ` (${word.wrong}) `));
   }
 
   function unit() {

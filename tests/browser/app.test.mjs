@@ -73,8 +73,10 @@ for (const [device, viewport] of SIZES) {
       const { page, errors, asked, close } = await opened({ viewport, bypassCSP: true, hasTouch: device === "phone" });
       await page.getByLabel("Light").selectOption(light);
       await take(page, "Kitchen trough in a ring of setts");
-      await page.evaluate(() => document.querySelectorAll(".own details, .top details").forEach((details) => (details.open = true)));
-      await page.waitForSelector(".form .field");
+      const unfold = () => page.evaluate(() => document.querySelectorAll(".own details, .top details").forEach((details) => (details.open = true)));
+      await unfold();
+      await page.waitForSelector(".form .field", { state: "attached" });
+      await unfold();
       await page.locator("#one-card .tally input").first().check();
       const sideways = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
       assert.equal(sideways, 0, "the app scrolls sideways");
