@@ -297,10 +297,10 @@ test("a plan that cannot be says what collides, and a way out frees it", async (
 
 test("a stale answer never overwrites a newer one, and what runs can be stopped", async () => {
   // The core's own worker, each settling held back: the first for longer than the second.
-  const worker = `${readFileSync(new URL("../../app/worker.js", import.meta.url), "utf8")}
-    const say = postMessage; let settles = 0; const numbers = new Map();
-    addEventListener("message", ({ data }) => data.request?.ask === "settle" && numbers.set(data.number, settles++), true);
-    postMessage = (data) => { const turn = numbers.get(data.number); if (turn === undefined) say(data); else setTimeout(() => say(data), turn === 0 ? 900 : turn === 1 ? 1500 : 10); };`;
+  const held = `const say = self.postMessage.bind(self); const numbers = new Map();
+    self.addEventListener("message", ({ data }) => { if (data.request && data.request.ask === "settle") numbers.set(data.number, numbers.size); });
+    self.postMessage = (data) => { const turn = numbers.get(data.number); setTimeout(() => say(data), turn === undefined ? 0 : turn === 0 ? 1500 : 100); };\n`;
+  const worker = held + readFileSync(new URL("../../app/worker.js", import.meta.url), "utf8");
   const slow = await serve({ wasm: WASM, instead: { "worker.js": worker } });
   const { page, close } = await opened({ url: slow.url });
   await page.getByRole("button", { name: "Mine is different: Kitchen trough in a ring of setts" }).click();
