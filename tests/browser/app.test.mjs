@@ -226,6 +226,22 @@ test("another window that changes the same plan is told of", async () => {
   await close();
 });
 
+test("printed alone, each card is a page of A5 and the yard sheet one side of A4", async () => {
+  const { page, close } = await opened();
+  await take(page, "Kitchen trough in a ring of setts");
+  const sheets = async (what) => {
+    await page.evaluate((what) => (document.body.dataset.print = what), what);
+    const pdf = await page.pdf({ preferCSSPageSize: true });
+    // Points of 1/72 in, to half a millimetre.
+    return [...pdf.toString("latin1").matchAll(/\/MediaBox\s*\[0 0 ([\d.]+) ([\d.]+)\]/g)].map(([, ...sides]) => sides.map((side) => Math.round((side / 72) * 25.4)).join(" × "));
+  };
+  const cards = await page.locator(".all-cards .card").count();
+  assert.ok(cards > 1);
+  assert.deepEqual(await sheets("cards"), Array(cards).fill("148 × 210"));
+  assert.deepEqual(await sheets("yard-sheet"), ["210 × 297"]);
+  await close();
+});
+
 test("any number leads to its why, and back", async () => {
   const { page, close } = await opened();
   await take(page, "Kitchen trough in a ring of setts");
