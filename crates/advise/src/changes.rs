@@ -98,7 +98,7 @@ fn sums(settled: &Settled) -> Told {
     let tight = ("boards that are only possible if measured".to_owned(), settled.cutting.tight().to_string());
     let left = |section: &stages::cut::Section| {
         let board = &settled.plan.yard.boards[section.stock.place].name;
-        let least = section.cuts.iter().map(|cut| cut.slack).min()?;
+        let least = section.cuts.iter().map(stages::cut::BoardCut::least_slack).min()?;
         Some((format!("least left on a board of {board}"), settled.plan.tape.show_exact(least)))
     };
     [cost, tight].into_iter().chain(settled.cutting.sections.iter().filter_map(left)).collect()

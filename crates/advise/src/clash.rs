@@ -3,9 +3,14 @@
 //! The engine names one minimal set of wishes that collide. There may be others, so that no single change frees the whole plan;
 //! each is found by letting go the wishes of those found before, and each is told with the changes that free it alone.
 
+mod priced;
+
+pub use priced::Priced;
+
 use crate::Effort;
-use fit::{Collision, LimitRef, Outcome, Problem, Ranking, WishRef};
+use fit::{Closing, Collision, LimitRef, Outcome, Problem, Ranking, WishRef};
 use measure::{Length, Tape, Unit};
+use model::plan::Plan;
 use model::problem::Place;
 use pieces::Asked;
 
@@ -29,6 +34,10 @@ pub struct Colliding {
     pub fixed: Vec<String>,
     /// Single changes that free this set, the least first.
     pub ways_out: Vec<WayOut>,
+    /// Changes of two wishes that are together less than any single one, the least first.
+    pub pairs: Vec<WayOut>,
+    /// Cuts and rips that close the rows where no whole member does.
+    pub priced: Vec<Priced>,
     /// True if they collide even when every wish is let go as far as it may: then these are the wishes that the rows and
     /// limits hang on.
     pub at_any_size: bool,
@@ -57,8 +66,11 @@ pub struct WayOut {
 /// The most sets that are looked for.
 const MOST_SETS: usize = 6;
 
+/// The most pairs that are told of a set.
+const MOST_PAIRS: usize = 2;
+
 /// Everything that stands in the way of a plan, given the first collision that was found.
-pub(crate) fn all(asked: &Asked, first: Collision, effort: &Effort, cancel: &dyn Fn() -> bool) -> Clash {
+pub(crate) fn all(plan: &Plan, asked: &Asked, first: Collision, effort: &Effort, cancel: &dyn Fn() -> bool) -> Clash {
     let mut found = vec![first];
     while found.len() < MOST_SETS && found.iter().all(|collision| !collision.set.is_empty()) {
         let sets: Vec<&Collision> = found.iter().collect();
@@ -73,7 +85,15 @@ pub(crate) fn all(asked: &Asked, first: Collision, effort: &Effort, cancel: &dyn
         let again = if others.is_empty() { None } else { collides(&let_go(&asked.problem, &others), effort, cancel) };
         again.filter(|again| again.set == found[place].set)
     };
-    let sets = (0..found.len()).map(|place| told(asked, alone(place).as_ref().unwrap_or(&found[place])));
+    let set = |place: usize| {
+        let again = alone(place);
+        let own = again.as_ref().unwrap_or(&found[place]);
+        let others: Vec<&Collision> =
+            found.iter().enumerate().filter(|(at, _)| *at != place).map(|(_, other)| other).collect();
+        let priced = priced::all((plan, asked), own, &let_go(&asked.problem, &others), effort, cancel);
+        Colliding { priced, ..told(asked, own) }
+    };
+    let sets = (0..found.len()).map(set);
     let size_names = asked.problem.sizes.iter().map(|size| size.name.replace('.', " ")).collect();
     Clash { sets: sets.collect(), size_names }
 }
@@ -110,9 +130,13 @@ fn told(asked: &Asked, collision: &Collision) -> Colliding {
     let hangs_on = hangs_on(asked, &collision.limits);
     let set = if at_any_size { &hangs_on } else { &collision.set };
     let ways_out = collision.relaxations.iter().filter_map(|relaxation| {
-        let words = relaxed(asked, relaxation)?;
-        let sizes = relaxation.closing.sizes.iter().map(|&size| asked.tape.show(Length::nm(size))).collect();
-        Some(WayOut { words, sizes })
+        let words = relaxed(asked, relaxation.wish, (relaxation.from, relaxation.to))?;
+        Some(WayOut { words: format!("let {words}"), sizes: sizes(asked, &relaxation.closing) })
+    });
+    let pairs = collision.pairs.iter().take(MOST_PAIRS).filter_map(|pair| {
+        let [first, second] = pair.changes.map(|(wish, range)| relaxed(asked, wish, range));
+        let words = format!("let {}, and {}", first?, second?);
+        Some(WayOut { words, sizes: sizes(asked, &pair.closing) })
     });
     let mut over: Vec<String> = collision.limits.iter().filter_map(|limit| limited(asked, *limit)).collect();
     over.dedup();
@@ -122,9 +146,16 @@ fn told(asked: &Asked, collision: &Collision) -> Colliding {
         over,
         fixed,
         ways_out: ways_out.collect(),
+        pairs: pairs.collect(),
+        priced: Vec::new(),
         at_any_size,
         minimal: collision.minimal,
     }
+}
+
+/// The sizes of a closing, as the tape shows them.
+fn sizes(asked: &Asked, closing: &Closing) -> Vec<String> {
+    closing.sizes.iter().map(|&size| asked.tape.show(Length::nm(size))).collect()
 }
 
 /// The sizes and gaps that some rows and limits hang on.
@@ -215,30 +246,31 @@ fn unit(tape: Tape) -> &'static str {
     if tape.unit() == Unit::Millimetre { " mm" } else { "" }
 }
 
-fn relaxed(asked: &Asked, relaxation: &fit::Relaxation) -> Option<String> {
+/// A wish in a new range, in words: `trough.width go up to 520 mm`.
+fn relaxed(asked: &Asked, wish: WishRef, range: (i64, i64)) -> Option<String> {
     let problem = &asked.problem;
     let unit = unit(asked.tape);
     let moved = |name: &str, wish: &fit::Wish| {
         // A gap's least change is a whole number of nanometres; what is offered is a figure that can be written down.
-        let (from, to) = (outwards(relaxation.from, false), outwards(relaxation.to, true));
+        let (from, to) = (outwards(range.0, false), outwards(range.1, true));
         let show = |length: Length| asked.tape.show_exact(length);
-        match (relaxation.from < wish.from, relaxation.to > wish.to) {
-            (true, true) => format!("let {name} go from {} to {}{unit}", show(from), show(to)),
-            (false, _) => format!("let {name} go up to {}{unit}", show(to)),
-            (true, false) => format!("let {name} go down to {}{unit}", show(from)),
+        match (range.0 < wish.from, range.1 > wish.to) {
+            (true, true) => format!("{name} go from {} to {}{unit}", show(from), show(to)),
+            (false, _) => format!("{name} go up to {}{unit}", show(to)),
+            (true, false) => format!("{name} go down to {}{unit}", show(from)),
         }
     };
-    Some(match relaxation.wish {
+    Some(match wish {
         WishRef::Size(at) => problem.sizes.get(at).map(|size| moved(&size.name, &size.wish))?,
         WishRef::Gap(at) => problem.gaps.get(at).map(|gap| moved(&gap.name, &gap.wish))?,
         WishRef::Count(at) => {
             let run = problem.runs.get(at)?;
-            format!("let {} have {} to {} members", run.name, relaxation.from, relaxation.to)
+            format!("{} have {} to {} members", run.name, range.0, range.1)
         }
         WishRef::Choice(at) => {
             let choice = problem.choices.get(at)?;
-            let option = usize::try_from(relaxation.to).ok().and_then(|option| choice.options.get(option))?;
-            format!("let {} be {option}", choice.name)
+            let option = usize::try_from(range.1).ok().and_then(|option| choice.options.get(option))?;
+            format!("{} be {option}", choice.name)
         }
     })
 }

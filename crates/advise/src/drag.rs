@@ -22,7 +22,7 @@ pub struct Dragged {
 /// [`Unsettled`] says why nothing comes out.
 pub fn drag(plan: &Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Dragged, Unsettled> {
     let asked = pieces::ask(plan).map_err(Unsettled::Problems)?;
-    let answer = fitted(&asked, effort, cancel)?;
+    let answer = fitted(plan, &asked, effort, cancel)?;
     let best = best(&answer)?;
     let build = pieces::detail(&asked, best).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     Ok(Dragged { asked, answer, build })
@@ -33,10 +33,15 @@ fn best(answer: &fit::Answer) -> Result<&Closing, Unsettled> {
 }
 
 /// The closings of a plan nearest to its wishes.
-pub(crate) fn fitted(asked: &Asked, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<fit::Answer, Unsettled> {
+pub(crate) fn fitted(
+    plan: &Plan,
+    asked: &Asked,
+    effort: &Effort,
+    cancel: &dyn Fn() -> bool,
+) -> Result<fit::Answer, Unsettled> {
     match fit::solve(&asked.problem, Ranking::AsWished, &effort.fit, cancel).map_err(|nonsense| fault(&nonsense))? {
         Outcome::Fits(answer) => Ok(answer),
-        Outcome::Collides(collision) => Err(Unsettled::Clash(clash::all(asked, collision, effort, cancel))),
+        Outcome::Collides(collision) => Err(Unsettled::Clash(clash::all(plan, asked, collision, effort, cancel))),
         Outcome::Unfinished { steps } => Err(Unsettled::Unfinished { steps }),
     }
 }

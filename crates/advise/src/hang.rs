@@ -3,6 +3,7 @@
 use crate::Settled;
 use fit::Closing;
 use measure::Length;
+use model::stock::From;
 use std::collections::BTreeMap;
 
 /// The sizes that some parts hang on, with their values: those which, moved by one step with all counts as they are, change the
@@ -37,8 +38,13 @@ pub fn comes_off(settled: &Settled, places: &[usize]) -> Vec<Option<u32>> {
     let mut of: BTreeMap<usize, u32> = BTreeMap::new();
     for section in &settled.cutting.sections {
         for (cut, parts) in section.cuts.iter().flat_map(|cut| cut.boards.iter().map(move |parts| (cut, parts))) {
-            let like =
-                |at: &usize| !taken[*at] && home[*at].stock == section.stock && home[*at].left == cut.stock_length;
+            let sold = &settled.plan.yard.boards[section.stock.place].lengths[cut.length];
+            let like = |at: &usize| {
+                let (board, single) = (&home[*at], home[*at].single.as_ref().map(|single| &single.0));
+                !taken[*at]
+                    && sold.from == From::Yard
+                    && (board.stock, board.left, single) == (section.stock, cut.stock_length, sold.name.as_ref())
+            };
             let Some(board) = (0..home.len()).find(like) else { continue };
             taken[board] = true;
             // At most some thousand boards are at home.

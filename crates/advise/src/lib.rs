@@ -3,7 +3,7 @@
 //! The flow itself runs straight: ask → fit → detail → cut, buy, check. What stands here asks it again and again with
 //! something changed, and compares: what would each closing cost ([`settle()`]), what would one size cost at each place where it
 //! comes out ([`windows`]), how far would a size have to move for a lower price ([`levels`]), what stands in the way when
-//! nothing comes out ([`clash`]), what do a few millimetres and an empty shelf do to a plan that is settled ([`whatif`]). No stage ever calls back into this crate.
+//! nothing comes out ([`clash`]), what do a few millimetres and an empty shelf do to a plan that is settled ([`whatif`]), what would it be built another way ([`sides`]), how large may it be out of the shed or within a sum ([`largest`]). No stage ever calls back into this crate.
 //!
 //! Two lanes: [`drag()`] answers while a finger moves and prices nothing; [`settle()`] runs behind it.
 #![forbid(unsafe_code)]
@@ -15,6 +15,8 @@ mod standing;
 mod hang;
 mod changes;
 pub mod clash;
+pub mod sides;
+pub mod largest;
 pub mod levels;
 pub mod waysout;
 pub mod whatif;

@@ -182,7 +182,7 @@ fn is_priced(stock: StockRef, plan: &Plan) -> bool {
         StockKind::Sheet => plan.yard.sheets[stock.place].sizes.iter().all(|size| size.price.is_some()),
         StockKind::Unit => plan.yard.units[stock.place].packs.iter().all(|pack| pack.price.is_some()),
         // No part is of these.
-        StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => true,
+        StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish | StockKind::Fitting => true,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::drag::fitted;
 use crate::levels;
+use crate::sides::Side;
 use crate::windows::{self, SizeWindows, best_of};
 use crate::{Change, Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
 use fit::{Closing, Ranking};
@@ -17,6 +18,7 @@ use stages::check::{self, Answers};
 use stages::cut::{self, Cutting};
 use stages::make::{self, Making};
 use stages::saw::{self, Sawing};
+use stages::work::Work;
 
 /// A plan that is decided: one way in which everything comes out, with all that follows from it and the ways beside it.
 pub struct Settled {
@@ -54,6 +56,10 @@ pub struct Settled {
     pub changes: Vec<Change>,
     /// What a few millimetres do, and what to do where the yard has too few: nothing until [`crate::what_ifs`] was asked.
     pub what_ifs: WhatIfs,
+    /// The ways to build it, side by side: nothing where the plan states one only.
+    pub sides: Vec<Side>,
+    /// What there is to do, where ways to build it are told beside one another.
+    pub work: Option<Work>,
 }
 
 impl Settled {
@@ -66,7 +72,7 @@ impl Settled {
             &self.buying.quantities,
             &self.answers.quantities,
         ];
-        stages.into_iter().flatten()
+        stages.into_iter().flatten().chain(self.work.iter().map(|work| &work.minutes))
     }
 }
 
@@ -112,7 +118,7 @@ const MOST_TIGHT: usize = 3;
 /// [`Unsettled`] says why nothing comes out.
 pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Settled, Unsettled> {
     let asked = pieces::ask(&plan).map_err(Unsettled::Problems)?;
-    let answer = fitted(&asked, effort, cancel)?;
+    let answer = fitted(&plan, &asked, effort, cancel)?;
     let mut pricer = Pricer::new(&plan, &asked, effort, cancel);
     let (ways, cheapest_proven) = ways(&asked, &answer, &mut pricer, effort, cancel);
     let chosen = choose(&ways, plan.prefer);
@@ -156,6 +162,8 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
         answers,
         changes: Vec::new(),
         what_ifs: WhatIfs::default(),
+        sides: Vec::new(),
+        work: None,
     })
 }
 

@@ -12,7 +12,7 @@ use model::standing::Out;
 pub use model::stock::Rates;
 use std::collections::{BTreeMap, BTreeSet};
 
-pub use reading::{after_only, after_reading};
+pub use reading::{Read, after_only, after_reading};
 pub use wrong::after_wrong;
 
 /// One way out.

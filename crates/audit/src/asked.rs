@@ -28,7 +28,7 @@ pub(crate) use fill::ordered;
 pub(crate) use leaning::millionths;
 pub(crate) use liner::off_roll;
 pub(crate) use lines::Line;
-pub(crate) use stand::{Fixing, Load, Planned, Stand, Standing};
+pub(crate) use stand::{Fitting, Fixing, Load, Planned, Stand, Standing};
 
 use crate::claims::{Closing, Record};
 use crate::geometry::Case;
@@ -395,11 +395,12 @@ pub(crate) fn of_lapping(name: &str, papers: &Papers) -> Result<[i128; 4], Strin
 
 /// The longest part that comes out of a board.
 fn longest(board: &Board, papers: &Papers) -> i64 {
-    if let Some(home) = papers.standing.longest_at_home(&board.name) {
-        return home - papers.trim;
+    if let Some(home) = papers.standing.longest_at_home(&board.name, papers.trim, papers.kerf) {
+        return home;
     }
     let there = board.lengths.iter().filter(|sold| sold.supply() != Some(0));
-    there.map(|sold| sold.length).max().unwrap_or(0) - papers.trim
+    let longest = there.map(|sold| sold.gives(papers.trim, papers.kerf)).max();
+    longest.map_or(-papers.trim, |longest| i64::try_from(longest).unwrap_or(i64::MAX))
 }
 
 /// Of some sizes of sheet those that are not, both ways, within another one; in their order.

@@ -6,6 +6,7 @@
 
 use crate::able;
 use crate::claims::{FromShed, Line, Packs, Record};
+use crate::home;
 use crate::ledger::Ledger;
 use crate::packs::{self, Bought};
 use crate::texts::{Left, Pack, Papers, Sold};
@@ -63,8 +64,24 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     ledger.same("what everything costs", i128::from(record.buying.total), total);
     ledger.same("how many lines have no price", record.buying.unpriced, unpriced);
     hold_from_shed(record, cut, ledger);
+    hold_take_back(record, papers, ledger);
     hold_notes(record, papers, ledger);
     able::hold(record, papers, ledger);
+    home::hold(record, papers, ledger);
+}
+
+/// What can be taken back is what lies whole at home and is not cut.
+fn hold_take_back(record: &Record, papers: &Papers, ledger: &mut Ledger) {
+    let mut cut: BTreeMap<(String, i64), i64> = BTreeMap::new();
+    for section in &record.cutting.boards {
+        for pattern in section.cuts.iter().filter(|pattern| !pattern.shed && pattern.name.is_none()) {
+            *cut.entry((section.board.clone(), pattern.stock)).or_default() += pattern.boards.len() as i64;
+        }
+    }
+    let own = papers.standing.take_back(&cut);
+    let mut claimed = record.buying.take_back.clone();
+    claimed.sort();
+    ledger.hold(claimed == own, || format!("what can be taken back is {own:?}, and the record says {claimed:?}"));
 }
 
 /// What comes out of the shed is what is cut of it.
@@ -88,7 +105,7 @@ fn hold_notes(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let told = |what: &[&str]| record.buying.notes.iter().any(|note| what.iter().all(|word| note.contains(word)));
     for section in &record.cutting.boards {
         let all = papers.board(&section.board).map(|board| board.lengths.as_slice()).unwrap_or_default();
-        for name in all.iter().filter(|sold| sold.bad).filter_map(|sold| sold.name.as_deref()) {
+        for name in all.iter().filter(|sold| sold.left_out).filter_map(|sold| sold.name.as_deref()) {
             ledger.hold(told(&["left out", name]), || {
                 format!("nothing says that the board `{name}` of `{}` is left out", section.board)
             });

@@ -11,17 +11,21 @@ mod joints;
 mod money;
 mod told;
 mod whatif;
+mod sides;
 
 pub(crate) use fit::{Apart, Closing, Fit, Kind, Lists, Proof, Relation, Run, Size, Tree, When, Wish};
 #[cfg(test)]
 pub(crate) use joints::Slot;
 pub(crate) use joints::{Joint, Unmade};
 pub(crate) use made::{BoardRule, Certificate, Cut, Cutting, Part, Plane, Row, Section, Sheet, Sheets};
-pub(crate) use money::{Buying, FromShed, Line, Load, Material, Need, Notch, Packs, Pay, Price, Way, Windows};
+pub(crate) use money::{
+    Buying, FromShed, Home, Line, Load, Material, Need, Notch, Packs, Parted, Pay, Price, Way, Windows,
+};
 pub(crate) use sawing::{Card, Lot};
+pub(crate) use sides::{Column, Side};
 pub(crate) use told::{Input, Note, Quantity, Question, Step};
 pub(crate) use whatif::{
-    Fallback, Give, Left, Moved, Recut, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength, WhatIfs,
+    Fallback, Give, Left, Moved, Recut, RecutBoard, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength, WhatIfs,
 };
 
 use crate::json::Json;
@@ -33,6 +37,9 @@ const VERSION: i64 = 1;
 
 pub(crate) struct Record {
     pub title: String,
+    /// Which way to build the plan this is about, and all of them, where the plan states several.
+    pub way: Option<String>,
+    pub sides: Vec<Side>,
     pub unit: String,
     pub step: i64,
     pub currency: String,
@@ -103,7 +110,7 @@ impl<'l> Reader<'l> {
             "needs",
             "notes",
         ];
-        let top = self.object(json, "record", &KEYS)?;
+        let top = self.object_with(json, "record", &KEYS, &["way", "sides"])?;
         let format = self.field(&top, "format", Self::text)?;
         let version = self.field(&top, "version", Self::any)?;
         self.ledger.same("the format", format.as_str(), "scantling-record");
@@ -112,6 +119,8 @@ impl<'l> Reader<'l> {
         }
         let record = Record {
             title: self.field(&top, "title", Self::text)?,
+            way: if top.has("way") { self.maybe(&top, "way", Self::text)? } else { None },
+            sides: if top.has("sides") { self.list(&top, "sides", Self::side)? } else { Vec::new() },
             unit: self.field(&top, "unit", Self::text)?,
             step: self.field(&top, "step", Self::length)?,
             currency: self.field(&top, "currency", Self::text)?,

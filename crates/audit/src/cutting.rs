@@ -6,9 +6,10 @@
 //! held against the area of their panels where area is cheapest, and against the panel that needs the dearest sheet.
 
 use crate::claims::{Cut, Part, Record, Section, Sheet, Sheets};
+use crate::clear::{Clear, Row, shared};
 use crate::ledger::{Ledger, Mm};
 use crate::strips::{self, Found};
-use crate::texts::{Papers, Sold};
+use crate::texts::{Board, Papers, Sold};
 use std::collections::BTreeMap;
 
 const RULE: &str = "cutting";
@@ -17,13 +18,30 @@ const RULE: &str = "cutting";
 pub(crate) fn tight(record: &Record) -> i64 {
     let tight = |section: &Section| {
         let kerf = section.kerf.unwrap_or(record.cutting.kerf);
-        let cuts =
-            section.cuts.iter().filter(|cut| !roomy(cut.stock, &cut.lengths, [kerf, record.cutting.trim], record));
+        let cuts = section.cuts.iter().filter(|cut| !is_roomy(cut, kerf, record));
         cuts.map(|cut| cut.boards.len() as i64).sum::<i64>()
     };
     let boards: i64 = record.cutting.boards.iter().map(tight).sum();
     let sheets = record.cutting.sheets.iter().flat_map(|sheets| &sheets.sheets);
     boards + sheets.filter(|sheet| !sheet.comfortable).count() as i64
+}
+
+/// Whether all of a board keeps its reserve, each of its clear stretches by itself. That they are the yard's own is held elsewhere.
+fn is_roomy(cut: &Cut, kerf: i64, record: &Record) -> bool {
+    let trim = record.cutting.trim;
+    if cut.stretches.is_empty() {
+        return roomy(cut.stock, &cut.lengths, [kerf, trim], record);
+    }
+    let counts: Vec<i64> = cut.stretches.iter().map(|stretch| stretch.parts).collect();
+    let clear = cut.stretches.iter().map(|stretch| Clear::of([stretch.from, stretch.to], cut.stock, trim));
+    let rows = shared(&cut.lengths, &counts).unwrap_or_default();
+    clear.zip(rows).all(|(clear, row)| row.is_empty() || keeps(&clear.row(row, kerf), record))
+}
+
+/// Whether a row of parts in a clear stretch keeps the reserve of a board.
+pub(crate) fn keeps(row: &Row, record: &Record) -> bool {
+    let of = &record.cutting;
+    row.slack >= (row.parts - 1) * i128::from(of.reserve_per_cut) + i128::from(of.reserve_per_board)
 }
 
 /// What a cut takes along what is cut from a stock: the saw's kerf where ends are square, and that over the cosine of the slant
@@ -123,7 +141,7 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
     let Some(board) = papers.board(&section.board) else {
         return ledger.find(format!("the yard has no board `{}`", section.board));
     };
-    let priced = board.lengths.iter().all(|sold| sold.price.is_some());
+    let priced = board.is_priced();
     ledger.same(&format!("whether `{}` is priced", section.board), section.priced, priced);
     let kerf = hold_kerf(section.kerf, "board", &section.board, record, ledger);
     let mut cost: i128 = 0;
@@ -139,7 +157,16 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
             *used.entry(sold).or_default() += cut.boards.len() as i64;
             cost += i128::from(board_cost(&board.lengths[sold], priced)) * cut.boards.len() as i128;
         }
-        hold_cut(cut, &name, kerf, record, ledger);
+        let clear = sold.and_then(|sold| board.lengths[sold].clear(record.cutting.trim, kerf));
+        match (sold, clear) {
+            (Some(sold), Some(clear)) => hold_stretches(cut, &clear, &board.lengths[sold], &name, kerf, record, ledger),
+            _ => {
+                if !cut.stretches.is_empty() {
+                    ledger.find(format!("{name} has clear stretches, and its board no bad ones"));
+                }
+                hold_cut(cut, &name, kerf, record, ledger);
+            }
+        }
         for ids in &cut.boards {
             let lengths: Vec<i64> = ids
                 .iter()
@@ -151,6 +178,7 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         }
         ledger.hold(!cut.boards.is_empty(), || format!("{name} is cut from no board"));
     }
+    begun_first(section, board, &used, [kerf, record.cutting.trim], record, papers, ledger);
     for (sold, count) in used {
         let sold = &board.lengths[sold];
         ledger.hold(sold.supply().is_none_or(|supply| count <= supply), || {
@@ -159,6 +187,45 @@ fn hold_section(section: &Section, record: &Record, papers: &Papers, waiting: &m
         });
     }
     ledger.same(&format!("the cost of `{}`", section.board), i128::from(section.cost), cost);
+}
+
+/// Holds a kind that is at home to: no whole board is begun whose parts come out of one that is begun and lies there uncut, as
+/// comfortably (`docs/daybook.md`, *Begun boards first*).
+fn begun_first(
+    section: &Section,
+    board: &Board,
+    used: &BTreeMap<usize, i64>,
+    saw: [i64; 2],
+    record: &Record,
+    papers: &Papers,
+    ledger: &mut Ledger,
+) {
+    let is_whole =
+        |sold: &Sold| !sold.shed && sold.name.is_none() && papers.standing.is_whole(&board.name, sold.length);
+    if !papers.standing.is_home(&board.name) {
+        return;
+    }
+    let lies = |at: usize| board.lengths[at].supply().is_none_or(|supply| used.get(&at).is_none_or(|&n| n < supply));
+    let begun: Vec<&Sold> = (0..board.lengths.len())
+        .filter(|&at| lies(at) && !is_whole(&board.lengths[at]) && board.lengths[at].supply() != Some(0))
+        .map(|at| &board.lengths[at])
+        .collect();
+    for (at, cut) in section.cuts.iter().enumerate() {
+        let it = board.lengths.iter().find(|sold| sold.is([cut.stock, 0], cut.name.as_deref(), cut.shed));
+        if !it.is_some_and(is_whole) {
+            continue;
+        }
+        let tight = !roomy(cut.stock, &cut.lengths, saw, record);
+        let does = |sold: &&&Sold| {
+            left(sold.length, &cut.lengths, saw) >= 0 && (tight || roomy(sold.length, &cut.lengths, saw, record))
+        };
+        let other = begun.iter().find(does).map(|sold| Mm::of(sold.length));
+        ledger.hold(other.is_none(), || {
+            let length = other.map_or_else(String::new, |length| length.to_string());
+            let (number, name) = (at + 1, &section.board);
+            format!("pattern {number} of `{name}` begins a whole board, and comes out of {length} that is begun and lies there")
+        });
+    }
 }
 
 /// Who has it.
@@ -190,6 +257,56 @@ fn hold_cut(cut: &Cut, name: &str, kerf: i64, record: &Record, ledger: &mut Ledg
         cut.comfortable,
         roomy(cut.stock, &cut.lengths, saw, record),
     );
+}
+
+/// A board with bad stretches: its clear ones are those of the yard, no part lies in a bad one, and each leaves what it is said to.
+fn hold_stretches(
+    cut: &Cut,
+    clear: &[Clear],
+    sold: &Sold,
+    name: &str,
+    kerf: i64,
+    record: &Record,
+    ledger: &mut Ledger,
+) {
+    ledger.hold(!cut.lengths.is_empty(), || format!("{name} cuts nothing"));
+    let claimed: Vec<[i64; 2]> = cut.stretches.iter().map(|stretch| [stretch.from, stretch.to]).collect();
+    let own: Vec<[i64; 2]> = clear.iter().map(|clear| [clear.from, clear.to]).collect();
+    let told = |all: &[[i64; 2]]| all.iter().map(|ends| ends.map(Mm::of)).collect::<Vec<[Mm; 2]>>();
+    if !ledger.same(&format!("the clear stretches of {name}"), told(&claimed), told(&own)) {
+        return;
+    }
+    let counts: Vec<i64> = cut.stretches.iter().map(|stretch| stretch.parts).collect();
+    let Some(rows) = shared(&cut.lengths, &counts) else {
+        return ledger.find(format!("the clear stretches of {name} have other parts than its board"));
+    };
+    let (mut slack, mut comfortable) = (0, true);
+    let mut breaks: Option<(i128, i128)> = None;
+    for (number, ((clear, lengths), claimed)) in (1..).zip(clear.iter().zip(rows).zip(&cut.stretches)) {
+        let row = clear.row(lengths, kerf);
+        let what = format!("stretch {number} of {name}");
+        ledger.hold(row.slack >= 0, || format!("the parts of {what} do not come out of it: {} is left", Mm(row.slack)));
+        ledger.same(&format!("what {what} leaves"), Mm::of(claimed.slack), Mm(row.slack));
+        for part in clear.lie(lengths, kerf) {
+            let over = sold.bad.iter().find(|bad| part[0] < i128::from(bad[1]) && i128::from(bad[0]) < part[1]);
+            ledger.hold(over.is_none(), || {
+                format!("a part of {what} lies from {} to {}, and that is bad", Mm(part[0]), Mm(part[1]))
+            });
+        }
+        slack += row.slack;
+        if !lengths.is_empty() {
+            comfortable &= keeps(&row, record);
+            // Which breaks first: the lesser kerf, in whole nanometres.
+            if breaks.is_none_or(|(room, kerfs)| row.room / row.kerfs < room / kerfs) {
+                breaks = Some((row.room, row.kerfs));
+            }
+        }
+    }
+    let (room, kerfs) = breaks.unwrap_or((0, 0));
+    ledger.same(&format!("what {name} leaves"), Mm::of(cut.slack), Mm(slack));
+    ledger.same(&format!("what {name} leaves before any kerf"), Mm::of(cut.kerf_room), Mm(room));
+    ledger.same(&format!("the cuts of {name}"), i128::from(cut.cuts), kerfs);
+    ledger.same(&format!("whether {name} is comfortable"), cut.comfortable, comfortable);
 }
 
 fn hold_sheets(sheets: &Sheets, record: &Record, papers: &Papers, waiting: &mut Waiting<'_>, ledger: &mut Ledger) {

@@ -7,6 +7,7 @@
 //! Distances are those of the published table for pre-drilled wood. What is called unmade is tried: its limits are worked out
 //! again, and where room is said to be missing a place is sought.
 
+mod air;
 mod body;
 mod touch;
 mod lengths;
@@ -147,6 +148,7 @@ impl<'r> Book<'r> {
             hold_slots_told(&asks.held.part.piece, record, ledger);
         }
         let direction = joint.direction.map(|part| part as f64 / UNIT);
+        asks.hold_air_free(&name, joint, record, ledger);
         for head in &joint.heads {
             let from = head.map(|at| at as f64 / MILLIMETRE);
             asks.hold_screw(&name, from, direction, joint.length as f64 / MILLIMETRE, ledger);
@@ -411,6 +413,9 @@ impl Asks<'_> {
     fn least_count(&self) -> i64 {
         let two = 2.0 * FROM_EDGE as f64 * self.diameter() + ALONG as f64 * self.diameter();
         let width = self.touch.across(self.held).min(self.held.part.width as f64 / MILLIMETRE);
+        if self.touch.air.is_some() {
+            return if self.touch.is_along() { 2 } else { 1 };
+        }
         let wide = if self.fixing.load == Load::Own { width >= TWO_SCREWS_FROM } else { width >= two };
         if wide || self.touch.way == Way::Alongside { 2 } else { 1 }
     }
@@ -433,7 +438,14 @@ impl Asks<'_> {
             format!("the head of {} lies {enters} mm off the held part's face", shown())
         });
         let (begins, ends) = (self.base.enters(head, direction), self.base.leaves(head, direction));
-        ledger.hold((leaves - begins).abs() <= 2.0 * NEAR, || {
+        let air = self.touch.air.as_ref();
+        let open = air.map_or(0.0, |air| air.most as f64 / MILLIMETRE);
+        if let Some(air) = air {
+            let off = air.off(plus(head, direction, leaves));
+            ledger.hold(off <= NEAR, || format!("{} stands {off} mm off the part of the board that it may", shown()));
+        }
+        let crosses = (-2.0 * NEAR..=open + 2.0 * NEAR).contains(&(begins - leaves));
+        ledger.hold(crosses, || {
             format!("{} leaves the held part after {leaves} mm and enters the base after {begins} mm", shown())
         });
         ledger.hold(leaves < long && long <= ends - TIP + NEAR, || {
@@ -441,11 +453,30 @@ impl Asks<'_> {
         });
         for (side, body, depths) in [
             (Side::Held, self.held, [0.0, leaves.clamp(0.0, long)]),
-            (Side::Base, self.base, [leaves.clamp(0.0, long), long]),
+            (Side::Base, self.base, [begins.max(leaves).clamp(0.0, long), long]),
         ] {
             let tight = self.nearest(body, head, direction, depths, |face| self.keep(side, face, body.grain));
             ledger.hold(tight >= -NEAR, || {
                 format!("{} comes {} mm too near an end or edge of {}", shown(), -tight, body.part.slot())
+            });
+        }
+    }
+
+    /// Nothing but air lies between a leaning part and its base where the screws go.
+    fn hold_air_free(&self, name: &str, joint: &Joint, record: &Record, ledger: &mut Ledger) {
+        if self.touch.air.is_none() {
+            return;
+        }
+        let direction = joint.direction.map(|part| part as f64 / UNIT);
+        let near = room::covering(self, record);
+        for head in &joint.heads {
+            let head = head.map(|at| at as f64 / MILLIMETRE);
+            let depths = [self.held.leaves(head, direction), self.base.enters(head, direction)];
+            let crossed =
+                near.iter().find(|part| air::is_crossed(part, head, direction, depths, self.diameter() / 2.0));
+            ledger.hold(crossed.is_none(), || {
+                let part = crossed.map(|part| part.slot());
+                format!("the screw of {name} at {head:?} mm goes through {part:?} on its way")
             });
         }
     }
@@ -501,7 +532,7 @@ mod tests {
 
     fn fixing(each: Option<i64>, load: Load) -> Fixing {
         let [held, base] = ["held", "base"].map(|role| ("p".to_string(), role.to_string()));
-        Fixing { held, base, screw: "s".into(), each, load }
+        Fixing { held, base, screw: "s".into(), each, load, leans: false }
     }
 
     fn papers() -> Papers {

@@ -200,6 +200,10 @@ impl<'a> Site<'a> {
     pub fn row(&self, own: &RowOf<'_>, row: usize) -> Option<LaidRow> {
         let asked: &Row = self.asked.rows.get(row)?;
         let (count, total, gaps) = self.fills.get(row)?.as_ref()?;
+        // A record may claim any number: no more is laid than a row may have.
+        if i128::from(*count) > i128::from(asked.count.1) {
+            return None;
+        }
         let each = own.pattern.len() as i128;
         let more = if own.and_first { 1 } else { 0 };
         let first = if own.and_first { own.pattern[0] } else { 0 };

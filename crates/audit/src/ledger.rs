@@ -85,6 +85,18 @@ impl Ledger {
         }
     }
 
+    /// Takes in what was found in the audit of another record of the same plan.
+    pub fn take_in(&mut self, other: Ledger) {
+        self.findings.extend(other.findings);
+        for (rule, count) in other.checked {
+            match self.checked.iter_mut().find(|entry| entry.0 == rule) {
+                Some(entry) => entry.1 += count,
+                None => self.checked.push((rule, count)),
+            }
+        }
+        other.unchecked.into_iter().for_each(|claim| self.leave(claim));
+    }
+
     /// Whether nothing has been found yet.
     pub fn clean(&self) -> bool {
         self.findings.is_empty()

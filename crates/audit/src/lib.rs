@@ -1,7 +1,7 @@
 //! The independent referee: reads the plan, the yard and the shed with its own reader and the exported record, and trusts
 //! none of what the record says.
 //!
-//! Of our crates it uses `measure` alone and shares no code with the solvers. It takes solids, places, cuts and purchases as
+//! Of our crates it uses `measure` alone (SHA-256 is the same open crate that the day book uses) and shares no code with the solvers. It takes solids, places, cuts and purchases as
 //! claims and derives every length, count, sum and price itself; what is called proven is proven again from the certificate.
 //! Each rule is one module:
 //!
@@ -18,6 +18,7 @@
 //! | `sawing` | the cards at the saw follow from the cutting plan and the parts' own planes |
 //! | `buying` | what is cut and laid is bought, at the yard's prices |
 //! | `what ifs` | what to do with too few in the yard comes out and costs what it says; traps and spacers |
+//! | `side by side` | each way to build the plan is told as its own record has it |
 //! | `proven` | certificates, covering trees and windows, proven again |
 //! | `whys` | every number with a why follows from its inputs |
 //! | `questions` | verdicts follow from value and limit |
@@ -28,6 +29,7 @@
 mod json;
 mod ledger;
 mod claims;
+mod clear;
 mod texts;
 mod daybook;
 mod ground;
@@ -48,9 +50,11 @@ mod cutting;
 mod sawing;
 mod buying;
 mod able;
+mod home;
 mod whatif;
 mod proven;
 mod whys;
+mod sides;
 mod questions;
 mod steps;
 
@@ -133,16 +137,40 @@ fn listed(open: &str, lines: impl Iterator<Item = String>, close: &str) -> Strin
 
 /// Audits a record against the texts that it was made from. Never panics, whatever the texts and the record are.
 pub fn audit(texts: &Texts<'_>, record_json: &str) -> Verdict {
+    audit_beside(texts, record_json, &[])
+}
+
+/// The same of a plan that states several ways to build it, with the records of the others: each is audited too, and what the
+/// record says of that way is held against it.
+pub fn audit_beside(texts: &Texts<'_>, record_json: &str, others: &[String]) -> Verdict {
     let mut ledger = Ledger::default();
+    let mut columns = Vec::new();
+    for other in others {
+        let mut own = Ledger::default();
+        if let Some(column) = audit_one(texts, other, &mut own) {
+            columns.push(column);
+        }
+        ledger.take_in(own);
+    }
     ledger.turn_to("form");
-    let mut record = claims::read(record_json, &mut ledger);
-    ledger.turn_to("stock");
-    let papers = texts::read(texts).map_err(|wrong| ledger.find(wrong)).ok();
-    if let (Some(record), Some(papers), true) = (&mut record, papers, ledger.clean()) {
-        daybook::mark(&mut record.parts, &papers);
-        hold_all(record, &papers, &mut ledger);
+    if let Some(own) = audit_one(texts, record_json, &mut ledger) {
+        sides::hold(own, columns, &mut ledger);
     }
     ledger.close()
+}
+
+/// Audits one record; gives what it says of the ways to build the plan, if it could be read.
+fn audit_one(texts: &Texts<'_>, record_json: &str, ledger: &mut Ledger) -> Option<sides::Told> {
+    ledger.turn_to("form");
+    let mut record = claims::read(record_json, ledger)?;
+    ledger.turn_to("stock");
+    let papers = texts::read_by(texts, record.way.as_deref()).map_err(|wrong| ledger.find(wrong)).ok()?;
+    if !ledger.clean() {
+        return None;
+    }
+    daybook::mark(&mut record.parts, &papers);
+    hold_all(&record, &papers, ledger);
+    sides::told(&record, &papers)
 }
 
 /// Cheap rules first: what-ifs and proofs are looked at only where everything else is sound.
@@ -153,6 +181,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
         Err(wrong) => return ledger.find(wrong),
     };
     daybook::pin(papers, &mut asked, ledger);
+    daybook::hold(&record.parts, papers, ledger);
     let fits = stock::hold_question(record, &mut asked, ledger);
     overlap::hold(record, ledger);
     cutting::hold(record, papers, ledger);
@@ -166,6 +195,7 @@ fn hold_all(record: &Record, papers: &Papers, ledger: &mut Ledger) {
             joints::hold(record, papers, &asked, &mut built, ledger);
             needs::hold(record, papers, &asked, &mut built, ledger);
             whys::hold(record, papers, &asked, &built, ledger);
+            home::hold_door(record, papers, &asked, ledger);
             questions::hold(record, papers, &asked, ledger);
         }
     }

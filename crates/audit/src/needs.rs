@@ -4,7 +4,7 @@
 //! bought is then counted again: screws by the heads of the joints, bags by what is filled, metres by what is cut off a roll,
 //! each in whole boxes, bags and metres at the yard's prices.
 
-use crate::asked::Asked;
+use crate::asked::{Asked, Fitting, Planned};
 use crate::buying::{hold_packs, laid, takes, with_spare};
 use crate::claims::{self, Material, Record};
 use crate::geometry::Case;
@@ -36,6 +36,8 @@ pub(crate) enum Of {
     Finish(String, i128),
     /// Nanometres off a roll of this name.
     Roll(String, i128),
+    /// So many of a fitting of this name.
+    Fitting(String, i128),
     /// So many of what the plan itself names, and the price of one.
     Extra(i128, Option<i64>),
 }
@@ -80,6 +82,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut 
     let case = Case { record, site: &site };
     for piece in &asked.pieces {
         piece.form.needs(piece, &case, &mut wanted);
+        want_fittings(piece, record, &mut wanted);
     }
     hold_needs(record, &wanted, ledger);
     for (piece, what) in &wanted.objections {
@@ -90,6 +93,22 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &mut 
     built.numbers.extend(wanted.numbers);
 }
 
+/// So many fittings for each part of a role that the record has: the parts themselves are held elsewhere.
+fn want_fittings(piece: &Planned, record: &Record, wanted: &mut Wanted) {
+    for Fitting { stock, role, each, bolts } in &piece.fittings {
+        let parts = record.parts.iter().filter(|part| part.piece == piece.name && part.role == *role).count() as i128;
+        if parts == 0 {
+            continue;
+        }
+        if !bolts {
+            let name = format!("{}.{role}.fittings", piece.name);
+            wanted.numbers.push(Number { name, rule: "fittings", of: "count", inputs: vec![parts, *each] });
+        }
+        let (name, what) = (piece.name.clone(), (*role).to_string());
+        wanted.needs.push(Want { piece: name, what, of: Of::Fitting(stock.clone(), parts * each) });
+    }
+}
+
 fn hold_needs(record: &Record, wanted: &Wanted, ledger: &mut Ledger) {
     let mut open: Vec<&claims::Need> = record.needs.iter().collect();
     for want in &wanted.needs {
@@ -97,6 +116,7 @@ fn hold_needs(record: &Record, wanted: &Wanted, ledger: &mut Ledger) {
             Of::Bag(bag, volume) => ("bag", bag.as_str(), *volume, 0),
             Of::Finish(finish, volume) => ("finish", finish.as_str(), *volume, 0),
             Of::Roll(roll, length) => ("roll", roll.as_str(), 0, *length),
+            Of::Fitting(fitting, _) => ("fitting", fitting.as_str(), 0, 0),
             Of::Extra(..) => ("extra", "", 0, 0),
         };
         let own = (want.piece.as_str(), want.what.as_str(), kind, stock, cubic_mm, length);
@@ -186,6 +206,7 @@ fn needed(record: &Record, papers: &Papers, wanted: &Wanted) -> Vec<Needed> {
         match &want.of {
             Of::Bag(bag, volume) => *used.entry(("bag", bag.clone(), 0)).or_default() += volume,
             Of::Finish(finish, volume) => *used.entry(("finish", finish.clone(), 0)).or_default() += volume,
+            Of::Fitting(fitting, count) => *used.entry(("fitting", fitting.clone(), 0)).or_default() += count,
             Of::Roll(roll, length) => *used.entry(("roll", roll.clone(), 0)).or_default() += length,
             &Of::Extra(count, price) => {
                 // Things that are called the same and cost the same are bought together; what costs something else is numbered.
@@ -225,6 +246,7 @@ pub(crate) fn packs_of(kind: &str, name: &str, length: i64, papers: &Papers) -> 
         }
         "bag" => papers.bag(name).map(|bag| bag.sizes.clone()),
         "finish" => papers.finishes.iter().find(|finish| finish.name == name).map(|finish| finish.tins.clone()),
+        "fitting" => papers.fittings.iter().find(|fitting| fitting.name == name).map(|fitting| fitting.packs.clone()),
         "roll" => papers.roll(name).map(|roll| vec![Pack { holds: METRE, price: roll.price, stock: None }]),
         _ => None,
     }

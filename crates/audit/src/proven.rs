@@ -11,6 +11,7 @@
 //! What is beyond the referee's work limits is not passed over but told as unchecked.
 
 mod apart;
+mod bad;
 mod brute;
 mod buys;
 mod cutsearch;

@@ -5,6 +5,7 @@
 mod blade;
 
 use crate::claims::{Card, Lot, Part, Record};
+use crate::clear::{Clear, shared};
 use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use blade::{Blade, SQUARE, flip, longest_edge, shaped_after};
@@ -30,6 +31,8 @@ fn setting(length: i64, ends: Blade) -> Setting {
 /// A board, a sheet to be ripped or a strip, and what it has still to give, the next first.
 struct Bar {
     length: i64,
+    /// Where it is sawn out, if it is a clear stretch of a board with bad ones.
+    span: Option<[i64; 2]>,
     reads: i128,
     left: Vec<Piece>,
 }
@@ -53,7 +56,7 @@ impl Bar {
     fn new(length: i64, squared_off: i64, mut pieces: Vec<Piece>) -> Bar {
         // Stable, so that equal settings stay in the order of the pattern.
         pieces.sort_by_key(|piece| piece.setting);
-        Bar { length, reads: i128::from(length) - i128::from(squared_off), left: pieces }
+        Bar { length, span: None, reads: i128::from(length) - i128::from(squared_off), left: pieces }
     }
 
     /// What everything that is still to come out of it takes.
@@ -98,16 +101,28 @@ fn heaps<'r>(record: &'r Record, papers: &Papers, parts: &BTreeMap<&str, &Part>)
         let part = parts.get(id.as_str())?;
         Some(Piece { name: id.clone(), setting: setting(part.length, blade::of(part)) })
     };
-    let pieces = |ids: &Vec<String>| ids.iter().filter_map(piece).collect();
+    let pieces = |ids: &[String]| ids.iter().filter_map(piece).collect();
     let mut heaps = Vec::new();
     for sold in &papers.boards {
         for section in record.cutting.boards.iter().filter(|section| section.board == sold.name) {
-            let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(|ids| (cut.stock, ids)));
-            let bars = (1..)
-                .zip(boards)
-                .map(|(number, (length, ids))| ((number, 0), Bar::new(length, squared_off, pieces(ids))));
             let kerf = section.kerf.unwrap_or(record.cutting.kerf);
-            heaps.push(Heap { work: "crosscut", kind: "board", stock: &section.board, kerf, bars: bars.collect() });
+            let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(move |ids| (cut, ids)));
+            let mut bars = BTreeMap::new();
+            for (number, (cut, ids)) in (1..).zip(boards) {
+                if cut.stretches.is_empty() {
+                    bars.insert((number, 0), Bar::new(cut.stock, squared_off, pieces(ids)));
+                }
+                let counts: Vec<i64> = cut.stretches.iter().map(|stretch| stretch.parts).collect();
+                // Ids that are not those of the parts have been found at the cutting.
+                let rows = shared(ids, &counts).unwrap_or_default();
+                for (at, (stretch, ids)) in (1..).zip(cut.stretches.iter().zip(rows)) {
+                    let clear = Clear::of([stretch.from, stretch.to], cut.stock, record.cutting.trim);
+                    let span = clear.sawn(kerf);
+                    let bar = Bar::new(span[1] - span[0], clear.squared_off(), pieces(ids));
+                    bars.insert((number, at), Bar { span: Some(span), ..bar });
+                }
+            }
+            heaps.push(Heap { work: "crosscut", kind: "board", stock: &section.board, kerf, bars });
         }
     }
     for sold in &papers.sheets {
@@ -254,13 +269,17 @@ fn hold_cuts(number: usize, card: &Card, record: &Record, heap: &mut Heap<'_>, l
             Some(strip) => format!("{name}, {}.{strip}", lot.number),
             None => format!("{name}, {}", lot.number),
         };
-        let strips = heap.kind == "sheet" && heap.work == "crosscut";
-        let bar = heap.bars.get_mut(&number).filter(|_| strips == lot.strip.is_some());
+        let bar = heap.bars.get_mut(&number).filter(|_| lot.strip != Some(0));
         let Some(bar) = bar else {
             ledger.find(format!("{from}: there is no such board, sheet or strip"));
             continue;
         };
         ledger.same(&format!("{from}: its length"), Mm::of(lot.length), Mm::of(bar.length));
+        let span = bar.span.map(|span| span.map(Mm::of).to_vec());
+        let told = lot.span.as_ref().map(|span| span.iter().map(|&at| Mm::of(at)).collect::<Vec<Mm>>());
+        if told.is_some() || span.is_some() {
+            ledger.same(&format!("{from}: where it is sawn out"), told, span);
+        }
         ledger.same(&format!("{from}: what it reads at first"), Mm::of(lot.start), Mm(bar.reads.max(0)));
         for cut in &lot.cuts {
             let next = bar.left.first().filter(|piece| piece.name == cut.makes);
@@ -273,7 +292,7 @@ fn hold_cuts(number: usize, card: &Card, record: &Record, heap: &mut Heap<'_>, l
             ledger.same(&format!("{from}: length and ends of {}", cut.makes), (card.length, card.ends), own);
             bar.reads -= i128::from(piece.setting.0.0) + i128::from(kerf);
             ledger.same(&format!("{from}: the rest after {}", cut.makes), Mm::of(cut.rest), Mm(bar.reads.max(0)));
-            let room = i128::from(bar.length) - squared_off;
+            let room = i128::from(bar.length) - if bar.span.is_some() { 0 } else { squared_off };
             ledger.hold(bar.reads + i128::from(kerf) >= 0, || {
                 format!("{from}: {} does not come out of {:?}", cut.makes, Mm(room))
             });

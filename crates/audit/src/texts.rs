@@ -2,8 +2,9 @@
 
 mod form;
 mod shop;
+mod ways;
 
-pub(crate) use shop::{Finish, Left, Pack, by_measure};
+pub(crate) use shop::{Finish, Fitting, Left, Pack, by_measure};
 
 use crate::Texts;
 use crate::able::Able;
@@ -17,20 +18,31 @@ pub(crate) struct Papers {
     pub tape: Tape,
     /// Whether the cheapest way is asked for and not the nearest.
     pub cheapest: bool,
-    /// In the order of the text.
+    /// In the order of the text, as the way that is asked for has them.
     pub pieces: Vec<Piece>,
+    /// Name and label of the ways to build the plan, the plan as it is written first; nothing if it states none.
+    pub ways: Vec<(String, String)>,
+    /// Minutes for a cut, a setting of the saw, measuring a board, a screw, a unit.
+    pub minutes: [i64; 5],
+    /// Whether the day book has begun.
+    pub begun: bool,
     pub currency: String,
     /// The tax that comes on top, in hundredths of a percent.
     pub tax: Option<i64>,
     /// The price of a delivery, and the sum of goods from which up it costs nothing.
     pub delivery: Option<(i64, Option<i64>)>,
     pub finishes: Vec<Finish>,
+    pub fittings: Vec<Fitting>,
     /// What is left of packs, in the order of the text.
     pub left: Vec<Left>,
     /// Kerf and trim of what sheets are cut with.
     pub sheet_saw: [i64; 2],
     /// The longest thing and the heaviest load that the car takes, if the shed says.
     pub car: (Option<i64>, Option<i64>),
+    /// The price of a cut by the yard, how many are free, and how far one may be off, if the yard cuts.
+    pub cuts: Option<(i64, i64, i64)>,
+    /// How wide the door is, if the shed says.
+    pub door: Option<i64>,
     /// What saw and bits can do.
     pub able: Able,
     /// In the order of the text, as are sheets and units.
@@ -98,11 +110,24 @@ pub(crate) struct Board {
 }
 
 impl Board {
-    /// Takes what is at home, so many of each length, in the place of what is on sale.
-    pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>) {
+    /// Takes what is at home, so many of each length and then single boards, in the place of what is on sale.
+    pub fn at_home(&mut self, lots: std::collections::BTreeMap<i64, i64>, singles: Vec<Sold>) {
         let lot = |(length, count)| Sold { length, price: Some(0), stock: Some(count), ..Sold::default() };
-        let offcuts = self.lengths.iter().filter(|sold| sold.shed).cloned();
-        self.lengths = lots.into_iter().map(lot).chain(offcuts.collect::<Vec<Sold>>()).collect();
+        let offcuts: Vec<Sold> = self.lengths.iter().filter(|sold| sold.shed).cloned().collect();
+        self.lengths = lots.into_iter().map(lot).chain(singles).chain(offcuts).collect();
+        self.leave_out();
+    }
+
+    /// Whether the prices of all its lengths are known.
+    pub fn is_priced(&self) -> bool {
+        self.lengths.iter().all(|sold| sold.price.is_some())
+    }
+
+    /// Leaves out boards with bad stretches that cost something, past the sixth.
+    pub fn leave_out(&mut self) {
+        let priced = self.is_priced();
+        let costs = |sold: &&mut Sold| !sold.bad.is_empty() && !sold.shed && !(priced && sold.price == Some(0));
+        self.lengths.iter_mut().filter(costs).enumerate().for_each(|(at, sold)| sold.left_out = at >= 6);
     }
 }
 
@@ -127,14 +152,16 @@ pub(crate) struct Sold {
     pub name: Option<String>,
     /// Whether it lies in the shed.
     pub shed: bool,
-    /// Whether it has stretches that no part may contain: such a board is not planned on yet.
-    pub bad: bool,
+    /// Stretches that no part may contain, from the marked end.
+    pub bad: Vec<[i64; 2]>,
+    /// Whether it is one of too many boards with bad stretches.
+    pub left_out: bool,
 }
 
 impl Sold {
     /// How many can be cut, if that is limited.
     pub fn supply(&self) -> Option<i64> {
-        if self.bad { Some(0) } else { self.stock }
+        if self.left_out { Some(0) } else { self.stock }
     }
 
     /// Whether this is the one of such measures and such a name.
@@ -357,12 +384,13 @@ impl Piece {
     }
 }
 
-/// Reads the texts.
+/// Reads the texts, the plan as a way has it; without one, as it is written.
 ///
 /// # Errors
 /// The first thing that the referee cannot read.
-pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
+pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, String> {
     let plan = parse(texts.plan).map_err(|wrong| format!("the plan cannot be read: {wrong}"))?;
+    let (plan, ways) = ways::built(plan, way)?;
     let yard = parse(texts.yard).map_err(|wrong| format!("the yard cannot be read: {wrong}"))?;
     let shed = parse(texts.shed).map_err(|wrong| format!("the shed cannot be read: {wrong}"))?;
     let tape = tape(&plan)?;
@@ -386,6 +414,9 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         tape,
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
         pieces: pieces(&plan, tape)?,
+        ways,
+        minutes: ways::minutes(&shed)?,
+        begun: !texts.daybook.trim().is_empty(),
         currency: text(yard.get("currency"))?,
         boards: shelf(&yard, "board", |name, table| board(name, table, yard_unit))?,
         sheets: shelf(&yard, "sheet", |name, table| sheet(name, table, yard_unit))?,
@@ -396,9 +427,12 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         tax: shop::tax(&yard)?,
         delivery: shop::delivery(&yard)?,
         finishes: shelf(&yard, "finish", shop::finish)?,
+        fittings: shelf(&yard, "fitting", shop::fitting)?,
         left: Vec::new(),
         sheet_saw,
         car: (car("longest").map(|form| length(form, shed_unit)).transpose()?, car("load").map(mass).transpose()?),
+        cuts: shop::cuts(&yard, yard_unit)?,
+        door: shop::door(&shed, shed_unit)?,
         able: shop::able(&shed, shed_unit)?,
         kerf,
         trim,
@@ -409,12 +443,19 @@ pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
         standing: Standing::default(),
     };
     shop::from_shed(&mut papers, &shed, shed_unit)?;
-    daybook::stand(texts.daybook, &mut papers)?;
+    papers.boards.iter_mut().for_each(Board::leave_out);
+    daybook::stand(texts.daybook, texts.plan, &mut papers)?;
     if shed.get("sheet-saw").is_none() {
         // Then a test slot is that of the one saw there is.
         papers.sheet_saw = [papers.kerf, papers.trim];
     }
     Ok(papers)
+}
+
+/// Reads the texts of a plan that states one way only.
+#[cfg(test)]
+pub(crate) fn read(texts: &Texts<'_>) -> Result<Papers, String> {
+    read_by(texts, None)
 }
 
 fn tape(plan: &Table) -> Result<Tape, String> {

@@ -5,10 +5,12 @@
 //! like that of a way. It is looked at only where rows, sizes and cutting are sound. What stretches away from the plan's own cost is held only to be in order: it is told as not verified.
 
 use crate::claims::{
-    Fallback, Give, Left, Moved, Price, Record, Recut, Section, Spacer, SpacerRow, Stretch, Ten, Trap, TrueLength,
+    Fallback, Give, Left, Moved, Price, Record, Recut, RecutBoard, Section, Spacer, SpacerRow, Stretch, Ten, Trap,
+    TrueLength,
 };
+use crate::clear::{Clear, Row, shared};
 use crate::closing::hold_as_wished;
-use crate::cutting::{kerf_along, roomy_with};
+use crate::cutting::{keeps, kerf_along, roomy_with};
 use crate::ledger::{Ledger, Mm};
 use crate::texts::{Papers, Sold};
 use std::collections::{BTreeMap, BTreeSet};
@@ -65,10 +67,21 @@ fn hold_first(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let mut lengths = Vec::new();
     for section in &cutting.boards {
         for cut in section.cuts.iter().filter(|cut| !cut.comfortable) {
-            let least = cut.stock - cut.slack;
-            let reserve = cutting.reserve_per_cut * (cut.lengths.len() as i64 - 1) + cutting.reserve_per_board;
-            let (board, boards) = (section.board.clone(), cut.boards.len() as i64);
-            lengths.push(TrueLength { board, label: cut.stock, boards, least, comfortable: least + reserve });
+            let mut tell = |label: i64, slack: i64, parts: i64| {
+                let least = label - slack;
+                let reserve = cutting.reserve_per_cut * (parts - 1) + cutting.reserve_per_board;
+                let (board, boards) = (section.board.clone(), cut.boards.len() as i64);
+                lengths.push(TrueLength { board, label, boards, least, comfortable: least + reserve });
+            };
+            if cut.stretches.is_empty() {
+                tell(cut.stock, cut.slack, cut.lengths.len() as i64);
+            }
+            for stretch in cut.stretches.iter().filter(|stretch| stretch.parts > 0) {
+                let keeps = cutting.reserve_per_cut * (stretch.parts - 1) + cutting.reserve_per_board;
+                if stretch.slack < keeps {
+                    tell(stretch.to - stretch.from, stretch.slack, stretch.parts);
+                }
+            }
         }
     }
     ledger.same("the true lengths to measure", &record.what_ifs.true_lengths, &lengths);
@@ -204,7 +217,15 @@ impl Held<'_> {
             for &part in &board.parts {
                 *parts.entry(part).or_default() += board.times;
             }
-            let (slack, roomy) = roomy_with(board.stock, &board.parts, kerf, self.record);
+            let clear = sold.and_then(|sold| sold.clear(self.record.cutting.trim, kerf));
+            let (slack, roomy) = match &clear {
+                Some(clear) => self.in_stretches(clear, board, kerf, ledger),
+                None => roomy_with(board.stock, &board.parts, kerf, self.record),
+            };
+            let (told, own) = (board.stretches.len(), clear.map_or(0, |clear| clear.len()));
+            if told > 0 || own > 0 {
+                ledger.same(&format!("{name}: the clear stretches"), told, own);
+            }
             ledger.hold(slack >= 0 && !board.parts.is_empty(), || {
                 format!("{name}: {:?} do not come out of {}", board.parts, Mm::of(board.stock))
             });
@@ -233,6 +254,18 @@ impl Held<'_> {
         let proven = self.section.status == "proven";
         let dearer = cost.is_none_or(|cost| !proven || cost >= i128::from(self.section.cost));
         ledger.hold(dearer, || format!("{name}: it costs less than what is proven the cheapest"));
+    }
+
+    /// The least that a clear stretch with parts leaves, and whether all of them keep the reserve.
+    fn in_stretches(&self, clear: &[Clear], board: &RecutBoard, kerf: i64, ledger: &mut Ledger) -> (i128, bool) {
+        let Some(rows) = shared(&board.parts, &board.stretches).filter(|rows| rows.len() == clear.len()) else {
+            ledger.find(format!("{}: the clear stretches have other parts than their board", self.name));
+            return (0, true);
+        };
+        let rows = clear.iter().zip(rows).filter(|(_, row)| !row.is_empty());
+        let rows: Vec<Row> = rows.map(|(clear, row)| clear.row(row, kerf)).collect();
+        let least = rows.iter().map(|row| row.slack).min().unwrap_or(0);
+        (least, rows.iter().all(|row| keeps(row, self.record)))
     }
 
     fn moved(&self, moved: &Moved, kept: Option<&Recut>, ledger: &mut Ledger) {

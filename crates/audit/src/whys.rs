@@ -8,7 +8,8 @@ mod load;
 mod materials;
 
 use crate::asked::Asked;
-use crate::claims::{Cut, Part, Quantity, Record};
+use crate::claims::{Part, Quantity, Record};
+use crate::clear::{Clear, shared};
 use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
 use crate::solid::Solid;
@@ -64,6 +65,14 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     let mut densities = Vec::new();
     book.masses(record, papers, asked, &mut densities);
     load::expect(record, papers, &mut densities, &mut book);
+    if let Some(home) = crate::home::home(record, papers) {
+        let (each, fee) = crate::home::numbers(&home, papers);
+        book.expect("home.cuts", "yard-cuts", "count", each);
+        book.expect("home.fee", "yard-fee", "hundredths", fee);
+    }
+    if !papers.ways.is_empty() {
+        book.expect("work.minutes", "minutes", "count", crate::sides::work(record, papers));
+    }
     let left: Vec<&str> = book.left.keys().copied().collect();
     for name in left {
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
@@ -212,20 +221,34 @@ impl<'r> Book<'r, '_> {
         for section in &record.cutting.boards {
             for (at, cut) in section.cuts.iter().enumerate() {
                 let kerf = section.kerf.unwrap_or(record.cutting.kerf);
-                self.cut(&format!("cut.{}.{}", section.board, at + 1), cut, kerf, record);
+                let name = format!("cut.{}.{}", section.board, at + 1);
+                if cut.stretches.is_empty() {
+                    self.cut(&name, [cut.stock, record.cutting.trim], &cut.lengths, 0, kerf, record);
+                    continue;
+                }
+                let counts: Vec<i64> = cut.stretches.iter().map(|stretch| stretch.parts).collect();
+                let rows = shared(&cut.lengths, &counts).unwrap_or_default();
+                for (number, (stretch, row)) in (1..).zip(cut.stretches.iter().zip(rows)) {
+                    let clear = Clear::of([stretch.from, stretch.to], cut.stock, record.cutting.trim);
+                    let stock = [stretch.to - stretch.from, clear.off()];
+                    if !row.is_empty() {
+                        self.cut(&format!("{name}.{number}"), stock, row, clear.kerfs_at_ends(), kerf, record);
+                    }
+                }
             }
         }
     }
 
-    fn cut(&mut self, name: &str, cut: &Cut, kerf: i64, record: &Record) {
-        let sum: i128 = cut.lengths.iter().map(|&length| i128::from(length)).sum();
-        let cuts = cut.lengths.len() as i128 - 1;
+    /// What a board leaves, or a clear stretch of one, which has a kerf at each end that is bad.
+    fn cut(&mut self, name: &str, stock: [i64; 2], lengths: &[i64], bad_ends: i128, kerf: i64, record: &Record) {
+        let sum: i128 = lengths.iter().map(|&length| i128::from(length)).sum();
+        let cuts = lengths.len() as i128 - 1;
         let of = &record.cutting;
-        let board = vec![cut.stock.into(), of.trim.into(), sum, cuts];
+        let board = vec![stock[0].into(), stock[1].into(), sum, cuts + bad_ends];
         self.expect(&format!("{name}.slack"), "slack", "nm", [board.clone(), vec![kerf.into()]].concat());
         let reserve = vec![of.reserve_per_cut.into(), cuts, of.reserve_per_board.into()];
         self.expect(&format!("{name}.reserve"), "reserve", "nm", reserve);
-        if cuts > 0 {
+        if cuts + bad_ends > 0 {
             self.expect(&format!("{name}.breaks-at"), "breaks-at", "nm", board);
         }
     }

@@ -97,9 +97,9 @@ pub(crate) fn check(settled: &Settled, card: &Card) -> String {
     format!("{} ± {by}{}", set(settled, card.stop), unit(settled))
 }
 
-/// What lies at the saw: `board`, `sheet` or `strip`, in plural if they are several.
+/// What lies at the saw: `board`, `sheet` or `strip`, in plural if they are several. The clear stretches of a board are boards.
 pub(crate) fn stock(card: &Card, several: bool) -> &'static str {
-    let strip = card.lots.first().is_some_and(|lot| lot.from.strip.is_some());
+    let strip = card.stock.kind == StockKind::Sheet && card.lots.first().is_some_and(|lot| lot.from.strip.is_some());
     match (card.work, strip, several) {
         (Work::Rip, _, false) => "sheet",
         (Work::Rip, _, true) => "sheets",
@@ -117,7 +117,7 @@ pub(crate) fn which(card: &Card, lots: &[Lot]) -> String {
     match lots {
         [] => String::new(),
         [one] => format!("{word} {}", from(one)),
-        [first, .., last] if first.from.strip.is_none() && in_a_row(lots) => {
+        [first, .., last] if in_a_row(lots) => {
             format!("{word} {}–{}", from(first), from(last))
         }
         [first, second, .., last] if lots.len() > 6 => {
@@ -129,15 +129,38 @@ pub(crate) fn which(card: &Card, lots: &[Lot]) -> String {
 
 /// Whether boards follow one another by number.
 fn in_a_row(lots: &[Lot]) -> bool {
-    lots.windows(2).all(|two| two[0].from.number + 1 == two[1].from.number)
+    let whole = lots.iter().all(|lot| lot.from.strip.is_none());
+    whole && lots.windows(2).all(|two| two[0].from.number + 1 == two[1].from.number)
+}
+
+/// How boards with bad stretches are parted before anything is cut from them, a sentence for each clear stretch that is begun at the
+/// card.
+fn parted(settled: &Settled, card: &Card) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let begun = card.lots.iter().filter(|lot| lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1));
+    let told = |lot: &Lot| {
+        let [from, to] = lot.span?.map(|at| tape.show_exact(at));
+        let off = stages::saw::squared_off(card.stock.kind, &settled.plan);
+        let reads = match lot.length == lot.start {
+            true => format!("Readings are from its end at {from}."),
+            false => format!("Square the marked end, taking {} off; readings are from there.", tape.show_exact(off)),
+        };
+        Some(format!(
+            "Board {} has bad stretches: saw {} out of it, from {from} to {to} by the tape from its marked end, the blade on the bad side. {reads}",
+            lot.from.number, lot.from
+        ))
+    };
+    begun.filter_map(told).collect()
 }
 
 /// How it is held, in whole sentences.
 pub(crate) fn hold(settled: &Settled, card: &Card) -> Vec<String> {
     let mut said = Vec::new();
-    if card.lots.iter().any(|lot| lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1)) {
+    let is_new = |lot: &Lot| lot.span.is_none() && lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1);
+    if card.lots.iter().any(is_new) {
         said.push(squared(settled, card));
     }
+    said.extend(parted(settled, card));
     if card.work == Work::Rip {
         said.push(
             "Guard and riving knife in place; feed past the blade with a push stick, never by hand; let a second person or a stand take the strip.".to_owned(),

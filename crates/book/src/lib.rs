@@ -12,7 +12,10 @@ mod model;
 mod printed;
 mod sawn;
 mod sheets;
+mod sides;
 mod standing;
+
+pub use standing::take_back;
 mod terminal;
 mod whatif;
 mod whys;

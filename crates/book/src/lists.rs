@@ -115,6 +115,7 @@ fn cutting(settled: &Settled) -> Table {
         "stock",
         "label",
         "number",
+        "name",
         "strip",
         "stock length []",
         "stock width []",
@@ -124,30 +125,45 @@ fn cutting(settled: &Settled) -> Table {
         "left []",
     ];
     let mut table = Table::new(settled, &heads);
-    let mut add =
-        |stock: model::stock::StockRef, from: [String; 2], sizes: [String; 2], parts: &[usize], left: Length| {
-            let (name, label) = settled.plan.yard.label(stock);
-            for (order, part) in (1..).zip(parts.iter().map(|&part| &settled.build.parts[part])) {
-                let of = [stock.kind.word().to_owned(), name.to_owned(), label.to_owned()];
-                let own =
-                    [order.to_string(), part.id.clone(), decimal(settled, part.solid.length), decimal(settled, left)];
-                table.line(of.into_iter().chain(from.clone()).chain(sizes.clone()).chain(own).collect());
-            }
-        };
+    let mut add = |stock: model::stock::StockRef,
+                   from: [String; 3],
+                   sizes: [String; 2],
+                   parts: &[usize],
+                   left: Length,
+                   first: u32| {
+        let (name, label) = settled.plan.yard.label(stock);
+        for (order, part) in (first..).zip(parts.iter().map(|&part| &settled.build.parts[part])) {
+            let of = [stock.kind.word().to_owned(), name.to_owned(), label.to_owned()];
+            let own = [order.to_string(), part.id.clone(), decimal(settled, part.solid.length), decimal(settled, left)];
+            table.line(of.into_iter().chain(from.clone()).chain(sizes.clone()).chain(own).collect());
+        }
+    };
     for section in &settled.cutting.sections {
-        let width = settled.plan.yard.boards[section.stock.place].width;
+        let kind = &settled.plan.yard.boards[section.stock.place];
         let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(move |board| (cut, board)));
         for (number, (cut, board)) in (1..).zip(boards) {
-            let sizes = [cut.stock_length, width].map(|length| decimal(settled, length));
-            add(section.stock, [number.to_string(), String::new()], sizes, board, cut.slack);
+            let sizes = [cut.stock_length, kind.width].map(|length| decimal(settled, length));
+            let name = kind.lengths[cut.length].name.clone().unwrap_or_default();
+            let from = |stretch: String| [number.to_string(), name.clone(), stretch];
+            if cut.stretches.is_empty() {
+                add(section.stock, from(String::new()), sizes.clone(), board, cut.slack, 1);
+            }
+            for (place, stretch) in (1..).zip(&cut.stretches) {
+                // A board yields far fewer parts than a u32 counts.
+                let first = stretch.parts.start as u32 + 1;
+                let parts = &board[stretch.parts.clone()];
+                add(section.stock, from(u32::to_string(&place)), sizes.clone(), parts, stretch.slack, first);
+            }
         }
     }
     for sheets in &settled.cutting.sheets {
         for (number, sheet) in (1..).zip(&sheets.sheets) {
             let sizes = sheet.measures.map(|length| decimal(settled, length));
+            let sold = &settled.plan.yard.sheets[sheets.stock.place].sizes[sheet.size];
             for (place, strip) in (1..).zip(&sheet.strips) {
-                let from = [number.to_string(), place.to_string()];
-                add(sheets.stock, from, sizes.clone(), &strip.parts, strip.slack);
+                let name = sold.name.clone().unwrap_or_default();
+                let from = [u32::to_string(&number), name, u32::to_string(&place)];
+                add(sheets.stock, from, sizes.clone(), &strip.parts, strip.slack, 1);
             }
         }
     }
@@ -155,8 +171,19 @@ fn cutting(settled: &Settled) -> Table {
 }
 
 fn buying(settled: &Settled) -> Table {
-    let heads =
-        ["kind", "stock", "label", "length []", "width []", "used", "buy", "packs", "price [money]", "amount [money]"];
+    let heads = [
+        "kind",
+        "stock",
+        "label",
+        "name",
+        "length []",
+        "width []",
+        "used",
+        "buy",
+        "packs",
+        "price [money]",
+        "amount [money]",
+    ];
     let mut table = Table::new(settled, &heads);
     for line in &settled.buying.lines {
         let (name, label) = settled.plan.yard.label(line.stock);
@@ -165,6 +192,7 @@ fn buying(settled: &Settled) -> Table {
             line.stock.kind.word().to_owned(),
             name.to_owned(),
             label.to_owned(),
+            line.name.clone().unwrap_or_default(),
             size(0),
             size(1),
             line.used.to_string(),
@@ -190,20 +218,20 @@ fn packs(packs: &[stages::buy::Packs], one: u64) -> String {
 /// How much of what is counted makes one of the unit that [`used`] tells.
 fn one(kind: MaterialKind) -> u64 {
     match kind {
-        MaterialKind::Screw | MaterialKind::Extra => 1,
+        MaterialKind::Screw | MaterialKind::Fitting | MaterialKind::Extra => 1,
         MaterialKind::Bag | MaterialKind::Finish => 1_000_000,
         MaterialKind::Roll => 1_000_000_000,
     }
 }
 
-/// How much is used, and in what: screws and extras by the piece, fillings in litres, rolls in metres.
+/// How much is used, and in what: screws, fittings and extras by the piece, fillings in litres, rolls in metres.
 fn used(line: &MaterialLine) -> [String; 2] {
     let decimals = |value: i128, unit: i128| {
         let text = format!("{}.{:09}", value / unit, value % unit * (1_000_000_000 / unit));
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
     };
     match line.kind {
-        MaterialKind::Screw | MaterialKind::Extra => [line.used.to_string(), "pieces".into()],
+        MaterialKind::Screw | MaterialKind::Fitting | MaterialKind::Extra => [line.used.to_string(), "pieces".into()],
         MaterialKind::Bag | MaterialKind::Finish => [decimals(line.used, 1_000_000), "L".into()],
         MaterialKind::Roll => [decimals(line.used, 1_000_000_000), "m".into()],
     }

@@ -11,7 +11,7 @@ mod style;
 mod whatif;
 mod yard_sheet;
 
-use crate::{standing, words};
+use crate::{sides, standing, words};
 use advise::Settled;
 use audit::Verdict;
 use html::{escape, number, section, table};
@@ -31,6 +31,7 @@ pub fn page(settled: &Settled, verdict: &Verdict) -> String {
                 section("rod", "Where it comes out", &pictures::rods(settled)),
                 section("drawings", "Drawings", &pictures::views(settled)),
                 section("ways", "Ways", &ways(settled)),
+                some("sides", "Ways to build it", &side_by_side(settled)),
                 some("give", "A little more, a little less", &whatif::gives(settled)),
                 section("questions", "Questions", &parts::questions(settled)),
             ],
@@ -120,6 +121,28 @@ fn head(settled: &Settled, verdict: &Verdict) -> String {
     format!(
         "<header>\n<h1>{title}</h1>\n<p class=\"line\">{line}</p>\n<p class=\"proven\">{proven}</p>\n{stamp}\n</header>"
     )
+}
+
+/// The ways to build it, side by side; empty where the plan states one only.
+fn side_by_side(settled: &Settled) -> String {
+    let lines = sides::lines(settled);
+    if lines.is_empty() {
+        return String::new();
+    }
+    let heads = sides::heads(settled);
+    let heads: Vec<&str> = [""].into_iter().chain(heads.iter().map(String::as_str)).collect();
+    let row = |(what, cells): (String, Vec<String>)| {
+        let shown = |(cell, side): (String, &advise::sides::Side)| match (what.as_str(), side.built) {
+            ("hours", true) => number("work.minutes", &escape(&cell)),
+            _ => escape(&cell),
+        };
+        let cells: Vec<String> = cells.into_iter().zip(&settled.sides).map(shown).collect();
+        [vec![escape(&what)], cells].concat()
+    };
+    let rows: Vec<Vec<String>> = lines.into_iter().map(row).collect();
+    let notes: String = sides::notes(settled).iter().map(|note| format!("<li>{}</li>\n", escape(note))).collect();
+    table("The same wishes, built in several ways, each settled for itself", &heads, &rows)
+        + &format!("<ul>\n{notes}</ul>\n")
 }
 
 /// What the day book fixed and what follows from it; empty if there is none.

@@ -3,34 +3,65 @@
 use crate::sheets;
 use crate::words;
 use advise::Settled;
-use drawing::{BoardView, PanelView, SheetView, StripView};
+use drawing::{BoardView, PanelView, SheetView, StretchView, StripView};
 use measure::Length;
-use stages::cut::{BoardCut, Section, SheetCut, Sheets};
+use stages::cut::{BoardCut, Section, SheetCut, Sheets, Stretch};
 
 /// The ways in which the boards of a section are cut.
 pub(crate) fn boards(settled: &Settled, section: &Section) -> Vec<BoardView> {
     let label = settled.plan.yard.label(section.stock).1;
+    let kind = &settled.plan.yard.boards[section.stock.place];
+    let mut before = 0;
+    let mut called = |cut: &BoardCut| {
+        let numbers: Vec<u32> = (before + 1..).take(cut.boards.len()).collect();
+        before += numbers.len() as u32;
+        words::numbered("board", &numbers) + &words::called(settled, section, cut)
+    };
     let view = |cut: &BoardCut| BoardView {
         label: label.to_owned(),
+        called: called(cut),
         stock: cut.stock_length,
         trim: settled.plan.shed.trim,
         kerf: kerf_between(settled, cut),
         parts: cut.lengths.iter().enumerate().map(|(at, length)| (ids_at(settled, cut, at), *length)).collect(),
+        bad: kind.lengths[cut.length].bad_past(settled.plan.shed.trim).filter(|_| !cut.stretches.is_empty()).collect(),
+        stretches: cut.stretches.iter().map(|stretch| stretch_view(stretch, section, settled)).collect(),
         times: u32::try_from(cut.boards.len()).unwrap_or(u32::MAX),
         left: cut.slack,
         tight: !cut.comfortable,
         // The drawing says itself where a board has to be measured first.
-        note: if cut.comfortable { words::holds(settled, cut) } else { words::breaks(settled, cut) },
+        note: if !cut.stretches.is_empty() {
+            words::stretches(settled, cut).join("; ")
+        } else if cut.comfortable {
+            words::holds(settled, cut)
+        } else {
+            words::breaks(settled, cut)
+        },
     };
     section.cuts.iter().map(view).collect()
+}
+
+/// Where the parts of a clear stretch begin on their board.
+fn stretch_view(stretch: &Stretch, section: &Section, settled: &Settled) -> StretchView {
+    let clear = &stretch.clear;
+    let off = stages::saw::squared_off(section.stock.kind, &settled.plan);
+    let begins = if clear.is_first() { off } else { clear.from + section.kerf };
+    StretchView { begins, parts: stretch.parts.len() }
 }
 
 /// The ways in which sheets of a kind are cut.
 pub(crate) fn sheets(settled: &Settled, sheets: &Sheets) -> Vec<SheetView> {
     let label = settled.plan.yard.label(sheets.stock).1;
     let trim = settled.plan.shed.saw_for_sheets().trim;
+    let called = |alike: &[&SheetCut]| {
+        let own = |sheet: &SheetCut| alike.iter().any(|other| std::ptr::eq(*other, sheet));
+        let numbers: Vec<u32> =
+            (1..).zip(&sheets.sheets).filter(|(_, sheet)| own(sheet)).map(|(number, _)| number).collect();
+        words::numbered("sheet", &numbers)
+    };
     let view = |alike: &Vec<&SheetCut>| SheetView {
         label: label.to_owned(),
+        called: called(alike),
         length: alike[0].measures[0],
         width: alike[0].measures[1],
         trim: [trim, trim],

@@ -28,7 +28,15 @@ pub(crate) fn fixed(settled: &Settled) -> Vec<Line> {
         is: tape.show_exact(held.value),
         why: format!("held by {}", why(held.entry)),
     });
-    standing.readings.iter().map(reading).chain(home(settled)).chain(cut(settled)).chain(held).collect()
+    standing
+        .readings
+        .iter()
+        .map(reading)
+        .chain(home(settled))
+        .chain(back(settled))
+        .chain(cut(settled))
+        .chain(held)
+        .collect()
 }
 
 /// The boards at home by the entry they came with.
@@ -56,12 +64,27 @@ fn home(settled: &Settled) -> Vec<Line> {
                 boards.len(),
                 tape.show_exact(board.label)
             ),
-            was: "whole".into(),
-            is: if begun.is_empty() { "whole".into() } else { begun.join(", ") },
+            was: if board.left_over { "cut wrong".into() } else { "whole".into() },
+            is: match (begun.is_empty(), board.left_over) {
+                (true, true) => "left over".into(),
+                (true, false) => "whole".into(),
+                (false, _) => begun.join(", "),
+            },
             why: format!("entry {entry}"),
         }
     };
     lots.into_iter().map(line).collect()
+}
+
+/// Whole boards that no part needs.
+fn back(settled: &Settled) -> impl Iterator<Item = Line> {
+    let line = |back: &stages::buy::TakeBack| Line {
+        what: take_back(back, settled),
+        was: "at home".into(),
+        is: "can go back".into(),
+        why: "no part needs them".into(),
+    };
+    settled.buying.take_back.iter().map(line).collect::<Vec<Line>>().into_iter()
 }
 
 /// What a board that was begun still gives.
@@ -75,7 +98,7 @@ fn cut(settled: &Settled) -> Vec<Line> {
     let objects = &settled.plan.standing.objects;
     let mut by_entry: BTreeMap<(u32, String), Vec<String>> = BTreeMap::new();
     for (&place, &at) in &settled.assigned.filled {
-        let closed = if objects[at].closed { ", its gap closed with a strip" } else { "" };
+        let closed = if objects[at].closed { ", its gap closed" } else { "" };
         let is = format!("{}{closed}", tape.show_exact(objects[at].length));
         by_entry.entry((objects[at].entry, is)).or_default().push(settled.build.parts[place].id.clone());
     }
@@ -104,4 +127,11 @@ pub(crate) fn changed(settled: &Settled) -> Vec<Line> {
         why: "the entries above".into(),
     };
     settled.changes.iter().map(line).collect()
+}
+
+/// What is taken back, with its money at the yard's price: `take back 2 × wall 1800 (30.24 NZD)`.
+pub fn take_back(back: &stages::buy::TakeBack, settled: &Settled) -> String {
+    let (name, currency) = (settled.plan.yard.label(back.stock).0, &settled.plan.yard.currency);
+    let paid = back.amount.map_or_else(|| "price not known".to_owned(), |amount| format!("{amount} {currency}"));
+    format!("take back {} × {name} {} ({paid})", back.count, settled.plan.tape.show_exact(back.label))
 }

@@ -1,6 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
-use crate::{cards, fixings, standing, whatif, words};
+use crate::{cards, fixings, sides, standing, whatif, words};
 use advise::Settled;
 use audit::Verdict;
 use measure::Length;
@@ -19,6 +19,7 @@ pub fn text(settled: &Settled, verdict: &Verdict) -> String {
     section("Day book", daybook(settled));
     section("Comes out", comes_out(settled));
     section(&format!("Ways ({})", words::size_names(settled)), ways(settled));
+    section("Ways to build it", side_by_side(settled));
     section("Parts", parts(settled));
     section("Fix", fix(settled));
     section("Cut", cuts(settled));
@@ -83,6 +84,23 @@ fn ways(settled: &Settled) -> Vec<String> {
     };
     lines.push(format!("     {cheapest}"));
     lines
+}
+
+/// The ways to build it, side by side.
+fn side_by_side(settled: &Settled) -> Vec<String> {
+    let lines = sides::lines(settled);
+    if lines.is_empty() {
+        return Vec::new();
+    }
+    let table = [vec![(String::new(), sides::heads(settled))], lines].concat();
+    let first = table.iter().map(|(what, _)| what.chars().count()).max().unwrap_or(0);
+    let width = |at: usize| table.iter().map(|(_, cells)| cells[at].chars().count()).max().unwrap_or(0);
+    let widths: Vec<usize> = (0..settled.sides.len()).map(width).collect();
+    let line = |(what, cells): &(String, Vec<String>)| {
+        let cells = cells.iter().zip(&widths).map(|(cell, &width)| format!("  {cell:>width$}"));
+        format!("{what:<first$}{}", cells.collect::<String>())
+    };
+    table.iter().map(line).chain(sides::notes(settled)).collect()
 }
 
 /// What a few millimetres do, traps and spacers.
@@ -191,6 +209,7 @@ fn buying(settled: &Settled) -> Vec<String> {
     lines.extend(materials(settled));
     lines.extend(words::from_shed(settled).into_iter().map(|line| format!("       {line}, from the shed")));
     lines.extend(words::to_pay(settled).into_iter().map(|(what, _, amount)| format!("{what}: {amount}")));
+    lines.extend(words::parted(settled));
     lines.extend(settled.buying.notes.iter().cloned());
     lines
 }

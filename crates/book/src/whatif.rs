@@ -27,8 +27,10 @@ pub(crate) fn give(settled: &Settled, give: &Give) -> Option<String> {
             0 => "comfortable".to_owned(),
             tight => format!("possible, if measured: {tight} tight"),
         };
+        // What is searched for a few millimetres is short; a plan that is not proven may be dearer than need be.
+        let proven = if there.price.proven { "" } else { ", not proven the least there" };
         format!(
-            "give {by} ({} is {word} than {}), keep {saved}, {comfort}",
+            "give {by} ({} is {word} than {}), keep {saved}, {comfort}{proven}",
             show(settled, place),
             show(settled, stands)
         )

@@ -9,7 +9,7 @@ use model::stock::From;
 use model::why::{Of, Value};
 use packing::Status;
 use stages::buy::{Line, MaterialKind, MaterialLine, Packs};
-use stages::cut::{BoardCut, Section};
+use stages::cut::{BoardCut, Breaks, Section, Stretch};
 use std::collections::BTreeMap;
 
 /// The members of a row: `11 × 145`, `4 × 90 + 3 × 45` for a pattern, or `5 lower edges` of boards that lap.
@@ -257,19 +257,53 @@ pub fn proven(settled: &Settled) -> String {
     }
 }
 
+/// Things by their ascending numbers, those that follow one another as a range: `board 3`, `boards 1–2`, `sheets 1, 3–5`.
+pub(crate) fn numbered(what: &str, numbers: &[u32]) -> String {
+    let rows = numbers.chunk_by(|one, next| one + 1 == *next);
+    let told = rows.map(|row| match row {
+        [first, .., last] => format!("{first}–{last}"),
+        _ => row[0].to_string(),
+    });
+    let several = if numbers.len() == 1 { "" } else { "s" };
+    format!("{what}{several} {}", told.collect::<Vec<String>>().join(", "))
+}
+
+/// Lengths that follow one another, equal ones together: `2 × 1510 + 1 × 480`.
+fn grouped(settled: &Settled, lengths: &[Length]) -> String {
+    let tape = settled.plan.tape;
+    let groups = lengths.chunk_by(|one, next| one == next);
+    groups.map(|alike| format!("{} × {}", alike.len(), tape.show(alike[0]))).collect::<Vec<String>>().join(" + ")
+}
+
+/// Where a clear stretch lies on its board, from the marked end: `0 to 900`.
+pub(crate) fn span(settled: &Settled, [from, to]: [Length; 2]) -> String {
+    let tape = settled.plan.tape;
+    format!("{} to {}", tape.show_exact(from), tape.show_exact(to))
+}
+
+/// The clear stretches of a board with parts, each with its number: `stretch 1, clear from 0 to 900: 2 × 400; 87 left, breaks …`.
+pub(crate) fn stretches(settled: &Settled, cut: &BoardCut) -> Vec<String> {
+    let with_parts = (1..).zip(&cut.stretches).filter(|(_, stretch)| !stretch.parts.is_empty());
+    let told = |(number, stretch): (u32, &Stretch)| {
+        let clear = span(settled, [stretch.clear.from, stretch.clear.to]);
+        let groups = grouped(settled, &cut.lengths[stretch.parts.clone()]);
+        let breaks = stretch.breaks(&cut.lengths).map_or_else(String::new, |breaks| breaks_at(settled, breaks));
+        let left = settled.plan.tape.show_exact(stretch.slack);
+        format!(
+            "stretch {number}, clear from {clear}: {groups}; {left} left, {breaks}, {}",
+            comfort(stretch.comfortable)
+        )
+    };
+    with_parts.map(told).collect()
+}
+
 /// One way of cutting a board: `3600: 2 × 1510 + 1 × 480; 84 left, breaks at kerf 45, comfortable`.
 pub fn pattern(settled: &Settled, cut: &BoardCut) -> String {
-    let tape = settled.plan.tape;
-    let mut groups: Vec<(Length, usize)> = Vec::new();
-    for &length in &cut.lengths {
-        match groups.last_mut() {
-            Some((last, count)) if *last == length => *count += 1,
-            _ => groups.push((length, 1)),
-        }
+    let stock = settled.plan.tape.show(cut.stock_length);
+    if cut.stretches.is_empty() {
+        return format!("{stock}: {}; {}", grouped(settled, &cut.lengths), left(settled, cut));
     }
-    let groups: Vec<String> =
-        groups.iter().map(|(length, count)| format!("{count} × {}", tape.show(*length))).collect();
-    format!("{}: {}; {}", tape.show(cut.stock_length), groups.join(" + "), left(settled, cut))
+    format!("{stock}: {}", stretches(settled, cut).join(" | "))
 }
 
 /// What a single board or an offcut is called, in brackets behind its length; empty for a length on sale.
@@ -289,16 +323,21 @@ pub fn left(settled: &Settled, cut: &BoardCut) -> String {
 
 /// Where a way of cutting breaks: `breaks at kerf 45, comfortable`.
 pub fn holds(settled: &Settled, cut: &BoardCut) -> String {
-    let comfort = if cut.comfortable { "comfortable" } else { "possible, if measured" };
-    format!("{}, {comfort}", breaks(settled, cut))
+    format!("{}, {}", breaks(settled, cut), comfort(cut.comfortable))
+}
+
+/// Whether a way of cutting keeps its reserve, in words.
+fn comfort(comfortable: bool) -> &'static str {
+    if comfortable { "comfortable" } else { "possible, if measured" }
 }
 
 /// Only that: `breaks at kerf 45`.
 pub(crate) fn breaks(settled: &Settled, cut: &BoardCut) -> String {
-    let cuts = u32::try_from(cut.lengths.len().saturating_sub(1)).unwrap_or(u32::MAX);
-    let sum: Length = cut.lengths.iter().copied().sum();
-    let room = Share::new(cut.stock_length - settled.plan.shed.trim - sum, cuts);
-    match room {
+    breaks_at(settled, cut.breaks(settled.plan.shed.trim))
+}
+
+fn breaks_at(settled: &Settled, breaks: Breaks) -> String {
+    match Share::new(breaks.room, u32::try_from(breaks.kerfs).unwrap_or(u32::MAX)) {
         Some(room) => format!("breaks at kerf {}", settled.plan.tape.show_gap(room)),
         None => "no kerf inside".into(),
     }
@@ -363,6 +402,9 @@ pub fn material(settled: &Settled, line: &MaterialLine) -> String {
         MaterialKind::Roll => {
             format!("metre of {label} ({})", value(settled, Value { of: Of::Length, value: line.used }))
         }
+        MaterialKind::Fitting => {
+            format!("{label}: {} ({} used)", sizes(&|holds| holds.to_string()), line.used)
+        }
         MaterialKind::Extra => label.clone(),
     }
 }
@@ -414,8 +456,27 @@ pub fn to_pay(settled: &Settled) -> Vec<(&'static str, &'static str, String)> {
         };
         lines.push(("all together weighs", "load.mass", format!("{}{missing}", mass.show(tape.unit()))));
     }
+    if let Some(home) = &settled.buying.home {
+        let cuts = if home.cuts == 1 { "one cut".to_owned() } else { format!("{} cuts", home.cuts) };
+        lines.push(("cuts by the yard, to fit the car", "home.fee", format!("{cuts}, {}", sum(home.fee))));
+    }
     lines.extend(load.trips.map(|trips| ("trips of the car", "load.trips", trips.to_string())));
     lines
+}
+
+/// What the yard cuts so that it goes into the car: where, on which boards.
+pub fn parted(settled: &Settled) -> Vec<String> {
+    let tape = settled.plan.tape;
+    let line = |one: &stages::buy::Parted| {
+        let (name, label) = settled.plan.yard.label(one.stock);
+        let name = if label.is_empty() { name } else { label };
+        let whole = tape.show(one.stock_length);
+        let pieces: Vec<String> = one.pieces.iter().map(|&piece| tape.show(piece)).collect();
+        let spare = tape.show(one.left);
+        format!("the yard parts {} × {name} × {whole} into {}; {spare} to spare", one.count, pieces.join(" + "))
+    };
+    let parted = settled.buying.home.iter().flat_map(|home| &home.parted);
+    parted.filter(|one| !one.pieces.is_empty()).map(line).collect()
 }
 
 /// How many lines a total leaves out.

@@ -8,7 +8,7 @@ mod note;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
-use scantling::{Done, Effort, Refused, Standing, Verdict};
+use scantling::{Aim, Done, Effort, Refused, Standing, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -31,14 +31,29 @@ enum Command {
     Fit {
         /// The plan, such as builds/kitchen-trough/kitchen-trough.plan.toml
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// Print the whole record as JSON instead
         #[arg(long)]
         json: bool,
+        /// The largest that comes out of the shed, with no board or sheet bought
+        #[arg(long, value_name = "WHAT", value_parser = ["shed"], conflicts_with = "within")]
+        use_up: Option<String>,
+        /// The largest that can be paid with so much
+        #[arg(long, value_name = "MONEY")]
+        within: Option<String>,
+        /// The size that is to be the largest, such as trough.length; otherwise the first
+        #[arg(long, value_name = "NAME")]
+        size: Option<String>,
     },
     /// Write the page of a plan: one HTML file with everything in it
     Page {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The file to write
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
@@ -47,6 +62,9 @@ enum Command {
     Model {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The file to write
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
@@ -55,6 +73,9 @@ enum Command {
     Drawings {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The folder to write them into; it is made if it is not there
         #[arg(short, long, value_name = "FOLDER")]
         output: PathBuf,
@@ -63,6 +84,9 @@ enum Command {
     Lists {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The folder to write them into; it is made if it is not there
         #[arg(short, long, value_name = "FOLDER")]
         output: PathBuf,
@@ -71,6 +95,9 @@ enum Command {
     Why {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// The number's name, such as trough.length; without one, all names are listed
         quantity: Option<String>,
     },
@@ -78,6 +105,9 @@ enum Command {
     Keep {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// Keep it once more: it is really built again, from what is bought anew
         #[arg(long)]
         again: bool,
@@ -89,6 +119,9 @@ enum Command {
     Audit {
         /// The plan
         plan: PathBuf,
+        /// Build it another way that the plan states, such as `as-written`
+        #[arg(long, value_name = "NAME")]
+        way: Option<String>,
         /// A record written by `fit --json`; otherwise a new one is made
         #[arg(long, value_name = "FILE")]
         record: Option<PathBuf>,
@@ -131,22 +164,33 @@ fn main() -> ExitCode {
 
 fn run(command: &Command) -> Ended {
     match command {
-        Command::Fit { plan, json } => {
-            with_plan(plan, |done| print(&if *json { done.record.clone() } else { done.text() }))
+        Command::Fit { plan, way, json, use_up: Some(_), size, .. } => {
+            largest((plan, way), Aim::Shed, size.as_deref(), *json)
         }
-        Command::Page { plan, output } => with_plan(plan, |done| write(plan, output, done, done.page().as_bytes())),
-        Command::Drawings { plan, output } => with_plan(plan, |done| drawings(output, done)),
-        Command::Lists { plan, output } => with_plan(plan, |done| lists(output, done)),
-        Command::Model { plan, output } => with_plan(plan, |done| write(plan, output, done, &done.model())),
-        Command::Why { plan, quantity } => with_plan(plan, |done| match quantity {
+        Command::Fit { plan, way, json, within: Some(sum), size, .. } => match Aim::within(sum) {
+            Some(aim) => largest((plan, way), aim, size.as_deref(), *json),
+            None => Ended::Badly(format!("error: `{sum}` is no sum of money such as `120` or `120.50`\n"), 2),
+        },
+        Command::Fit { plan, way, json, .. } => {
+            with_plan((plan, way), |done| print(&if *json { done.record.clone() } else { done.text() }))
+        }
+        Command::Page { plan, way, output } => {
+            with_plan((plan, way), |done| write(plan, output, done, done.page().as_bytes()))
+        }
+        Command::Drawings { plan, way, output } => with_plan((plan, way), |done| drawings(output, done)),
+        Command::Lists { plan, way, output } => with_plan((plan, way), |done| lists(output, done)),
+        Command::Model { plan, way, output } => with_plan((plan, way), |done| write(plan, output, done, &done.model())),
+        Command::Why { plan, way, quantity } => with_plan((plan, way), |done| match quantity {
             Some(quantity) => match done.why(quantity) {
                 Ok(why) => print(&why),
                 Err(message) => Ended::Badly(message, 2),
             },
             None => print(&names(done)),
         }),
-        Command::Keep { plan, again, dry_run } => with_plan(plan, |done| keep_rests(plan, done, *again, *dry_run)),
-        Command::Audit { plan, record, json } => audit(plan, record.as_deref(), *json),
+        Command::Keep { plan, way, again, dry_run } => {
+            with_plan((plan, way), |done| keep_rests(plan, done, *again, *dry_run))
+        }
+        Command::Audit { plan, way, record, json } => audit((plan, way), record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
@@ -239,13 +283,38 @@ fn reads_back(plan: &Path, shed: &str, text: &str) -> Result<(), String> {
 /// What the plan does not know of the shed.
 const NOT_KEPT: &str = "not written: spares of units that did not break, and what was spilt or cut wrong\n";
 
-/// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.
-fn with_plan(plan: &Path, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
+/// The largest piece out of the shed or within a sum: what changes, then the plan with it.
+fn largest((plan, way): Build<'_>, aim: Aim, size: Option<&str>, json: bool) -> Ended {
     let (folder, name) = match Folder::of(plan) {
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
-    match scantling::run(&name, &folder, &Effort::default(), &|| false) {
+    let of = (name.as_str(), way.as_deref());
+    match scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| false) {
+        Ok(Ok(found)) => {
+            let told = found.told.join("\n") + "\n";
+            let done = &found.done;
+            let ended = print(&if json { done.record.clone() } else { format!("{told}\n{}", done.text()) });
+            match ended {
+                Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
+                ended => ended,
+            }
+        }
+        Ok(Err(told)) => Ended::Badly(format!("error: {}\n", told.join("\nnote: ")), 4),
+        Err(refused) => Ended::Badly(scantling::refused(&refused, colour()), code(&refused)),
+    }
+}
+
+/// A plan, and which of its ways is built, if that is said.
+type Build<'a> = (&'a PathBuf, &'a Option<String>);
+
+/// Runs a plan and goes on with it; a plan that the referee does not pass is shown all the same and ends with code 5.
+fn with_plan((plan, way): Build<'_>, go_on: impl FnOnce(&Done) -> Ended) -> Ended {
+    let (folder, name) = match Folder::of(plan) {
+        Ok(found) => found,
+        Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
+    };
+    match scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| false) {
         Ok(done) => match goes_by(&done.settled.plan.standing, go_on(&done)) {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,
@@ -276,14 +345,14 @@ fn code(refused: &Refused) -> u8 {
     match refused {
         Refused::Problems { .. } => 3,
         Refused::Clash { .. } => 4,
-        Refused::Unfinished { .. } => 6,
+        Refused::Unfinished { .. } | Refused::Cancelled => 6,
     }
 }
 
 /// Judges a plan, or a record that was kept: for that the plan is only read, so that the record can be judged even if the plan
 /// no longer comes out.
-fn audit(plan: &Path, record: Option<&Path>, json: bool) -> Ended {
-    let Some(record) = record else { return with_plan(plan, |done| judged(&done.verdict, json)) };
+fn audit((plan, way): Build<'_>, record: Option<&Path>, json: bool) -> Ended {
+    let Some(record) = record else { return with_plan((plan, way), |done| judged(&done.verdict, json)) };
     let (folder, name) = match Folder::of(plan) {
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),

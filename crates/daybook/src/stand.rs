@@ -48,6 +48,9 @@ fn share(total: i128, over: u32) -> Length {
     Length::nm(((2 * total + over).div_euclid(2 * over)) as i64)
 }
 
+/// What a single board is called, and its bad stretches.
+type Single = Option<(String, Vec<[Length; 2]>)>;
+
 struct Stand<'p> {
     plan: &'p mut Plan,
     digest: &'p str,
@@ -86,7 +89,7 @@ impl Stand<'_> {
             }
             What::Took { entry: of, way, parts, length, holds } => {
                 self.hold(number, holds);
-                self.take(*of, *way, parts, *length)
+                self.take(number, *of, *way, parts, *length)
             }
             // It counts by what no longer counts.
             What::Undo { .. } => Ok(()),
@@ -117,9 +120,34 @@ impl Stand<'_> {
         }
         let sold = self.plan.yard.boards[stock.place].lengths.iter().find(|sold| sold.length == length);
         let price = sold.and_then(|sold| sold.price);
-        let one = HomeBoard { stock, label: length, length, left: length, cut: 0, price, entry };
-        self.plan.standing.home.extend(std::iter::repeat_n(one, count as usize));
+        let one = HomeBoard {
+            stock,
+            label: length,
+            length,
+            left: length,
+            cut: 0,
+            left_over: false,
+            price,
+            single: None,
+            entry,
+        };
+        for _ in 0..count {
+            let (single, price) = self.single(stock, length).unwrap_or((None, price));
+            self.plan.standing.home.push(HomeBoard { single, price, ..one.clone() });
+        }
         Ok(())
+    }
+
+    /// The first single board with bad stretches of this length that is not at home yet, with its price; `None` where the yard sells
+    /// the length in numbers, or has no more such boards.
+    fn single(&self, stock: StockRef, length: Length) -> Option<(Single, Option<Money>)> {
+        let all = || self.plan.yard.boards[stock.place].lengths.iter().filter(|sold| sold.length == length);
+        let came: Vec<&String> =
+            self.plan.standing.home_of(stock).flat_map(|home| &home.single).map(|one| &one.0).collect();
+        let mut singles = all().filter(|sold| sold.from == From::Yard && !sold.bad.is_empty());
+        let next = singles.find(|sold| sold.name.as_ref().is_some_and(|name| !came.contains(&name)));
+        let next = next.filter(|_| !all().any(BoardLength::is_on_sale))?;
+        Some((Some((next.name.clone()?, next.bad.clone())), next.price))
     }
 
     /// Holds a reading against what it takes the place of: one that is less than half or more than twice of it is a slip.
@@ -190,7 +218,9 @@ impl Stand<'_> {
         let stock = StockRef { kind: StockKind::Board, place: self.board(board)? };
         let shown = self.plan.tape.show_with_unit(label);
         for &is in reads {
-            let not_measured = |home: &HomeBoard| home.stock == stock && home.label == label && home.length == label;
+            let not_measured = |home: &HomeBoard| {
+                home.stock == stock && home.label == label && home.length == label && !home.left_over
+            };
             let place = self.plan.standing.home.iter().position(not_measured);
             let at = place.ok_or_else(|| format!("no more {shown} of `{board}` are at home that were not measured"))?;
             self.read(entry, format!("the length of one {shown} of {board}"), label, is)?;
@@ -214,29 +244,58 @@ impl Stand<'_> {
             return Err(format!("`{}` was cut before", slot.escape_debug()));
         }
         let (slot, older, from) = (slot.to_owned(), by.plan != self.digest, from.map(|from| from as usize));
-        objects.push(Object { entry: by.number, slot, from, length, wrong, closed: false, older });
+        objects.push(Object { entry: by.number, slot, from, length, wrong, closed: false, older, left_over: None });
         self.cuts.extend(from.map(|from| (by.number, from, length)));
         Ok(())
     }
 
-    fn take(&mut self, of: u32, way: Out, parts: &[String], length: Option<Length>) -> Result<(), String> {
+    fn take(&mut self, by: u32, of: u32, way: Out, parts: &[String], length: Option<Length>) -> Result<(), String> {
         let objects = &mut self.plan.standing.objects;
         match (way, parts, length) {
-            (Out::Elsewhere | Out::Strip, [slot], length) => {
+            (Out::Elsewhere | Out::Strip | Out::Pack, [slot], length) => {
                 let object = objects.iter_mut().find(|object| object.entry == of && object.wrong);
                 let object = object.ok_or_else(|| format!("entry {of} has cut nothing wrong"))?;
                 object.slot.clone_from(slot);
                 object.length = length.map_or(object.length, |length| length.min(object.length));
-                object.closed = way == Out::Strip;
+                object.closed = way != Out::Elsewhere;
             }
             (Out::Follow, slots, Some(length)) => {
                 for object in objects.iter_mut().filter(|object| slots.contains(&object.slot)) {
                     object.length = length.min(object.length);
                 }
             }
+            (Out::AtHome | Out::Buy, [_], None) => self.leave_over(by, of)?,
             (_, [], None) => {}
             _ => return Err("it does not say the parts that such a way out changes".into()),
         }
+        Ok(())
+    }
+
+    /// What was cut wrong comes home as a board of its own.
+    fn leave_over(&mut self, by: u32, of: u32) -> Result<(), String> {
+        let standing = &mut self.plan.standing;
+        if standing.home.len() >= MOST_AT_HOME {
+            return Err(format!("no more than {MOST_AT_HOME} boards are told apart"));
+        }
+        let is = |object: &&mut Object| object.entry == of && object.wrong && object.left_over.is_none();
+        let object = standing.objects.iter_mut().find(is);
+        let object = object.ok_or_else(|| format!("entry {of} has cut nothing wrong that could be left over"))?;
+        let came = object.from.and_then(|from| standing.home.get(from.checked_sub(1)?));
+        let stock = came.ok_or_else(|| format!("what entry {of} cut came off no board at home"))?.stock;
+        let length = object.length;
+        object.left_over = Some(standing.home.len() + 1);
+        let board = HomeBoard {
+            stock,
+            label: length,
+            length,
+            left: length,
+            cut: 0,
+            left_over: true,
+            price: None,
+            single: None,
+            entry: by,
+        };
+        standing.home.push(board);
         Ok(())
     }
 
@@ -246,10 +305,12 @@ impl Stand<'_> {
         let mut kinds: BTreeMap<StockRef, BTreeMap<Length, u32>> = BTreeMap::new();
         for board in &self.plan.standing.home {
             let lots = kinds.entry(board.stock).or_default();
-            if board.left > self.plan.shed.trim {
+            // Where the rest of a board with bad stretches lies is not known.
+            if board.left > self.plan.shed.trim && board.single.is_none() {
                 *lots.entry(board.left).or_default() += 1;
             }
         }
+        let home = &self.plan.standing.home;
         for (stock, lots) in kinds {
             let lengths = &mut self.plan.yard.boards[stock.place].lengths;
             let lot = |(length, count): (Length, u32)| BoardLength {
@@ -258,7 +319,9 @@ impl Stand<'_> {
             };
             // The shed's own offcuts are at home too.
             let offcuts = lengths.iter().filter(|sold| sold.from == From::Shed).cloned();
-            let lots: Vec<BoardLength> = lots.into_iter().map(lot).chain(offcuts).collect();
+            let whole = home.iter().filter(|board| board.stock == stock && board.single.is_some() && board.cut == 0);
+            let lots: Vec<BoardLength> =
+                lots.into_iter().map(lot).chain(whole.map(HomeBoard::whole)).chain(offcuts).collect();
             self.plan.standing.on_sale.insert(stock, std::mem::replace(lengths, lots));
         }
         Ok(())

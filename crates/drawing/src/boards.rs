@@ -12,6 +12,8 @@ use measure::{Length, Tape};
 pub struct BoardView {
     /// The board under its shop name.
     pub label: String,
+    /// The numbers that the cards at the saw call these boards by: `board 3`, `boards 1–2`; empty if they have none.
+    pub called: String,
     /// How long it is.
     pub stock: Length,
     /// What is taken off to square it, both ends together, kerfs included. Half of it is drawn at either end.
@@ -20,6 +22,10 @@ pub struct BoardView {
     pub kerf: Length,
     /// The parts in the order of cutting: what is written on them (`A1`, or `A1 A4` where several boards are cut so), and how long.
     pub parts: Vec<(String, Length)>,
+    /// Stretches that no part may contain, from the marked end; none of a sound board.
+    pub bad: Vec<[Length; 2]>,
+    /// The clear stretches between them; none of a sound board, whose parts follow one another from its squared end on.
+    pub stretches: Vec<StretchView>,
     /// How many boards are cut so.
     pub times: u32,
     /// What is left.
@@ -28,6 +34,15 @@ pub struct BoardView {
     pub tight: bool,
     /// What else is to be said, if anything.
     pub note: String,
+}
+
+/// A clear stretch of a board with bad ones.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct StretchView {
+    /// Where its first part begins, from the marked end of the board.
+    pub begins: Length,
+    /// How many of the board's parts lie in it, in their order.
+    pub parts: usize,
 }
 
 /// How high a board is drawn.
@@ -110,24 +125,36 @@ struct Lie<'a> {
 }
 
 impl Lie<'_> {
-    /// A reading from the squared end.
+    /// A reading from the squared end; on a board with bad stretches from the marked one, as those are told.
     fn x(&self, reading: Length) -> f64 {
-        1.0 + (reading.as_mm() + self.view.trim.as_mm() / 2.0) * self.factor
+        let zero = if self.view.stretches.is_empty() { self.squared_off() } else { 0.0 };
+        1.0 + zero + reading.as_mm() * self.factor
+    }
+
+    /// How wide what is squared off either end is drawn.
+    fn squared_off(&self) -> f64 {
+        self.view.trim.as_mm() / 2.0 * self.factor
     }
 
     fn end(&self) -> f64 {
         1.0 + self.view.stock.as_mm() * self.factor
     }
 
-    /// From where to where each part lies, by readings from the squared end: each begins a kerf after the one before.
+    /// From where to where each part lies, by readings: each begins a kerf after the one before, in a clear stretch the first where
+    /// that says.
     fn parts(&self) -> Vec<[Length; 2]> {
-        let mut start = Length::ZERO;
-        let place = |(_, length): &(String, Length)| {
-            let span = [start, start + *length];
-            start = span[1] + self.view.kerf;
-            span
-        };
-        self.view.parts.iter().map(place).collect()
+        let whole = [StretchView { begins: Length::ZERO, parts: self.view.parts.len() }];
+        let stretches = if self.view.stretches.is_empty() { &whole[..] } else { &self.view.stretches };
+        let mut lengths = self.view.parts.iter().map(|part| part.1);
+        let mut spans = Vec::with_capacity(self.view.parts.len());
+        for stretch in stretches {
+            let mut start = stretch.begins;
+            for length in lengths.by_ref().take(stretch.parts) {
+                spans.push([start, start + length]);
+                start = start + length + self.view.kerf;
+            }
+        }
+        spans
     }
 }
 
@@ -135,12 +162,14 @@ fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
     let lie = Lie { view, factor };
     let mut pen = Pen::new();
     let times = if view.times == 1 { String::new() } else { format!("{} × ", view.times) };
-    let heading = format!("{times}{}", view.label);
+    let heading = headed(&view.called, format!("{times}{}", view.label));
     let y = pen.lines(&wrap(&heading, LARGE, paper.width(), 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
     let spans = lie.parts();
     let last = spans.last().map_or(Length::ZERO, |span| span[1]);
     let left = format!("left {}", tape.show_exact(view.left));
-    let left_fits = lie.end() - lie.x(last + view.kerf) >= width(&left, SMALL) + 2.0;
+    // What clear stretches leave lies in several places.
+    let in_one_place = view.stretches.is_empty();
+    let left_fits = in_one_place && lie.end() - lie.x(last + view.kerf) >= width(&left, SMALL) + 2.0;
     let said = said(view, if left_fits { None } else { Some(&left) }, tape);
     let y = pen.lines(&wrap(&said, SMALL, paper.width(), 4), [0.0, y], SMALL) - SMALL;
 
@@ -176,10 +205,19 @@ fn block(view: &BoardView, factor: f64, tape: Tape, paper: Paper) -> Block {
     Block { pen, height, words }
 }
 
+/// A heading behind the numbers that boards or sheets are called by.
+pub(crate) fn headed(called: &str, heading: String) -> String {
+    if called.is_empty() { heading } else { format!("{called}: {heading}") }
+}
+
 /// The line below the heading: what the board is and how far it can be trusted.
 fn said(view: &BoardView, left: Option<&str>, tape: Tape) -> String {
     let mut said =
         format!("{} long, trim {}, kerf {}", exact(tape, view.stock), exact(tape, view.trim), exact(tape, view.kerf));
+    if !view.bad.is_empty() {
+        let bad = view.bad.iter().map(|[from, to]| format!("{} to {}", exact(tape, *from), exact(tape, *to)));
+        said.push_str(&format!("; all readings from its marked end; bad from {}", bad.collect::<Vec<_>>().join(", ")));
+    }
     let tight = view.tight.then_some("possible, if measured");
     for more in [left, tight, (!view.note.is_empty()).then_some(view.note.as_str())].into_iter().flatten() {
         said.push_str("; ");
@@ -199,11 +237,15 @@ fn draw_board(pen: &mut Pen, lie: &Lie<'_>, spans: &[[Length; 2]], top: f64, tap
         let [left, right] = span.map(|reading| lie.x(reading));
         parts.rectangle([left, top], [right - left, BOARD]);
     }
-    let squared = lie.x(Length::ZERO);
+    let squared = 1.0 + lie.squared_off();
     fine.stroke([squared, top], [squared, top + BOARD]);
-    let far = lie.end() - (squared - 1.0);
+    let far = lie.end() - lie.squared_off();
     for [from, to] in [[1.0, squared], [far, lie.end()]] {
         waste(&mut fine, [from, to], top);
+    }
+    for [from, to] in lie.view.bad.iter().map(|bad| bad.map(|at| lie.x(at))) {
+        waste(&mut fine, [from, to], top);
+        fine.stroke([from, top], [from, top + BOARD]).stroke([to, top], [to, top + BOARD]);
     }
     pen.draw(&outline, Line::FineOutline);
     let thin = spans.iter().map(|span| (span[1] - span[0]).as_mm() * lie.factor).fold(f64::INFINITY, f64::min);

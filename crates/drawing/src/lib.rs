@@ -50,7 +50,7 @@ mod groups;
 mod card;
 mod gltf;
 
-pub use boards::{BoardView, boards, boards_in_pages};
+pub use boards::{BoardView, StretchView, boards, boards_in_pages};
 pub use build_up::{build_up, build_up_in_pages};
 pub use card::{CardView, Setting, card};
 pub use details::{details, details_in_pages};

@@ -1,6 +1,6 @@
 //! Sheets as they are cut: strips ripped off first, panels crosscut from the strips.
 
-use crate::boards::{Block, in_pages, stack};
+use crate::boards::{Block, headed, in_pages, stack};
 use crate::lettering::{LARGE, SMALL, width, wrap};
 use crate::paper::{Paper, exact, figures};
 use crate::pen::{Hold, LEADING, Line, Path, Pen};
@@ -13,6 +13,8 @@ use measure::{Length, Tape};
 pub struct SheetView {
     /// The sheet under its shop name.
     pub label: String,
+    /// The numbers that the cards at the saw call these sheets by: `sheet 3`, `sheets 1–2`; empty if they have none.
+    pub called: String,
     /// Along the grain.
     pub length: Length,
     /// Across it.
@@ -90,7 +92,7 @@ fn blocks(views: &[SheetView], tape: Tape, paper: Paper) -> Vec<Block> {
 fn block(view: &SheetView, factor: f64, tape: Tape, paper: Paper) -> Block {
     let mut pen = Pen::new();
     let times = if view.times == 1 { String::new() } else { format!("{} × ", view.times) };
-    let heading = format!("{times}{}", view.label);
+    let heading = headed(&view.called, format!("{times}{}", view.label));
     let y = pen.lines(&wrap(&heading, LARGE, paper.width(), 2), [0.0, LARGE + 0.3], LARGE) - LARGE + SMALL - 0.6;
     let top = pen.lines(&wrap(&said(view, tape), SMALL, paper.width(), 4), [0.0, y], SMALL) - SMALL + 1.0;
     let mut outline = Path::default();

@@ -24,8 +24,14 @@ use crate::tally::comes_out;
 pub fn explain(problem: &Problem, limits: &Limits, cancel: &dyn Fn() -> bool) -> Result<Collision, Fault> {
     let system = System::new(problem, Ranking::AsWished)?;
     let mut work = Work::new(limits.steps, cancel);
-    let mut collision =
-        Collision { set: Vec::new(), limits: Vec::new(), relaxations: Vec::new(), minimal: true, steps: 0 };
+    let mut collision = Collision {
+        set: Vec::new(),
+        limits: Vec::new(),
+        relaxations: Vec::new(),
+        pairs: Vec::new(),
+        minimal: true,
+        steps: 0,
+    };
     match comes_out(&system, &mut work) {
         Ok(false) => {}
         other => {
@@ -43,6 +49,7 @@ pub fn explain(problem: &Problem, limits: &Limits, cancel: &dyn Fn() -> bool) ->
         collision.relaxations.extend(relaxed);
     }
     collision.relaxations.sort_by_key(|relaxed| (kind(relaxed.wish), relaxed.by, relaxed.wish));
+    collision.pairs = pairs(&system, &collision, limits, cancel);
     collision.steps = work.used + relaxing.used;
     Ok(collision)
 }
@@ -182,6 +189,68 @@ fn relax(system: &System, wish: WishRef, work: &mut Work, minimal: &mut bool) ->
         _ => widened(&reached, wish, asked)?,
     };
     Some(Relaxation { wish, from, to, by, closing: reached })
+}
+
+/// The sizes and gaps that some limits hang on.
+fn hang_on(problem: &Problem, limits: &[LimitRef]) -> Vec<WishRef> {
+    let mut wishes = Vec::new();
+    for limit in limits {
+        let value = match *limit {
+            LimitRef::Run(run) => {
+                wishes.push(WishRef::Gap(problem.runs[run].gap));
+                &problem.runs[run].face
+            }
+            LimitRef::Relation(relation) => &problem.relations[relation].value,
+        };
+        wishes.extend(value.terms.iter().map(|&(size, _)| WishRef::Size(size)));
+    }
+    wishes.sort_unstable();
+    wishes.dedup();
+    wishes
+}
+
+/// The least changes of two sizes or gaps, one of the set and one of the set or behind its limits, each less than any single change: they have a limit of steps of their own,
+/// and one that was not searched to the end is left out.
+fn pairs(system: &System, collision: &Collision, limits: &Limits, cancel: &dyn Fn() -> bool) -> Vec<Pair> {
+    let single = collision.relaxations.iter().filter(|single| kind(single.wish) == 0).map(|single| single.by).min();
+    let in_set = |wish: &WishRef| collision.set.contains(wish);
+    let mut lengths: Vec<WishRef> = collision.set.iter().copied().filter(|wish| kind(*wish) == 0).collect();
+    let behind = hang_on(system.problem, &collision.limits);
+    lengths.extend(behind.into_iter().filter(|wish| !in_set(wish)));
+    let mut work = Work::new(limits.steps, cancel);
+    let mut found: Vec<Pair> = Vec::new();
+    for (at, &first) in lengths.iter().enumerate() {
+        for &second in lengths[at + 1..].iter().filter(|second| in_set(&first) || in_set(second)) {
+            found.extend(pair(system, [first, second], &mut work));
+        }
+    }
+    found.retain(|pair| single.is_none_or(|single| pair.by < single));
+    found.sort_by_key(|pair| (pair.by, pair.changes.map(|(wish, _)| wish)));
+    found
+}
+
+/// The least change of two wishes together with which something comes out, if it takes both.
+fn pair(system: &System, wishes: [WishRef; 2], work: &mut Work) -> Option<Pair> {
+    let mut relaxed = system.clone();
+    let asked = wishes.map(|wish| asked_range(system, wish));
+    wishes.iter().for_each(|&wish| drop_wish(&mut relaxed, wish));
+    let terms = [0, 1].map(|at| Term { of: wishes[at], weight: 1, core: asked[at] });
+    relaxed.components.insert(0, Component::Wishes { terms: terms.to_vec(), unit: 1 });
+    let found = best(&relaxed, &relaxed.start, 1, work);
+    if work.stopped.is_some() {
+        return None;
+    }
+    let mut point = found.points.into_iter().next()?;
+    let by = i64::try_from(point.key.remove(0)).ok()?;
+    let reached = closing(&relaxed, &point, work);
+    let range = |at: usize| match wishes[at] {
+        WishRef::Gap(gap) => widened_gap(system, &reached, gap, asked[at]),
+        wish => widened(&reached, wish, asked[at]),
+    };
+    let ranges = [range(0)?, range(1)?];
+    let moved = |at: usize| (i128::from(ranges[at].0), i128::from(ranges[at].1)) != asked[at];
+    let changes = [(wishes[0], ranges[0]), (wishes[1], ranges[1])];
+    (moved(0) && moved(1)).then_some(Pair { changes, by, closing: reached })
 }
 
 fn asked_range(system: &System, wish: WishRef) -> (i128, i128) {

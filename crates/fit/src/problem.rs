@@ -276,6 +276,9 @@ pub struct Collision {
     pub limits: Vec<LimitRef>,
     /// Single changes that let everything come out, nearest first: sizes and gaps, then counts, then choices.
     pub relaxations: Vec<Relaxation>,
+    /// Changes of two sizes or gaps, one of the set and one of the set or behind its limits, that let everything come out and are together less than any single one, least
+    /// first. Only what was searched to the end.
+    pub pairs: Vec<Pair>,
     /// `false` if a step limit left a question open, so that the set may be larger, or a change further, than need be.
     pub minimal: bool,
     /// Steps taken.
@@ -316,6 +319,17 @@ pub struct Relaxation {
     /// The change, in the wish's own unit (a gap's is rounded up to a whole one); 1 for a choice.
     pub by: i64,
     /// The best closing under that change, its vector as wished.
+    pub closing: Closing,
+}
+
+/// The least change of two wishes together, all others kept, with which something comes out. Neither frees it alone at that.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pair {
+    /// Each wish with the new range that suffices.
+    pub changes: [(WishRef, (i64, i64)); 2],
+    /// Both changes together, in the wishes' own unit (a gap's is rounded up to a whole one).
+    pub by: i64,
+    /// The best closing under that change.
     pub closing: Closing,
 }
 

@@ -174,9 +174,14 @@ impl Part {
             let closing = rest?.with(relaxation.closing);
             Some(Relaxation { wish: wish(relaxation.wish), closing, ..relaxation })
         };
+        let pair = |pair: Pair| {
+            let closing = rest?.with(pair.closing);
+            Some(Pair { changes: pair.changes.map(|(of, range)| (wish(of), range)), closing, ..pair })
+        };
         Collision {
             set: collision.set.into_iter().map(wish).collect(),
             limits: collision.limits.into_iter().map(limit).collect(),
+            pairs: collision.pairs.into_iter().filter_map(pair).collect(),
             relaxations: collision.relaxations.into_iter().filter_map(relaxation).collect(),
             ..collision
         }

@@ -6,6 +6,7 @@
 //! part from its end and across it from its edge, wherever that leaves room for one. Where not all fit that are asked for,
 //! as many are laid as do.
 
+use crate::air;
 use crate::body::Body;
 use crate::plane::{Flat, Limit, Marks, Plane, Stretch, both, clip, middles, settle, sides, stretch_at, without};
 use crate::screw::{self, Room};
@@ -162,6 +163,18 @@ pub(crate) fn lay(ask: &Ask<'_>) -> Result<Laid, NoScrew> {
 
 /// How thick the held part and how deep the base is where they touch, measured in the middle of the face.
 fn room(ask: &Ask<'_>) -> Option<Room> {
+    if let Some(crossing) = ask.patch.crossing {
+        let [held, air, through] = [crossing.held[1], crossing.air[1], crossing.through]
+            .map(|length| from_mm(length).round_to(Length::nm(1000)));
+        let (base, end_grain) = (through - held - air, ask.patch.way == Way::OnEndGrain);
+        return (held > Length::ZERO && base > Length::ZERO).then_some(Room {
+            held,
+            base,
+            end_grain,
+            from_below: false,
+            air,
+        });
+    }
     let ring = &ask.patch.ring;
     let middle = times(ring.iter().copied().fold([0.0; 3], plus), 1.0 / ring.len() as f64);
     let (enter, _) = ask.held.shape.ray(middle, ask.patch.normal)?;
@@ -171,7 +184,13 @@ fn room(ask: &Ask<'_>) -> Option<Room> {
     let round = |length: Length| if exact { length } else { length.round_to(Length::nm(1000)) };
     let (held, base) = (round(from_mm(-enter)), round(from_mm(leave)));
     let (end_grain, from_below) = (ask.patch.way == Way::OnEndGrain, ask.patch.points_up());
-    (held > Length::ZERO && base > Length::ZERO).then_some(Room { held, base, end_grain, from_below })
+    (held > Length::ZERO && base > Length::ZERO).then_some(Room {
+        held,
+        base,
+        end_grain,
+        from_below,
+        air: Length::ZERO,
+    })
 }
 
 /// The face of a joint with all that limits it.
@@ -203,7 +222,11 @@ impl Face {
         let through = [-room.held.as_mm(), 0.0];
         let [held, base] = Keep::of(ask, moves);
         limits.extend(held.off(&plane, ask.held, patch.normal, through));
-        let into = [0.0, (length - room.held).as_mm()];
+        // Through air they enter the base behind it, and where the held part is thinnest they reach in furthest.
+        let into = match patch.crossing {
+            Some(crossing) => [crossing.air[0], length.as_mm() - crossing.held[0]],
+            None => [0.0, (length - room.held).as_mm()],
+        };
         limits.extend(base.off(&plane, ask.base, patch.normal, into));
         let head = (diameter * fasteners::COUNTERSINK_DIAMETERS).as_mm() / 2.0;
         let behind = ask.behind.iter().map(|other| covered(&plane, &other.ring, head)).collect();
@@ -243,7 +266,10 @@ impl Face {
     fn asked(&self, ask: &Ask<'_>) -> [u32; 2] {
         let long = self.ring_reach(0).map_or(0.0, |[from, to]| to - from);
         let rows = parts(long);
+        let along = ask.patch.way == Way::Alongside;
         match (ask.fixing.each, ask.patch.way) {
+            // A leaning part is held once across its width, so that it can move.
+            _ if ask.patch.crossing.is_some() => [1, if along { rows.max(2) } else { rows }],
             (Some(each), Way::Alongside) => [1, each.max(1)],
             (Some(each), _) => [each.max(1), 1],
             (None, Way::Alongside) => [1, rows.max(2)],
@@ -267,12 +293,16 @@ impl Face {
         reach(self.ring.iter().map(|corner| corner[axis]))
     }
 
-    /// The width of the held part, or of the face if it takes less than half of that.
+    /// The width of the held part, or of the face if it takes less than half of that; of a leaning part the face's lowest line.
     fn width(&self, ask: &Ask<'_>) -> Stretch {
         let [low, high] = ask.held.shape.reach(self.plane.v);
         let origin = dot(self.plane.solid([0.0; 2]), self.plane.v);
         let held = [low - origin, high - origin];
         let face = self.ring_reach(1).unwrap_or(held);
+        if ask.patch.crossing.is_some() {
+            let [_, _, up] = ask.held.part.at.frame.axes();
+            return [air::lowest(&self.plane, up, face); 2];
+        }
         let takes_half = 2.0 * (face[1] - face[0]) >= held[1] - held[0];
         if takes_half && ask.patch.way != Way::Alongside { held } else { face }
     }

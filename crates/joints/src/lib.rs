@@ -1,6 +1,6 @@
 //! Joints: the pieces say what is screwed to what, and here it is found where the parts touch and what holds them there.
 //!
-//! For each [`Fixing`] of a build: `touch` finds the faces on which a held part lies on its base; `screw` picks the
+//! For each [`Fixing`] of a build: `touch` finds the faces on which a held part lies on its base, `air` those behind which there is air; `screw` picks the
 //! length and the holes; `slot` lets wide boards move; `lay` puts the screws where ends and edges leave room; `apart` moves those of a second
 //! face along a post where they would meet those of the first. `tell` explains the numbers, by [`rules`].
 //!
@@ -9,6 +9,7 @@
 #![forbid(unsafe_code)]
 
 pub mod rules;
+mod air;
 mod body;
 mod touch;
 mod screw;

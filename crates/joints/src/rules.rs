@@ -6,9 +6,9 @@ use model::why::{Case, Mark, Rule};
 /// The least length of a screw.
 pub static LEAST: Rule = Rule {
     id: "screw-least",
-    words: "A screw holds if at least 1.5 times the thickness of the held part of it grips the base, and 12 mm more where it runs into end grain, where it counts for little",
-    formula: "least = held + ⌈held × grip / 10⌉ + more in end grain",
-    inputs: &["held", "grip in tenths of it", "more in end grain"],
+    words: "A screw holds if at least 1.5 times the thickness of the held part of it grips the base, and 12 mm more where it runs into end grain, where it counts for little; air that it crosses on its way comes on top",
+    formula: "least = held + ⌈held × grip / 10⌉ + more in end grain or through air",
+    inputs: &["held", "grip in tenths of it", "more in end grain or through air"],
     source: "total 2.5 to 3 times the held board; the longer of two habits is taken",
     mark: Mark::CommonPractice,
     compute: |x| match x {

@@ -21,6 +21,8 @@ pub(crate) struct Room {
     pub end_grain: bool,
     /// Whether the screw comes from below, into what lies on the part that its head is in.
     pub from_below: bool,
+    /// How much air it crosses between them.
+    pub air: Length,
 }
 
 impl Room {
@@ -31,7 +33,12 @@ impl Room {
             return (&rules::LEAST_FROM_BELOW, vec![nm(self.held), nm(self.base)]);
         }
         let more = if self.end_grain { fasteners::END_GRAIN_MORE } else { Length::ZERO };
-        (&rules::LEAST, vec![nm(self.held), fasteners::GRIP_TENTHS.into(), nm(more)])
+        (&rules::LEAST, vec![nm(self.held), fasteners::GRIP_TENTHS.into(), nm(more + self.air)])
+    }
+
+    /// What the screw crosses before it comes to the base.
+    pub fn before_base(&self) -> Length {
+        self.held + self.air
     }
 
     /// The least length that holds.
@@ -42,13 +49,13 @@ impl Room {
 
     /// The greatest length whose tip stays inside.
     fn most(&self) -> Option<Length> {
-        let given = [self.held, self.base, fasteners::TIP_SHORT].map(|length| length.nanometres().into());
+        let given = [self.before_base(), self.base, fasteners::TIP_SHORT].map(|length| length.nanometres().into());
         by(&rules::MOST, &given)
     }
 
     /// The least depth of a base for a screw of this length.
     fn base_for(&self, length: Length) -> Length {
-        length - self.held + fasteners::TIP_SHORT
+        length - self.before_base() + fasteners::TIP_SHORT
     }
 }
 

@@ -61,7 +61,7 @@ impl Moves {
     /// How the held part moves; `None` if it is no wide board that lies across its base.
     pub fn of(ask: &Ask<'_>) -> Option<Moves> {
         let patch = ask.patch;
-        if patch.way != Way::Across || ask.held.part.stock.kind != StockKind::Board {
+        if patch.crossing.is_some() || patch.way != Way::Across || ask.held.part.stock.kind != StockKind::Board {
             return None;
         }
         let across = upwards(unit(cross(patch.normal, ask.held.grain))?);

@@ -192,7 +192,7 @@ fn lengths(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
             let name = |end: &str| format!("joint.{held}-{base}{more}.{end}");
             out.extend(least(name("least"), held, base, &room));
             let inputs = vec![
-                length(format!("through {held}"), room.held),
+                length(through(held, &room), room.before_base()),
                 length(format!("depth of {base}"), room.base),
                 length("short of the far face", fasteners::TIP_SHORT),
             ];
@@ -202,12 +202,18 @@ fn lengths(build: &Build, laid: &[Laid], out: &mut Vec<Quantity>) {
     }
 }
 
+fn through(held: &str, room: &Room) -> String {
+    if room.air > Length::ZERO { format!("through {held} and the air behind it") } else { format!("through {held}") }
+}
+
 fn least(name: String, held: &str, base: &str, room: &Room) -> Option<Quantity> {
     let (rule, given) = room.least_rule();
     let names = |number: usize| match number {
         0 => format!("through {held}"),
         _ if room.from_below => format!("depth of {base}"),
         1 => "grip in tenths of it".into(),
+        _ if room.air > Length::ZERO && room.end_grain => "air behind it, and more in end grain".into(),
+        _ if room.air > Length::ZERO => "air behind it".into(),
         _ => "more in end grain".into(),
     };
     let of = |number: usize| if number == 1 && !room.from_below { Of::Count } else { Of::Length };

@@ -1,5 +1,6 @@
 //! Where parts touch: the faces in which a held part lies on its base.
 
+use crate::air::{self, Crossing};
 use crate::body::{Body, by_role};
 use measure::Length;
 use model::build::{Build, Roles};
@@ -35,6 +36,8 @@ pub(crate) struct Patch {
     pub ring: Vec<Vector>,
     /// How they lie.
     pub way: Way,
+    /// What lies along the screws, if the held part stands off its base.
+    pub crossing: Option<Crossing>,
 }
 
 /// Two directions run alike if the cosine between them is more: half a right angle lies well below, and mitres never reach it.
@@ -81,9 +84,13 @@ pub(crate) fn patches(build: &Build, bodies: &[Option<Body<'_>>]) -> Vec<Patch> 
         let mut found: Vec<Patch> = Vec::new();
         near_pairs(&held, &base, bodies, |held, base| {
             let (Some(one), Some(other)) = (&bodies[held], &bodies[base]) else { return };
-            let Some((normal, ring)) = contact(one, other) else { return };
+            let met = match &fixing.air {
+                Some(air) => air::contact(one, other, air).map(|(normal, ring, at)| (normal, ring, Some(at))),
+                None => contact(one, other).map(|(normal, ring)| (normal, ring, None)),
+            };
+            let Some((normal, ring, crossing)) = met else { return };
             let way = way(one.grain, other.grain, normal);
-            found.push(Patch { fixing: number, held, base, normal, ring, way });
+            found.push(Patch { fixing: number, held, base, normal, ring, way, crossing });
         });
         drop_chance_ends(&mut found);
         found.sort_by_key(|patch| (patch.held, patch.base));

@@ -5,7 +5,7 @@ mod common;
 use common::{build, count, fixing, judge, mm, part, plan};
 use joints::{Joined, join};
 use measure::{Angle, Length, Unit};
-use model::build::{Fixing, Load};
+use model::build::{Air, Fixing, Load};
 use model::joint::NoScrew;
 use model::part::{Axis, Frame, Part, UNIT};
 use model::schema::StockKind;
@@ -210,6 +210,45 @@ fn a_turned_joint_is_the_same_joint_turned() {
         let way = [0, 1, 2].map(|at| (axes[1][at] * UNIT as f64).round() as i64);
         assert!((0..3).all(|axis| (joint.direction[axis] - way[axis]).abs() < 1000), "{:?} {way:?}", joint.direction);
     }
+}
+
+/// A board of 150 × 15 leans by 5° before a post of 45 with the upper arris of its back against it; its screw stands 50 up the back
+/// in a stretch from 50 to 75, 100 below that arris: it crosses 100 · tan 5° = 8.749 of air. least = 15 + 22.5 + 8.749 = 46.249; most is
+/// worked at the upper end of the stretch, 75 below the arris, where there is 6.562 of air: 15 + 6.562 + 45 / cos 5° - 5 = 61.734.
+/// In a wall of 19 it would be 35.6: too thin.
+#[test]
+fn a_screw_crosses_the_air_behind_a_board_that_leans() {
+    let frame = Frame { heading: Angle::ZERO, lean: Angle::degrees(-5.0).expect("an angle") };
+    let [_, cos, down] = frame.axes()[1];
+    let sin = -down;
+    let leaning = |deep: f64| {
+        let mut board = held([[0.0, 600.0], [0.0, 15.0], [0.0, 150.0]]);
+        board.at.frame = frame;
+        // From the upper back arris at z = 400 on the post down the back, and a thickness out.
+        board.at.corner = [0.0, -150.0 * sin - 15.0 * cos, 400.0 - 150.0 * cos + 15.0 * sin].map(mm);
+        let stretch = [50.0, 75.0].map(mm);
+        one(vec![board, base([[200.0, 245.0], [0.0, deep], [0.0, 900.0]])], |fixing| {
+            fixing.load = Load::Own;
+            fixing.air = Some(Air { lowest: stretch, others: stretch });
+        })
+    };
+    let joined = leaning(45.0);
+    let [joint] = &joined.joints.made[..] else { panic!("{:?}", joined.joints) };
+    assert_eq!(joint.length, mm(50.0));
+    let number = |end: &str| {
+        let found = joined.quantities.iter().find(|quantity| quantity.name.ends_with(end)).expect("a number");
+        found.value.value as f64 / 1e6
+    };
+    assert!((number(".least") - 46.249).abs() < 2e-3 && (number(".most") - 61.734).abs() < 2e-3);
+    let way = [0.0, cos, -sin];
+    assert!((0..3).all(|axis| (joint.direction[axis] as f64 / UNIT as f64 - way[axis]).abs() < 1e-9));
+    // Up from the lower edge on the outer face, and in the middle of the post on a mark of the tape.
+    let head = joint.heads[0].map(Length::as_mm);
+    let up = [head[1] + 150.0 * sin + 15.0 * cos, head[2] - 400.0 + 150.0 * cos - 15.0 * sin];
+    assert!((up[0] * sin + up[1] * cos - 50.0).abs() < 1e-5 && (up[0] * cos - up[1] * sin).abs() < 1e-5, "{head:?}");
+    assert!((head[0] - 222.5).abs() <= 0.5 + 1e-6);
+    let [unmade] = &leaning(19.0).joints.unmade[..] else { panic!("a screw in a wall of 19") };
+    assert!(matches!(unmade.why, NoScrew::TooThin { .. }), "{unmade:?}");
 }
 
 fn sorted(mut points: Vec<[Length; 3]>) -> Vec<[Length; 3]> {

@@ -136,6 +136,27 @@ pub struct Fixing {
     pub each: Option<u32>,
     /// What pulls at the held part.
     pub load: Load,
+    /// Where the screws cross air on their way, if the held parts stand off their base.
+    pub air: Option<Air>,
+}
+
+/// Where the screws stand in held parts that lean against their base with the upper arris of their back: one in each row, square
+/// to that back.
+///
+/// A stretch is measured up the back from the lower edge. The frame of a held part has its y out of the back and its z up it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Air {
+    /// The stretch in the parts of course 0.
+    pub lowest: [Length; 2],
+    /// The stretch in all others.
+    pub others: [Length; 2],
+}
+
+impl Air {
+    /// The stretch in the parts of a course.
+    pub fn stretch(&self, course: u32) -> [Length; 2] {
+        if course == 0 { self.lowest } else { self.others }
+    }
 }
 
 /// What pulls at a held part, as its piece knows it.
@@ -185,6 +206,13 @@ pub enum Needed {
         finish: StockRef,
         /// How much of it.
         volume: Volume,
+    },
+    /// So many brackets, hangers or bolts.
+    Fitted {
+        /// Which fitting of the yard.
+        fitting: StockRef,
+        /// How many.
+        count: u32,
     },
     /// Something that the plan itself names, with its price and mass.
     Extra {

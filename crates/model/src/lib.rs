@@ -11,6 +11,7 @@ pub mod schema;
 pub mod price;
 pub mod standing;
 pub mod stock;
+pub mod clear;
 pub mod plan;
 pub mod affine;
 pub mod outline;

@@ -28,8 +28,9 @@ pub struct Plan {
 impl Plan {
     /// The longest part that a stock gives: of a kind that is at home, the longest board that came; else the longest on sale.
     pub fn longest(&self, stock: StockRef) -> Option<Length> {
-        let home = self.standing.home_of(stock).map(|board| board.length).max();
-        home.map(|length| length - self.shed.trim).or_else(|| self.yard.longest(stock, self.shed.trim))
+        let (trim, kerf) = (self.shed.trim, self.shed.kerf);
+        let home = self.standing.home_of(stock).map(|board| board.gives(trim, kerf)).max();
+        home.or_else(|| self.yard.longest(stock, trim, kerf))
     }
 }
 

@@ -135,10 +135,12 @@ pub enum StockKind {
     Roll,
     /// What is brushed on and sold in tins: oil, paint, stain.
     Finish,
+    /// What holds parts and is bought as it is: brackets, hangers, bolts.
+    Fitting,
 }
 
 impl StockKind {
-    /// The word for one of it: `board`, `sheet`, `unit`, `screw`, `bag`, `roll`, `finish`.
+    /// The word for one of it: `board`, `sheet`, `unit`, `screw`, `bag`, `roll`, `finish`, `fitting`.
     pub fn word(self) -> &'static str {
         match self {
             StockKind::Board => "board",
@@ -148,6 +150,7 @@ impl StockKind {
             StockKind::Bag => "bag",
             StockKind::Roll => "roll",
             StockKind::Finish => "finish",
+            StockKind::Fitting => "fitting",
         }
     }
 }

@@ -47,10 +47,36 @@ pub struct HomeBoard {
     pub left: Length,
     /// How many parts were cut off it.
     pub cut: u32,
+    /// Whether it is what was cut wrong and is left over.
+    pub left_over: bool,
     /// What was paid for it, if the yard says.
     pub price: Option<Money>,
+    /// What it is called and its bad stretches, if it is a single board that has some.
+    pub single: Option<(String, Vec<[Length; 2]>)>,
     /// The entry by which it came.
     pub entry: u32,
+}
+
+impl HomeBoard {
+    /// The longest part that it gave when it came.
+    pub fn gives(&self, trim: Length, kerf: Length) -> Length {
+        self.whole().gives(trim, kerf)
+    }
+
+    /// It as a stock that costs nothing, before anything was cut off it.
+    pub fn whole(&self) -> BoardLength {
+        let (name, bad) = self.single.clone().map_or((None, Vec::new()), |(name, bad)| (Some(name), bad));
+        // What was marked past its true end is not there.
+        let inside = |[from, to]: [Length; 2]| (from < self.length).then(|| [from, to.min(self.length)]);
+        let bad = bad.into_iter().filter_map(inside).collect();
+        let free = Some(Money::hundredths(0));
+        BoardLength { name, bad, stock: Some(1), ..BoardLength::on_sale(self.length, free) }
+    }
+
+    /// Whether something was cut off it, or it is itself what is left over of something.
+    pub fn is_begun(&self) -> bool {
+        self.cut > 0 || self.left_over
+    }
 }
 
 /// Something that was cut.
@@ -70,6 +96,8 @@ pub struct Object {
     pub closed: bool,
     /// Whether its entry was written against another text of the plan.
     pub older: bool,
+    /// The number of the board at home that it is, if it is left over: then it fills no slot.
+    pub left_over: Option<usize>,
 }
 
 /// What a reading changed.
@@ -90,7 +118,7 @@ pub struct Reading {
 pub struct Assigned {
     /// The object of each slot that has one, by the places of part and object.
     pub filled: BTreeMap<usize, usize>,
-    /// Objects that no slot wants, by their places.
+    /// Objects that no slot wants and that are not left over as boards at home, by their places.
     pub offcuts: Vec<usize>,
 }
 
@@ -107,6 +135,12 @@ impl Standing {
         self.home.iter().any(|board| board.stock == stock)
     }
 
+    /// Whether all boards at home of a kind that are so long are whole: nothing was cut off one of them yet.
+    pub fn is_whole(&self, stock: StockRef, length: Length) -> bool {
+        let mut alike = self.home_of(stock).filter(|board| board.left == length && board.single.is_none()).peekable();
+        alike.peek().is_some() && alike.all(|board| !board.is_begun())
+    }
+
     /// The boards of a kind that are at home, in the order in which they came.
     pub fn home_of(&self, stock: StockRef) -> impl Iterator<Item = &HomeBoard> {
         self.home.iter().filter(move |board| board.stock == stock)
@@ -114,7 +148,7 @@ impl Standing {
 
     /// Gives each object a slot: first its own to each that takes it as long as it is, its gap closed; then its own to each that has
     /// its length within half a step of the tape; and, once
-    /// all own slots are given out, the first of the same stock and the same ends that wants its length.
+    /// all own slots are given out, the first of the same stock and the same ends that wants its length. What is left over fills none.
     pub fn assign(&self, parts: &[Part], step: Length) -> Assigned {
         let mut assigned = Assigned::default();
         if self.objects.is_empty() {
@@ -123,7 +157,7 @@ impl Standing {
         let own: BTreeMap<String, usize> = parts.iter().enumerate().map(|(at, part)| (part.key.slot(), at)).collect();
         let fits = |object: &Object, part: &Part| is_near(object.length, part.solid.length, step);
         let mut left = Vec::new();
-        let all = || self.objects.iter().enumerate();
+        let all = || self.objects.iter().enumerate().filter(|(_, object)| object.left_over.is_none());
         for (at, object) in all().filter(|(_, object)| object.closed).chain(all().filter(|(_, object)| !object.closed))
         {
             let slot = own.get(&object.slot).copied();
@@ -165,6 +199,8 @@ pub enum Out {
     Elsewhere,
     /// The object where it is, or in a slot that is not seen, and the gap closed with a strip.
     Strip,
+    /// The object in its slot, which is packed up.
+    Pack,
     /// The sizes move until the object is right.
     Follow,
     /// A board more.
@@ -179,15 +215,18 @@ pub enum Out {
     Measure,
     /// A thinner blade.
     Blade,
+    /// The boards go back to the yard.
+    TakeBack,
 }
 
 impl Out {
     /// All of them, in order.
-    pub const ALL: [Out; 11] = [
+    pub const ALL: [Out; 13] = [
         Out::CarryOn,
         Out::AtHome,
         Out::Elsewhere,
         Out::Strip,
+        Out::Pack,
         Out::Follow,
         Out::Buy,
         Out::Lengths,
@@ -195,6 +234,7 @@ impl Out {
         Out::Yard,
         Out::Measure,
         Out::Blade,
+        Out::TakeBack,
     ];
 
     /// The word for it.
@@ -204,6 +244,7 @@ impl Out {
             Out::AtHome => "at-home",
             Out::Elsewhere => "elsewhere",
             Out::Strip => "strip",
+            Out::Pack => "pack",
             Out::Follow => "follow",
             Out::Buy => "buy",
             Out::Lengths => "lengths",
@@ -211,6 +252,7 @@ impl Out {
             Out::Yard => "yard",
             Out::Measure => "measure",
             Out::Blade => "blade",
+            Out::TakeBack => "take-back",
         }
     }
 }
@@ -238,7 +280,7 @@ mod tests {
 
     fn object(index: u32, length: Length, closed: bool) -> Object {
         let slot = format!("bed.board.inner-back.0.{index}");
-        Object { entry: 1, slot, from: None, length, wrong: false, closed, older: false }
+        Object { entry: 1, slot, from: None, length, wrong: false, closed, older: false, left_over: None }
     }
 
     /// Half a millimetre off is still the same on a tape of whole millimetres; by hand.

@@ -30,6 +30,8 @@ pub struct Yard {
     pub rolls: Vec<Roll>,
     /// Oil, paint and the like by name.
     pub finishes: Vec<Finish>,
+    /// Brackets, hangers, bolts.
+    pub fittings: Vec<Fitting>,
 }
 
 /// What it costs to have it brought.
@@ -101,12 +103,6 @@ impl BoardLength {
     /// A length on sale that is sound and of which there is no end.
     pub fn on_sale(length: Length, price: Option<Money>) -> BoardLength {
         BoardLength { length, price, by: None, stock: None, name: None, bad: Vec::new(), from: From::Yard }
-    }
-
-    /// Whether parts can be planned on it: there is one, and it is sound from end to end. A board with bad stretches is not cut
-    /// round yet.
-    pub fn is_there(&self) -> bool {
-        self.stock != Some(0) && self.bad.is_empty()
     }
 }
 
@@ -272,6 +268,19 @@ pub struct Finish {
     pub place: Place,
 }
 
+/// What holds parts and is bought as it is, singly or in packs: brackets, hangers, bolts.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fitting {
+    /// Its name in the plan.
+    pub name: String,
+    /// Its name in the shop.
+    pub label: String,
+    /// One by itself, if it is sold so, and the packs.
+    pub packs: Vec<Pack>,
+    /// Where it stands in the yard file.
+    pub place: Place,
+}
+
 /// A density and where it comes from.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Material {
@@ -379,6 +388,10 @@ pub struct Rates {
     pub stop_minutes: u32,
     /// Measuring a board.
     pub measure_minutes: u32,
+    /// Driving a screw, with its holes.
+    pub screw_minutes: u32,
+    /// Laying a unit.
+    pub unit_minutes: u32,
     /// Closing a gap with a strip.
     pub strip_minutes: u32,
     /// A blade.
@@ -401,6 +414,8 @@ impl Default for Rates {
             cut_minutes: 2,
             stop_minutes: 5,
             measure_minutes: 1,
+            screw_minutes: 1,
+            unit_minutes: 3,
             strip_minutes: 10,
             blade: None,
             blade_minutes: 10,
@@ -443,6 +458,7 @@ impl Yard {
             StockKind::Bag => self.bags.iter().map(|bag| bag.name.as_str()).collect(),
             StockKind::Roll => self.rolls.iter().map(|roll| roll.name.as_str()).collect(),
             StockKind::Finish => self.finishes.iter().map(|finish| finish.name.as_str()).collect(),
+            StockKind::Fitting => self.fittings.iter().map(|fitting| fitting.name.as_str()).collect(),
         }
     }
 
@@ -456,23 +472,22 @@ impl Yard {
             StockKind::Bag => (&self.bags[stock.place].name, &self.bags[stock.place].label),
             StockKind::Roll => (&self.rolls[stock.place].name, &self.rolls[stock.place].label),
             StockKind::Finish => (&self.finishes[stock.place].name, &self.finishes[stock.place].label),
+            StockKind::Fitting => (&self.fittings[stock.place].name, &self.fittings[stock.place].label),
         }
     }
 
-    /// The longest part that a stock gives once `trim` is off the longest that is on sale; `None` if nothing is on sale.
-    pub fn longest(&self, stock: StockRef, trim: Length) -> Option<Length> {
+    /// The longest part that a stock gives once `trim` is off the longest that is on sale, on a board with bad stretches also a
+    /// `kerf` at each bad end; `None` if nothing is on sale.
+    pub fn longest(&self, stock: StockRef, trim: Length, kerf: Length) -> Option<Length> {
         let longest = match stock.kind {
-            StockKind::Board => {
-                let there = self.boards[stock.place].lengths.iter().filter(|length| length.is_there());
-                there.map(|length| length.length).max()
-            }
+            StockKind::Board => return self.boards[stock.place].there().map(|length| length.gives(trim, kerf)).max(),
             StockKind::Sheet => {
                 let there = self.sheets[stock.place].sizes.iter().filter(|size| size.stock != Some(0));
                 there.map(|size| size.length).max()
             }
             StockKind::Unit => Some(self.units[stock.place].length + trim),
             // Nothing is cut from these.
-            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => None,
+            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish | StockKind::Fitting => None,
         };
         longest.map(|length| length - trim)
     }
@@ -483,7 +498,7 @@ impl Yard {
             StockKind::Board => self.boards[stock.place].density.as_ref(),
             StockKind::Sheet => self.sheets[stock.place].density.as_ref(),
             StockKind::Unit => self.units[stock.place].density.as_ref(),
-            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => None,
+            StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish | StockKind::Fitting => None,
         }
     }
 }

@@ -52,6 +52,8 @@ pub(crate) struct Board {
     pub cost: i64,
     /// Pieces there are, if fewer than the parts of the job.
     pub supply: Option<u32>,
+    /// Whether it is better left whole.
+    pub whole: bool,
 }
 
 /// Parts of each distinct length cut from one board.
@@ -114,6 +116,11 @@ impl Shop {
     /// Parts in all.
     pub fn parts(&self) -> u64 {
         self.demand.iter().map(|&d| u64::from(d)).sum()
+    }
+
+    /// True if some boards are better left whole.
+    pub fn has_whole(&self) -> bool {
+        self.boards.iter().any(|board| board.whole)
     }
 
     /// Pieces there are of each board; `u32::MAX` where there is no end of them.
@@ -210,6 +217,9 @@ fn check_saw(job: &Job) -> Result<(), Problem> {
     in_range("reserve per cut", job.reserve.per_cut, 0, LARGEST_RESERVE)?;
     in_range("reserve per board", job.reserve.per_board, 0, LARGEST_RESERVE)?;
     in_range("shortest offcut worth keeping", job.worth_keeping, 0, i64::MAX)?;
+    if let Some(&stock) = job.whole.iter().find(|&&stock| stock >= job.stocks.len()) {
+        return Err(Problem::Nonsense { what: "stock to be left whole", value: stock as i64 });
+    }
     if !(job.ends.is_empty() || job.ends.len() == job.items.len()) {
         return Err(Problem::Nonsense { what: "number of slanted ends", value: job.ends.len() as i64 });
     }
@@ -278,6 +288,7 @@ fn usable_boards(job: &Job, shortest: i64, parts: u64) -> Vec<Board> {
             capacity: s.length - job.trim + job.kerf,
             cost: s.cost,
             supply: s.supply.filter(|&n| u64::from(n) < parts),
+            whole: job.whole.contains(&original),
         })
         .collect();
     boards.sort_by_key(|b| (std::cmp::Reverse(b.capacity), b.cost, b.original));

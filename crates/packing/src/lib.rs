@@ -16,7 +16,7 @@
 //!
 //! 1. least cost;
 //! 2. fewest *tight* boards: those that fit with less than the wished [`Reserve`];
-//! 3. fewest boards;
+//! 3. fewest boards that are better left whole ([`Job::whole`]), then fewest boards;
 //! 4. fewest distinct patterns (board type and number of each length), then fewest settings: the distinct lengths of a pattern, summed
 //!    over the distinct patterns, since a stop is set once for each;
 //! 5. the largest least reserve: the smallest of `slack - wished reserve` over the boards, as large as it can be;
@@ -95,6 +95,9 @@ pub struct Job {
     /// item is from long point to long point. Parts may be turned over and round, and neighbours whose ends have the same overhang share
     /// one cut: see [`nested`]. Overhangs that are together longer than their part are taken as square ends.
     pub ends: Vec<[i64; 2]>,
+    /// Stocks that are better left whole, by their places in [`Job::stocks`]: of plans of equal cost and equally few tight boards, one that
+    /// begins fewer of them is better. Empty if that is all the same.
+    pub whole: Vec<usize>,
 }
 
 /// A stretch that no part may contain: a knot, a split. Measured from the end that is squared, before it is: the trim is taken off there.
@@ -522,6 +525,7 @@ fn plan(
     let cuts = budget.capped(share, |budget| ties::improve(shop, relaxation, ladder, cuts, budget));
     let share = budget.left().min(most);
     let cuts = budget.capped(share, |budget| polish::polish(shop, cuts, budget));
+    let cuts = polish::left_whole(shop, cuts);
     Ok(Plan { cuts, proven: found.closed, ruled: found.ruled, ties_exact: false })
 }
 
@@ -542,7 +546,7 @@ fn solve_mitred(job: &Job, shop: &Shop, limits: &Limits, cancel: &dyn Fn() -> bo
             let find = |budget: &mut Budget| search::cheapest(shop, &mut relaxation, &ladder, quick, budget);
             // That nothing is possible without a shared cut proves nothing.
             let cuts = budget.capped(half, find).cuts.ok_or(Problem::OutOfSteps)?;
-            let cuts = polish::polish(shop, cuts, &mut budget);
+            let cuts = polish::left_whole(shop, polish::polish(shop, cuts, &mut budget));
             Plan { cuts, proven: false, ruled: None, ties_exact: false }
         }
     };

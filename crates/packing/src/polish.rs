@@ -88,3 +88,35 @@ fn cut_anew(part: &Shop, mut rest: Vec<Cut>, budget: &mut Budget) -> Option<Vec<
     }
     Some(merge(rest))
 }
+
+/// Puts each pattern on a board that need not be left whole where one that is not cut holds it and the plan is better for it. Never
+/// makes a plan worse.
+pub(crate) fn left_whole(shop: &Shop, mut cuts: Vec<Cut>) -> Vec<Cut> {
+    let mut score = Score::of(shop, &cuts);
+    while let Some(moved) = one_moved(shop, &cuts, &score) {
+        (score, cuts) = (Score::of(shop, &moved), moved);
+    }
+    cuts
+}
+
+/// The plan with the boards of one pattern left whole, if that is better.
+fn one_moved(shop: &Shop, cuts: &[Cut], score: &Score) -> Option<Vec<Cut>> {
+    let used = |board: usize| cuts.iter().filter(|cut| cut.board == board).map(|cut| cut.times).sum::<u32>();
+    let spare = |board: usize| shop.boards[board].supply.map_or(u32::MAX, |supply| supply.saturating_sub(used(board)));
+    let begun: Vec<usize> =
+        (0..shop.boards.len()).filter(|&board| !shop.boards[board].whole && spare(board) > 0).collect();
+    for (at, cut) in cuts.iter().enumerate().filter(|(_, cut)| shop.boards[cut.board].whole) {
+        for &board in begun.iter().filter(|&&board| shop.slack(board, &cut.counts) >= 0) {
+            let times = cut.times.min(spare(board));
+            let mut moved = cuts.to_vec();
+            moved[at].times -= times;
+            moved.push(Cut { board, times, ..cut.clone() });
+            moved.retain(|cut| cut.times > 0);
+            let moved = merge(moved);
+            if Score::of(shop, &moved) < *score {
+                return Some(moved);
+            }
+        }
+    }
+    None
+}

@@ -11,6 +11,8 @@ pub(crate) struct Score {
     pub cost: i64,
     /// Boards that do not keep the reserve.
     pub tight: u64,
+    /// Boards that are better left whole.
+    pub begun: u64,
     /// Boards.
     pub boards: u64,
     /// Distinct patterns.
@@ -38,6 +40,7 @@ impl Score {
         Score {
             cost: crate::job::cost_of(shop, cuts),
             tight: count(&|c| margin(c) < 0),
+            begun: count(&|c| shop.boards[c.board].whole),
             boards: count(&|_| true),
             patterns: cuts.len(),
             settings: cuts.iter().map(|c| settings(&c.counts)).sum(),

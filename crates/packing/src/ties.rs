@@ -1,4 +1,4 @@
-//! Among the cheapest plans the best: fewest tight boards, fewer boards, fewest patterns and settings, most reserve, longest offcuts.
+//! Among the cheapest plans the best: fewest tight boards, fewest that are better left whole, fewer boards, fewest patterns and settings, most reserve, longest offcuts.
 //!
 //! Small jobs: a table over everything that can be left to cut holds the best cost, tight boards and boards for the rest. With it the plans that are best in these three are walked one by one, without a single wrong turn, and the best of them by the later goals is kept.
 
@@ -84,7 +84,9 @@ fn all_comfortable(shop: &Shop, ladder: &Ladder, cuts: Vec<Cut>, budget: &mut Bu
 fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budget) -> Vec<Cut> {
     let score = Score::of(shop, &cuts);
     let weight = shop.parts() as i64 + 1;
-    let value = |tight: u64, boards: u64| tight as i64 * weight + boards as i64;
+    // Without boards to be left whole their place is not needed.
+    let place = if shop.has_whole() { weight } else { 1 };
+    let value = |tight: u64, begun: u64, boards: u64| (tight as i64 * place + begun as i64) * weight + boards as i64;
     let prices = std::slice::from_ref(&relaxation.prices);
     let Some(pool) = patterns::within_gap(shop, prices, score.cost, true, MOST_IMPROVING, budget) else {
         return cuts;
@@ -94,14 +96,16 @@ fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budg
     asked[money] = -score.cost;
     let column = |c: &Cut| -> Column {
         let tight = u64::from(shop.margin(c.board, &c.counts) < 0);
-        let mut column = rows.column(value(tight, 1), c);
+        let begun = u64::from(shop.boards[c.board].whole);
+        let mut column = rows.column(value(tight, begun, 1), c);
         let cost = shop.boards[c.board].cost;
         column.entries.extend((cost > 0).then_some((money, -cost)));
         column
     };
     let kinds = Kinds { rows, of: boards_of(&pool), costs: None };
     let below = |v: i64| v - 1;
-    let goal = Goal { ceiling: value(score.tight, score.boards) - 1, enough: 0, first: false, below: &below };
+    let goal =
+        Goal { ceiling: value(score.tight, score.begun, score.boards) - 1, enough: 0, first: false, below: &below };
     let outcome = hunt(pool.iter().map(column).collect(), asked, kinds, goal, budget);
     let found = outcome.takes.map(|takes| cuts_of(shop, &pool, &takes));
     found.filter(|f| cost_of(shop, f) <= score.cost && Score::of(shop, f) < score).unwrap_or(cuts)
@@ -114,7 +118,7 @@ struct Entry {
     needs: Vec<(usize, u32)>,
     /// By how much it lowers the number of the residual job.
     offset: usize,
-    /// Cost, tight boards and boards, packed.
+    /// Cost, tight boards, boards better left whole and boards, packed.
     value: u64,
     margin: i64,
     settings: usize,
@@ -220,9 +224,11 @@ impl Table {
     }
 }
 
-/// How cost, tight boards and boards share one number so that their order is its order.
+/// How cost, tight boards, boards that are better left whole and boards share one number so that their order is its order.
 struct Pack {
     bits: u32,
+    /// Bits of the boards that are better left whole: none if there are no such.
+    begun: u32,
 }
 
 impl Pack {
@@ -230,11 +236,14 @@ impl Pack {
     fn new(shop: &Shop) -> Option<Pack> {
         let bits = 64 - (shop.parts() + 1).leading_zeros();
         let most = u64::try_from(shop.dearest()).ok()?.checked_mul(shop.parts() + 1)?;
-        (2 * bits < 63 && most < 1 << (63 - 2 * bits)).then_some(Pack { bits })
+        let begun = if shop.has_whole() { bits } else { 0 };
+        let all = 2 * bits + begun;
+        (all < 63 && most < 1 << (63 - all)).then_some(Pack { bits, begun })
     }
 
-    fn value(&self, cost: i64, tight: bool) -> u64 {
-        ((cost as u64) << (2 * self.bits)) + (u64::from(tight) << self.bits) + 1
+    fn value(&self, cost: i64, tight: bool, whole: bool) -> u64 {
+        let (bits, tights) = (self.bits, self.bits + self.begun);
+        ((cost as u64) << (tights + bits)) + (u64::from(tight) << tights) + (u64::from(whole) << bits) + 1
     }
 }
 
@@ -267,7 +276,7 @@ fn entry(shop: &Shop, pack: &Pack, strides: &[usize], cut: Cut) -> Entry {
     let margin = shop.margin(cut.board, &cut.counts);
     Entry {
         offset: needs.iter().map(|&(place, n)| strides[place] * n as usize).sum(),
-        value: pack.value(shop.boards[cut.board].cost, margin < 0),
+        value: pack.value(shop.boards[cut.board].cost, margin < 0, shop.boards[cut.board].whole),
         margin,
         settings: settings(&cut.counts),
         needs,

@@ -132,7 +132,7 @@ pub(crate) fn solve(job: &Job, limits: &Limits, cancel: &dyn Fn() -> bool, solve
                 left = left.saturating_sub(cutting.steps);
                 cases.take(at, &ways[at], &cutting);
                 let cutting = hand_back(job, &ways[at], cutting);
-                if best.as_ref().is_none_or(|best| standing(&cutting) < standing(best)) {
+                if best.as_ref().is_none_or(|best| standing(job, &cutting) < standing(job, best)) {
                     best = Some(cutting);
                 }
             }
@@ -160,10 +160,10 @@ fn gravest(problems: Vec<Problem>) -> Problem {
     problems.into_iter().max_by_key(near).unwrap_or(Problem::OutOfSteps)
 }
 
-/// Cost, tight boards, boards.
-fn standing(cutting: &Cutting) -> (i64, u32, u32) {
-    let tight = cutting.patterns.iter().filter(|p| !p.comfortable).map(|p| p.times).sum();
-    (cutting.cost, tight, cutting.boards)
+/// Cost, tight boards, boards that are better left whole, boards.
+fn standing(job: &Job, cutting: &Cutting) -> (i64, u32, u32, u32) {
+    let count = |of: &dyn Fn(&Pattern) -> bool| cutting.patterns.iter().filter(|p| of(p)).map(|p| p.times).sum();
+    (cutting.cost, count(&|p| !p.comfortable), count(&|p| job.whole.contains(&p.stock)), cutting.boards)
 }
 
 /// What is proven of each way.

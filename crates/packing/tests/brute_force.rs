@@ -27,6 +27,9 @@ fn random_job(lcg: &mut Lcg, most_parts: i64) -> Job {
             stock.supply = Some(lcg.between(0, 3) as u32);
         }
     }
+    if lcg.below(2) == 0 {
+        job.whole = (0..job.stocks.len()).filter(|_| lcg.below(2) == 0).collect();
+    }
     job
 }
 

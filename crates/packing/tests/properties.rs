@@ -168,3 +168,37 @@ fn a_rule_is_held_against_every_board_and_the_bound_against_all_rules() {
     }
     assert!(ruled > 10, "{ruled}");
 }
+
+/// Where everything is at home already and costs nothing: no pattern lies on a board that is better left whole while another board,
+/// which need not be, lies uncut and holds it as comfortably. Larger jobs than the table takes are among them.
+#[test]
+fn no_whole_board_is_begun_where_a_begun_one_does_as_well() {
+    let mut lcg = Lcg(23);
+    let mut begun = 0;
+    for round in 0..120 {
+        let mut job = random(&mut lcg);
+        if round % 24 == 0 {
+            job.items =
+                (0..24).map(|_| Item { length: lcg.between(20, 140), demand: lcg.between(1, 4) as u32 }).collect();
+        }
+        job.stocks = (0..6)
+            .map(|_| Stock { length: lcg.between(150, 400), cost: 0, supply: Some(lcg.between(1, 3) as u32) })
+            .collect();
+        job.stocks.push(Stock { length: 400, cost: 0, supply: Some(200) });
+        job.whole = (0..job.stocks.len()).filter(|place| place % 2 == 0).collect();
+        let cutting = common::solve(&job);
+        let used = |stock: usize| cutting.patterns.iter().filter(|p| p.stock == stock).map(|p| p.times).sum::<u32>();
+        for pattern in cutting.patterns.iter().filter(|p| job.whole.contains(&p.stock)) {
+            begun += 1;
+            for other in (0..job.stocks.len()).filter(|stock| !job.whole.contains(stock)) {
+                let spare = job.stocks[other].supply.is_some_and(|supply| supply > used(other));
+                let slack = pattern.slack - job.stocks[pattern.stock].length + job.stocks[other].length;
+                let cuts = pattern.parts.iter().map(|p| i64::from(p.1)).sum::<i64>() - 1;
+                let comfortable = slack >= cuts * job.reserve.per_cut + job.reserve.per_board;
+                let as_good = slack >= 0 && (comfortable || !pattern.comfortable);
+                assert!(!(spare && as_good), "{job:?}\n{pattern:?} fits stock {other}");
+            }
+        }
+    }
+    assert!(begun > 100, "{begun}");
+}

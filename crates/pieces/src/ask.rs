@@ -162,6 +162,20 @@ impl Asked {
         Length::nm(asked.member / times)
     }
 
+    /// The names of the rows that stand in a run of the problem.
+    pub fn rows_in(&self, run: usize) -> impl Iterator<Item = &str> {
+        let stands = move |row: &&Repeats| row.run == run;
+        let rows = self.rows.iter().filter(move |(_, runs)| runs.iter().any(|row| stands(&row)));
+        rows.map(|(name, _)| name.as_str())
+    }
+
+    /// The length that a run of the problem fills at these sizes; a run that is not there fills nothing.
+    pub fn face(&self, run: usize, sizes: &[i64]) -> Option<Length> {
+        let times = i128::from(*self.times.get(run)?);
+        let face = self.problem.runs.get(run)?.face.at(sizes)?;
+        i64::try_from(face.div_euclid(times)).ok().map(Length::nm)
+    }
+
     /// All gaps of a run together, to the nearest nanometre, and how many there are; `None` if there are none.
     pub fn gaps(&self, run: usize, gap: &fit::GapShare) -> Option<Share> {
         let times = i128::from(*self.times.get(run)?);

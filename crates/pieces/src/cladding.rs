@@ -265,7 +265,7 @@ impl Cladding {
             (&self.text.name, |piece: &str, role: &str| Roles { piece: piece.to_owned(), role: role.to_owned() });
         for role in &self.clad_roles {
             let (held, base) = (roles(name, "board"), roles(&self.on, role));
-            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Own });
+            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Own, air: None });
         }
         if self.way == Boards::Covered {
             let text = format!(

@@ -6,6 +6,7 @@ use crate::abreast::{length, width};
 use crate::ask::{Ask, Stand};
 use crate::bays::Bays;
 use crate::fitted::Fitted;
+use crate::fittings::{self, Fitting};
 use crate::named::stock_behind;
 use crate::place::{Ground, boxed};
 use crate::spaced::spacing;
@@ -87,6 +88,9 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: Kind::Stock(StockKind::Screw),
             default: Default::Absent,
         },
+        fittings::field("hanger", "The hanger or bracket that holds each joist at both ends."),
+        fittings::field("bracket", "The bracket that holds each leg under its rim."),
+        fittings::field("bolt", "The bolt, with its nut and washers, two of which hold each leg that stands inside."),
     ],
 };
 
@@ -101,6 +105,7 @@ struct Frame {
     spacing: Length,
     legs: Option<Legs>,
     screw: Option<StockRef>,
+    hanger: Option<Fitting>,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -116,6 +121,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         legs: Legs::of(text, plan, &board)?,
         board,
         screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
+        hanger: Fitting::behind(text, plan, "hanger")?,
         text: text.clone(),
     }))
 }
@@ -192,7 +198,7 @@ impl Piece for Frame {
         if let Some(legs) = &self.legs {
             legs.stand(&self.text, &place, &joists, &self.board, out)?;
         }
-        self.fix(out);
+        self.fix(joists.len(), out);
         out.outlines.push(Ground::of(stand, fitted)?.drawn(&self.text.name));
         Ok(())
     }
@@ -266,24 +272,32 @@ impl Frame {
     fn step(&self, parts: Vec<PartKey>) -> Step {
         let name = &self.text.name;
         let onto = if self.legs.is_some() { "onto its legs" } else { "to its place" };
+        let hung = match &self.hanger {
+            Some(_) => format!(", each joist in {} at both ends", Fitting::said(self.hanger.as_ref(), "")),
+            None => String::new(),
+        };
         let what = format!(
-            "Join the rims and joists of {name} on a level place, all upper edges flush, brace it when both diagonals are alike, and bring it {onto}, level"
+            "Join the rims and joists of {name} on a level place{hung}, all upper edges flush, brace it when both diagonals are alike, and bring it {onto}, level"
         );
         let caution = "Saw with the guard in place and the work held; wear a mask and gloves with treated wood and do not burn its offcuts; two people turn and carry the frame";
         Step { piece: name.clone(), what, caution: Some(caution.into()), parts }
     }
 
-    fn fix(&self, out: &mut Build) {
+    fn fix(&self, joists: usize, out: &mut Build) {
         let name = &self.text.name;
         out.fixed.push(Fixed { piece: name.clone(), to: self.under.clone() });
+        let bracket = Fitting::said(self.hanger.as_ref(), "a bracket");
         let text = format!(
-            "Screws through the rims of {name} would sit in the end grain of the joists, where they hardly hold: hang each joist in a bracket at both ends."
+            "Screws through the rims of {name} would sit in the end grain of the joists, where they hardly hold: hang each joist in {bracket} at both ends."
         );
+        if let Some(hanger) = &self.hanger {
+            hanger.for_each(&self.text, "joist", joists, 2, out);
+        }
         out.notes.push(Note { piece: name.clone(), text });
         if let Some(screw) = self.screw {
             let held = Roles { piece: self.under.clone(), role: "board".into() };
             let base = Roles { piece: name.clone(), role: "joist".into() };
-            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Down });
+            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Down, air: None });
         }
     }
 }

@@ -11,6 +11,7 @@ mod ask;
 mod bays;
 mod borne;
 mod fitted;
+mod fittings;
 mod named;
 mod place;
 mod reach;

@@ -9,6 +9,7 @@ pub(crate) mod planed;
 use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
+use crate::fittings::{self, Fitting};
 use crate::named::stock_behind;
 use crate::place::Ground;
 use crate::spaced::spacing;
@@ -99,6 +100,7 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: Kind::Stock(StockKind::Screw),
             default: Default::Absent,
         },
+        fittings::field("bracket", "The bracket that holds each tie at both ends."),
     ],
 };
 
@@ -112,6 +114,7 @@ struct Posts {
     board: Timber,
     rail: Option<Timber>,
     tie: Option<Timber>,
+    bracket: Option<Fitting>,
     screw: Option<StockRef>,
     outside: bool,
     spacing: Option<Length>,
@@ -127,6 +130,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         host: text.need_text("in")?,
         rail: Timber::behind(text, plan, "rail")?,
         tie: Timber::behind(text, plan, "tie")?,
+        bracket: Fitting::behind(text, plan, "bracket")?,
         screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
         outside: text.need_word("stand")? == "outside",
         spacing: spacing(text, "spacing", board.width, plan.tape)?,
@@ -232,6 +236,12 @@ impl Posts {
 
     /// Ties lie on square posts, which stand opposite one another, and neither touch each other nor the posts of the sides.
     fn hold_tie(&self) -> Result<(), Problem> {
+        fittings::holds(
+            &self.text,
+            "bracket",
+            self.tie.is_some(),
+            "brackets hold ties: name a `tie`, or leave it out",
+        )?;
         let Some(tie) = &self.tie else { return Ok(()) };
         let (wide, deep) = (self.board.width, self.board.thickness);
         let Some(spacing) = self.spacing.filter(|_| !self.outside) else {
@@ -392,6 +402,7 @@ impl Posts {
                 screw,
                 each: None,
                 load: Load::Outwards,
+                air: None,
             };
             out.fixings.extend(held.iter().map(fixing));
         }

@@ -222,6 +222,7 @@ pub static ALL: &[&Rule] = &[
     &LEG,
     &crate::slats::CLEAR,
     &crate::frame::BOLTS,
+    &crate::fittings::FITTINGS,
     &crate::pad::ALL_ROUND,
     &crate::pad::FIELD,
     &crate::screen::BURIED,

@@ -6,6 +6,7 @@ mod slatted;
 use crate::Piece;
 use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
+use crate::fittings;
 use crate::named::stock_behind;
 use crate::place::Ground;
 use crate::spaced::spacing;
@@ -88,6 +89,7 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: BOARD,
             default: Default::Absent,
         },
+        fittings::field("bracket", "For upright slats: the bracket that holds each rail at both ends."),
         Field {
             key: "rail-in",
             doc: "For upright slats: how far the rails stay from the ends of the slats; 150 mm if left out.",
@@ -242,7 +244,7 @@ impl Piece for Screen {
             let own = |role: &str| Roles { piece: self.text.name.clone(), role: role.into() };
             let (held, base) = (own("slat"), own(self.slatted.base()));
             // Two at each crossing (*common practice*): one alone lets a slat turn.
-            out.fixings.push(Fixing { held, base, screw, each: Some(2), load: Load::Own });
+            out.fixings.push(Fixing { held, base, screw, each: Some(2), load: Load::Own, air: None });
         }
         out.outlines.push(Ground::of(stand, fitted)?.drawn(&self.text.name));
         Ok(())

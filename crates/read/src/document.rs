@@ -10,6 +10,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 /// A parsed text.
+#[derive(Clone)]
 pub(crate) struct Document {
     /// The keys and tables at its top.
     pub top: Table,
@@ -18,6 +19,7 @@ pub(crate) struct Document {
 }
 
 /// A table, its entries in the order of the text.
+#[derive(Clone)]
 pub(crate) struct Table {
     /// Its header, the whole inline table, or the key that implies it.
     pub bytes: Range<usize>,
@@ -26,6 +28,7 @@ pub(crate) struct Table {
 }
 
 /// A key and what stands behind it.
+#[derive(Clone)]
 pub(crate) struct Entry {
     /// The key without quotes.
     pub key: String,
@@ -36,6 +39,7 @@ pub(crate) struct Entry {
 }
 
 /// A value and its place.
+#[derive(Clone)]
 pub(crate) struct Item {
     /// Where it stands: for a table, its header.
     pub bytes: Range<usize>,
@@ -44,6 +48,7 @@ pub(crate) struct Item {
 }
 
 /// What a value is.
+#[derive(Clone)]
 pub(crate) enum Form {
     /// In quotes.
     Text(String),

@@ -36,7 +36,10 @@ pub static FILES: [FileTables; 3] = [
     FileTables {
         top: &PLAN,
         ending: ".plan.toml",
-        tables: &[NamedTable { key: "piece", schema: None, single: false }],
+        tables: &[
+            NamedTable { key: "piece", schema: None, single: false },
+            NamedTable { key: "way", schema: Some(&WAY), single: false },
+        ],
     },
     FileTables {
         top: &YARD,
@@ -49,6 +52,7 @@ pub static FILES: [FileTables; 3] = [
             NamedTable { key: "bag", schema: Some(&BAG), single: false },
             NamedTable { key: "roll", schema: Some(&ROLL), single: false },
             NamedTable { key: "finish", schema: Some(&FINISH), single: false },
+            NamedTable { key: "fitting", schema: Some(&FITTING), single: false },
             NamedTable { key: "delivery", schema: Some(&DELIVERY), single: true },
             NamedTable { key: "cuts", schema: Some(&YARD_CUTS), single: true },
         ],
@@ -153,13 +157,29 @@ pub static PLAN: Schema = Schema {
         ),
         field("yard", Kind::Text, Default::Required, "The file with what can be bought, beside or below the plan."),
         field("shed", Kind::Text, Default::Required, "The file with what you have, beside or below the plan."),
+        field(
+            "build",
+            Kind::Text,
+            Default::Absent,
+            "Which `[way.NAME]` is built; `as-written`, the plan without any of them, if left out.",
+        ),
+    ],
+};
+
+/// A way to build the same wishes.
+pub static WAY: Schema = Schema {
+    name: "way",
+    doc: "Another way to build the same wishes: the plan with some keys changed. At most 8. Below it stand tables `[way.NAME.piece.PIECE]` with the keys that take the place of that piece's own or come beside them; `without = [\"board\"]` in there names keys that are left out first, and a piece that the plan does not have is added with all its keys.",
+    fields: &[
+        field("label", Kind::Text, Default::Absent, "What the way is called on the page; otherwise its name here."),
+        field("without", Kind::Pieces, Default::Absent, "Pieces that are left out."),
     ],
 };
 
 /// The keys at the top of a yard.
 pub static YARD: Schema = Schema {
     name: "yard",
-    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags, rolls and finishes.",
+    doc: "What can be bought: boards, sheets and units, with the sizes they really have and what they cost; screws, bags, rolls, finishes and fittings.",
     fields: &[
         FORMAT_FIELD,
         UNITS_FIELD,
@@ -260,7 +280,7 @@ pub static SINGLE_BOARD: Schema = Schema {
             "bad",
             Kind::List(&BAD_STRETCH),
             Default::Absent,
-            "Stretches that no part may contain; at most 8. Until cutting goes round them, such a board is left out, and a note says so.",
+            "Stretches that no part may contain; at most 8. They are cut round, on the first six boards of a kind that cost something; more are left out, and a note says so.",
         ),
     ],
 };
@@ -492,6 +512,28 @@ pub static TIN: Schema = Schema {
     ],
 };
 
+/// A fitting.
+pub static FITTING: Schema = Schema {
+    name: "fitting",
+    doc: "What holds parts and is bought as it is: post anchors, angle brackets, joist hangers, coach bolts.",
+    fields: &[
+        LABEL_FIELD,
+        field(
+            "price",
+            Kind::Money,
+            Default::Absent,
+            "For one by itself; an unknown price stays blank and counts as nothing. Left out beside `packs`: not sold by itself.",
+        ),
+        STOCK_FIELD,
+        field(
+            "packs",
+            Kind::List(&PACK),
+            Default::Absent,
+            "The packs that it is sold in; the cheapest of all are bought.",
+        ),
+    ],
+};
+
 /// What it costs to have it brought.
 pub static DELIVERY: Schema = Schema {
     name: "delivery",
@@ -505,7 +547,7 @@ pub static DELIVERY: Schema = Schema {
 /// Cuts that the yard makes.
 pub static YARD_CUTS: Schema = Schema {
     name: "cuts",
-    doc: "Cuts that the yard makes for a fee, so that long boards go into the car. Read, and not reckoned with yet.",
+    doc: "Cuts that the yard makes for a fee, so that long boards go into the car.",
     fields: &[
         field("price", Kind::Money, Default::Required, "For one cut."),
         field("free", Kind::Count { least: 0, most: 1_000 }, Default::Text("0"), "So many cuts cost nothing."),

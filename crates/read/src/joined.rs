@@ -12,7 +12,8 @@ use model::stock::{Left, Yard};
 
 /// The shelves that an offcut can come from, and those that something can be left of.
 const CUT: [StockKind; 2] = [StockKind::Board, StockKind::Sheet];
-const PACKED: [StockKind; 5] = [StockKind::Unit, StockKind::Screw, StockKind::Bag, StockKind::Roll, StockKind::Finish];
+const PACKED: [StockKind; 6] =
+    [StockKind::Unit, StockKind::Screw, StockKind::Bag, StockKind::Roll, StockKind::Finish, StockKind::Fitting];
 
 /// Puts the offcuts into the yard and what is left into the shed. What is wrong goes to the shed's reader.
 pub(crate) fn join(text: &mut ShedText, shelves: Option<&Shelves>, yard: &mut Option<Yard>) {
@@ -104,7 +105,7 @@ fn left_of(reader: &mut Reader, thing: &NamedThing, kind: StockKind, yard: Optio
         let is = if key == needed { format!("lacks the key `{needed}`") } else { format!("has `{key}`") };
         let problem = Problem::new(format!("what is left of the {} `{}` {is}", kind.word(), quote(&thing.name)))
             .expected(format!("expected `{needed}`, and no other amount"))
-            .hint("units and screws are counted, bags and tins go by litres, rolls by metres");
+            .hint("units, screws and fittings are counted, bags and tins go by litres, rolls by metres");
         reader.problems.push(problem.at(&values.place_of(key)));
         return None;
     }

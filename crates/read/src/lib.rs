@@ -17,6 +17,7 @@ mod values;
 mod wish;
 mod quantities;
 mod plan;
+mod ways;
 mod yard;
 mod shed;
 mod joined;
@@ -29,12 +30,14 @@ mod reference;
 mod limits;
 
 pub use files::{
-    BOARD, BOARD_LENGTH, FORMAT, FileTables, HANDS, NamedTable, PLAN, RESERVE, SAW, SHED, SHEET, SHEET_SIZE, UNIT, YARD,
+    BOARD, BOARD_LENGTH, FORMAT, FileTables, HANDS, NamedTable, PLAN, RESERVE, SAW, SHED, SHEET, SHEET_SIZE, UNIT, WAY,
+    YARD,
 };
 pub use limits::{LIMITS, Limits};
 pub use open::{Missing, World};
-pub use plan::{Read, Report, Vocabulary, plan};
+pub use plan::{Read, Report, Vocabulary, plan, plan_by};
 pub use reference::{MaterialLine, reference};
 pub use render::render;
 pub use sources::{Source, Sources};
 pub use values::flaws;
+pub use ways::{AS_WRITTEN, WayName, WayNames};

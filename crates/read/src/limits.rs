@@ -12,6 +12,8 @@ pub struct Limits {
     pub keys: usize,
     /// Pieces in one plan.
     pub pieces: usize,
+    /// Ways to build one plan.
+    pub ways: usize,
     /// Things on one shelf of the yard.
     pub shelf: usize,
     /// Offcuts in the shed, and things that are left of packs.
@@ -44,6 +46,7 @@ pub const LIMITS: Limits = Limits {
     nesting: 16,
     keys: 10_000,
     pieces: 200,
+    ways: 8,
     shelf: 200,
     offcuts: 100,
     kept: 200,

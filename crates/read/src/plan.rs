@@ -10,6 +10,7 @@ use crate::shed;
 use crate::sources::Sources;
 use crate::suggest::{list, nearest, quote};
 use crate::values::{Reader, unit};
+use crate::ways::{self, WayNames};
 use crate::yard;
 use measure::Tape;
 use model::plan::{PieceText, Plan, Prefer};
@@ -33,6 +34,8 @@ pub struct Read {
     pub plan: Plan,
     /// The texts, to show later problems in.
     pub sources: Sources,
+    /// The ways that it states, and which of them this is.
+    pub ways: WayNames,
 }
 
 /// Everything that is wrong with a plan, its yard and its shed.
@@ -51,10 +54,22 @@ pub struct Report {
 /// errors and not read further; what hangs on it in the other files is then not held against it.
 #[expect(clippy::result_large_err, reason = "read once for a whole plan, and the caller wants the texts")]
 pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Result<Read, Report> {
+    plan_by(name, None, world, vocabulary)
+}
+
+/// Reads a plan as one of its ways has it; without a name that is the one that its key `build` names.
+///
+/// # Errors
+/// As [`plan()`]; and if no way is called so.
+#[expect(clippy::result_large_err, reason = "read once for a whole plan, and the caller wants the texts")]
+pub fn plan_by(name: &str, way: Option<&str>, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Result<Read, Report> {
     let mut sources = Sources::default();
     let mut problems = Vec::new();
     let document = open((File::Plan, name, None), world, &mut sources, &mut problems);
-    let top = document.as_ref().map(|document| read_top(document, vocabulary));
+    let (versions, names) = match &document {
+        Some(document) => ways::versions(document, way, &mut problems),
+        None => (Vec::new(), WayNames::default()),
+    };
     let (yard_name, shed_name) = match &document {
         Some(document) => (companion(document, "yard"), companion(document, "shed")),
         None => (None, None),
@@ -72,10 +87,16 @@ pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Resul
     }
 
     let mut parts = (None, None, None);
-    if let Some(mut top) = top {
-        check::references(&mut top, yard.as_ref().and_then(|yard| yard.shelves.as_ref()), &mut problems);
-        problems.append(&mut top.problems);
-        parts.0 = top.finished();
+    for (at, version) in versions.iter().enumerate() {
+        let mut top = read_top(version, vocabulary);
+        let mut found = Vec::new();
+        check::references(&mut top, yard.as_ref().and_then(|yard| yard.shelves.as_ref()), &mut found);
+        found.append(&mut top.problems);
+        // What is wrong in the plan is wrong in each of its ways, and told once.
+        problems.extend(found.into_iter().filter(|one| !problems.contains(one)).collect::<Vec<Problem>>());
+        if at == names.chosen {
+            parts.0 = top.finished();
+        }
     }
     if let Some(mut yard) = yard {
         problems.append(&mut yard.problems);
@@ -88,7 +109,8 @@ pub fn plan(name: &str, world: &dyn World, vocabulary: &Vocabulary<'_>) -> Resul
     match parts {
         (Some(head), Some(yard), Some(shed)) if problems.is_empty() => {
             let Head { title, tape, prefer, pieces } = head;
-            Ok(Read { plan: Plan { title, tape, prefer, pieces, yard, shed, standing: Standing::default() }, sources })
+            let plan = Plan { title, tape, prefer, pieces, yard, shed, standing: Standing::default() };
+            Ok(Read { plan, sources, ways: names })
         }
         _ => Err(Report { problems: in_order(problems, name), sources }),
     }
@@ -125,7 +147,7 @@ fn read_top(document: &Document, vocabulary: &Vocabulary<'_>) -> PlanText {
     let mut text =
         PlanText { title: None, tape: None, prefer: None, pieces: Vec::new(), names: Vec::new(), problems: Vec::new() };
     if document.sound && is_known_format(&mut reader, &document.top) {
-        let values = reader.table(&document.top, &PLAN, &["piece"], "the plan");
+        let values = reader.table(&document.top, &PLAN, &["piece", "way"], "the plan");
         text.title = values.text("title");
         text.tape = tape(&mut reader, &values);
         text.prefer = values.word("prefer").map(|word| match word {

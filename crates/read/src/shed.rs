@@ -118,6 +118,8 @@ fn rates_of(values: &Values) -> Rates {
         cut_minutes: minutes("cut-minutes"),
         stop_minutes: minutes("stop-minutes"),
         measure_minutes: minutes("measure-minutes"),
+        screw_minutes: minutes("screw-minutes"),
+        unit_minutes: minutes("unit-minutes"),
         strip_minutes: minutes("strip-minutes"),
         blade: values.money("blade"),
         blade_minutes: minutes("blade-minutes"),

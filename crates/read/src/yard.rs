@@ -4,7 +4,7 @@ mod board;
 mod packs;
 
 use crate::document::{Document, Table};
-use crate::files::{BAG, BOARD, DELIVERY, FINISH, ROLL, SCREW, SHEET, UNIT, YARD, YARD_CUTS};
+use crate::files::{BAG, BOARD, DELIVERY, FINISH, FITTING, ROLL, SCREW, SHEET, UNIT, YARD, YARD_CUTS};
 use crate::limits::LIMITS;
 use crate::plan::{Named, is_known_format, named_tables};
 use crate::suggest::{by_nearness, list_up_to, nearest, quote};
@@ -14,8 +14,8 @@ use board::{board, sheet};
 use measure::{Length, Percent};
 use model::problem::{File, Problem};
 use model::schema::{Schema, StockKind, Values};
-use model::stock::{Bag, Board, Delivery, Finish, Material, Roll, Screw, Sheet, Unit, Yard, YardCuts};
-use packs::{bag, finish, screw, unit_packs};
+use model::stock::{Bag, Board, Delivery, Finish, Fitting, Material, Roll, Screw, Sheet, Unit, Yard, YardCuts};
+use packs::{bag, finish, fitting, screw, unit_packs};
 use std::collections::BTreeMap;
 
 /// What a yard's text says, as far as it could be read.
@@ -37,7 +37,8 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     if !document.sound || !is_known_format(&mut reader, &document.top) {
         return YardText { yard: None, shelves: None, problems: reader.problems };
     }
-    const TABLES: [&str; 9] = ["board", "sheet", "unit", "screw", "bag", "roll", "finish", "delivery", "cuts"];
+    const TABLES: [&str; 10] =
+        ["board", "sheet", "unit", "screw", "bag", "roll", "finish", "fitting", "delivery", "cuts"];
     let top = reader.table(&document.top, &YARD, &TABLES, "the yard");
     let currency = currency(&mut reader, &top);
     let tax = tax(&mut reader, &document.top, &top);
@@ -56,6 +57,7 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     let bags = shelf(&mut reader, StockKind::Bag, &BAG);
     let rolls = shelf(&mut reader, StockKind::Roll, &ROLL);
     let finishes = shelf(&mut reader, StockKind::Finish, &FINISH);
+    let fittings = shelf(&mut reader, StockKind::Fitting, &FITTING);
     let boards: Option<Vec<Board>> = boards.iter().map(|(named, values)| board(&mut reader, named, values)).collect();
     let sheets: Option<Vec<Sheet>> = sheets.iter().map(|(named, values)| sheet(&mut reader, named, values)).collect();
     let units: Option<Vec<Unit>> = units.iter().map(|(named, values)| unit(&mut reader, named, values)).collect();
@@ -64,11 +66,26 @@ pub(crate) fn read(document: &Document, materials: &[&str]) -> YardText {
     let rolls: Option<Vec<Roll>> = rolls.iter().map(|(named, values)| roll(named, values)).collect();
     let finishes: Option<Vec<Finish>> =
         finishes.iter().map(|(named, values)| finish(&mut reader, named, values)).collect();
+    let fittings: Option<Vec<Fitting>> =
+        fittings.iter().map(|(named, values)| fitting(&mut reader, named, values)).collect();
     let whole = || {
         let (boards, sheets, units) = (boards?, sheets?, units?);
-        let (screws, bags, rolls, finishes) = (screws?, bags?, rolls?, finishes?);
+        let (screws, bags, rolls, finishes, fittings) = (screws?, bags?, rolls?, finishes?, fittings?);
         let (delivery, cuts) = (delivery.as_ref().and_then(delivered), cuts.as_ref().and_then(yard_cuts));
-        Some(Yard { currency: currency?, tax, delivery, cuts, boards, sheets, units, screws, bags, rolls, finishes })
+        Some(Yard {
+            currency: currency?,
+            tax,
+            delivery,
+            cuts,
+            boards,
+            sheets,
+            units,
+            screws,
+            bags,
+            rolls,
+            finishes,
+            fittings,
+        })
     };
     let yard = whole();
     YardText { yard, shelves: Some(shelves), problems: reader.problems }

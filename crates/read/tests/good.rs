@@ -124,6 +124,8 @@ fn the_shed_in_inches() {
         cut_minutes: 2,
         stop_minutes: 5,
         measure_minutes: 1,
+        screw_minutes: 1,
+        unit_minutes: 3,
         strip_minutes: 10,
         blade_minutes: 10,
         packers_minutes: 10,

@@ -9,6 +9,7 @@
 mod fit_part;
 mod made;
 mod sawing;
+mod sides;
 mod money;
 mod told;
 mod whatif;
@@ -34,6 +35,12 @@ pub struct Record {
     pub step: i64,
     /// The currency of all prices.
     pub currency: String,
+    /// Which of the plan's ways this is about, by its name; left out where the plan states none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub way: Option<String>,
+    /// The ways to build it, side by side; left out where the plan states none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub sides: Vec<sides::SideRecord>,
     /// What was asked of fit, and what came out.
     pub fit: fit_part::FitRecord,
     /// The ways in which everything comes out.
@@ -83,6 +90,8 @@ pub fn record(settled: &Settled) -> Record {
         unit: settled.plan.tape.unit_name(),
         step: settled.plan.tape.step().nanometres(),
         currency: settled.plan.yard.currency.clone(),
+        way: settled.sides.iter().find(|side| side.built).map(|side| side.name.clone()),
+        sides: sides::sides(settled),
         fit: fit_part::fit(settled),
         ways: settled.ways.iter().map(money::way).collect(),
         chosen: settled.chosen,

@@ -9,7 +9,7 @@ use model::part::{Axis, Plane};
 use model::stock::From;
 use packing::{Certificate, CertificateKind, Status};
 use serde::Serialize;
-use stages::cut::{BoardCut, Section, SheetCut, Sheets};
+use stages::cut::{BoardCut, Section, SheetCut, Sheets, Stretch};
 
 /// A part in place: a prism, its ends trimmed by planes.
 #[derive(Debug, Serialize)]
@@ -223,10 +223,23 @@ pub struct CertificateRecord {
     /// Further prices, each a rule for the boards that are bought; left out if there are none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub rules: Vec<BoardRuleRecord>,
-    /// The bound after it is lifted to the next sum of costs that can be reached; with rules the least cost of boards that keep them all.
+    /// Where boards with bad stretches are on offer: one for each way of buying them, in the order in which the last such stock of the yard
+    /// counts fastest (those that cost nothing are all bought). Then the prices above say nothing. Left out if there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub cases: Vec<CaseRecord>,
+    /// The bound after it is lifted to the next sum of costs that can be reached; with rules the least cost of boards that keep them all;
+    /// with cases the least of what boards with bad stretches cost and their case proves for the rest, but no more than `cost`.
     pub bound: i64,
     /// `duals` if the duals alone prove it, `boards` if the rules do, `search` if an exhaustive search closed the rest.
     pub kind: &'static str,
+}
+
+/// One way of buying boards with bad stretches.
+#[derive(Debug, Serialize)]
+pub struct CaseRecord {
+    /// A certificate of what is left to cut, for which the clear stretches of the boards that are bought stand behind the kind's own lengths
+    /// as stock of no cost, each as long as what it holds and the trim; null where a part is too long for it, or all stock is too short together.
+    pub certificate: Option<CertificateRecord>,
 }
 
 /// Prices of parts as a rule: what the boards hold at most, each by itself, sums at least to the worth of all parts.
@@ -247,18 +260,35 @@ pub struct BoardCutRecord {
     pub name: Option<String>,
     /// Whether it lies in the shed.
     pub shed: bool,
-    /// The parts' lengths in the order of cutting.
+    /// The parts' lengths in the order of cutting; of a board with bad stretches clear stretch by clear stretch.
     pub lengths: Vec<i64>,
-    /// What is left.
+    /// The numbered clear stretches of a board with bad ones, from the marked end on; left out for a sound board.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stretches: Vec<StretchRecord>,
+    /// What is left; of clear stretches all together.
     pub slack: i64,
-    /// What is left before any kerf is taken; over the cuts this is the kerf at which the pattern breaks.
+    /// What is left before any kerf is taken; over the cuts this is the kerf at which the pattern breaks. Of clear stretches those of the
+    /// one that breaks first.
     pub kerf_room: i64,
-    /// Cuts between parts.
+    /// Cuts between parts, and in a clear stretch at its bad ends.
     pub cuts: usize,
     /// Whether it keeps the reserve.
     pub comfortable: bool,
     /// The boards that are cut so: the ids of their parts, in the order of `lengths`.
     pub boards: Vec<Vec<String>>,
+}
+
+/// A clear stretch of a board with bad ones.
+#[derive(Debug, Serialize)]
+pub struct StretchRecord {
+    /// Where it begins, from the marked end of the board.
+    pub from: i64,
+    /// Where it ends.
+    pub to: i64,
+    /// How many parts lie in it.
+    pub parts: usize,
+    /// What is left of it.
+    pub slack: i64,
 }
 
 /// The cutting plan of one kind of sheet.
@@ -394,6 +424,7 @@ pub(crate) fn needs(settled: &Settled) -> Vec<NeedRecord> {
             Needed::Brushed { finish, volume } => {
                 ("finish", name(finish), small(stages::buy::cubic_millimetres(volume)), 0)
             }
+            Needed::Fitted { fitting, .. } => ("fitting", name(fitting), 0, 0),
             Needed::Extra { .. } => ("extra", String::new(), 0, 0),
         };
         NeedRecord { piece: need.piece.clone(), what: need.what.clone(), kind, stock, cubic_mm, length }
@@ -471,6 +502,11 @@ fn certificate_record(certificate: &Certificate, section: &Section) -> Certifica
         rules: (certificate.rules.iter())
             .map(|rule| BoardRuleRecord { duals: rule.duals.clone(), held: rule.held.clone() })
             .collect(),
+        cases: (certificate.cases.iter())
+            .map(|case| CaseRecord {
+                certificate: case.certificate.as_ref().map(|own| certificate_record(own, section)),
+            })
+            .collect(),
         bound: certificate.bound,
         kind: match certificate.kind {
             CertificateKind::Duals => "duals",
@@ -481,16 +517,23 @@ fn certificate_record(certificate: &Certificate, section: &Section) -> Certifica
 }
 
 fn board_cut(cut: &BoardCut, section: &Section, settled: &Settled) -> BoardCutRecord {
-    let sum: Length = cut.lengths.iter().copied().sum();
+    let breaks = cut.breaks(settled.plan.shed.trim);
+    let stretch = |of: &Stretch| StretchRecord {
+        from: of.clear.from.nanometres(),
+        to: of.clear.to.nanometres(),
+        parts: of.parts.len(),
+        slack: of.slack.nanometres(),
+    };
     let sold = &settled.plan.yard.boards[section.stock.place].lengths[cut.length];
     BoardCutRecord {
         stock: cut.stock_length.nanometres(),
         name: sold.name.clone(),
         shed: sold.from == From::Shed,
         lengths: cut.lengths.iter().map(|length| length.nanometres()).collect(),
+        stretches: cut.stretches.iter().map(stretch).collect(),
         slack: cut.slack.nanometres(),
-        kerf_room: (cut.stock_length - settled.plan.shed.trim - sum).nanometres(),
-        cuts: cut.lengths.len().saturating_sub(1),
+        kerf_room: breaks.room.nanometres(),
+        cuts: breaks.kerfs,
         comfortable: cut.comfortable,
         boards: cut.boards.iter().map(|board| ids(board, settled)).collect(),
     }

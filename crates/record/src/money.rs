@@ -4,6 +4,7 @@ use crate::fit_part::{ClosingRecord, closing};
 use advise::{Because, Price, Settled, Way};
 use measure::Money;
 use serde::Serialize;
+use stages::buy::{Home, Parted};
 
 /// One way in which everything comes out.
 #[derive(Debug, Serialize)]
@@ -74,10 +75,16 @@ pub struct BuyingRecord {
     pub from_shed: Vec<FromShedRecord>,
     /// What is taken of the rests of packs in the shed.
     pub taken: Vec<TakenRecord>,
+    /// Whole boards at home that no part needs and that can be taken back; left out where there are none. No sum counts them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub take_back: Vec<TakeBackRecord>,
     /// What to pay.
     pub pay: PayRecord,
     /// What to bring home.
     pub load: LoadRecord,
+    /// What the yard cuts so that it goes into the car; left out where nothing is too long, or the yard does not cut.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub home: Option<HomeRecord>,
     /// What to know about what is bought.
     pub notes: Vec<String>,
 }
@@ -117,6 +124,19 @@ pub struct TakenRecord {
     pub taken: i64,
 }
 
+/// Whole boards at home of one kind and one label that can be taken back.
+#[derive(Debug, Serialize)]
+pub struct TakeBackRecord {
+    /// Its name in the yard.
+    pub board: String,
+    /// Its length by the label.
+    pub length: i64,
+    /// How many.
+    pub count: u64,
+    /// What was paid for them; null if the yard gives no price.
+    pub amount: Option<i64>,
+}
+
 /// What to pay.
 #[derive(Debug, Serialize)]
 pub struct PayRecord {
@@ -141,6 +161,34 @@ pub struct LoadRecord {
     pub unweighed: usize,
     /// How often the car goes, if the shed says what it takes.
     pub trips: Option<u64>,
+}
+
+/// What the yard cuts so that it goes into the car.
+#[derive(Debug, Serialize)]
+pub struct HomeRecord {
+    /// How many cuts in all.
+    pub cuts: u64,
+    /// What the yard takes for them; it is not in what to pay.
+    pub fee: i64,
+    /// One entry for each way of cutting whose boards or sheets are too long.
+    pub parted: Vec<PartedRecord>,
+}
+
+/// Boards or sheets of one pattern, parted.
+#[derive(Debug, Serialize)]
+pub struct PartedRecord {
+    /// `board` or `sheet`.
+    pub kind: &'static str,
+    /// Its name in the yard.
+    pub name: String,
+    /// How long, along what is parted.
+    pub stock: i64,
+    /// How many are cut so.
+    pub count: u64,
+    /// The pieces from the start; none if it cannot be parted so.
+    pub pieces: Vec<i64>,
+    /// What is left of its slack; less than nothing where the pattern does not keep it.
+    pub left: i64,
 }
 
 /// A line of what is bought beside boards, sheets and units.
@@ -256,7 +304,14 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
         price: line.price.map(Money::value),
         amount: line.amount.map(Money::value),
     };
+    let take_back = |back: &stages::buy::TakeBack| TakeBackRecord {
+        board: settled.plan.yard.label(back.stock).0.to_owned(),
+        length: back.label.nanometres(),
+        count: back.count,
+        amount: back.amount.map(Money::value),
+    };
     BuyingRecord {
+        take_back: buying.take_back.iter().map(take_back).collect(),
         materials: settled.buying.materials.iter().map(material).collect(),
         materials_total: settled.buying.materials_total.value(),
         materials_unpriced: settled.buying.materials_unpriced,
@@ -277,6 +332,19 @@ pub(crate) fn buying(settled: &Settled) -> BuyingRecord {
             unweighed: buying.load.unweighed.len(),
             trips: buying.load.trips,
         },
+        home: buying.home.as_ref().map(|home| self::home(settled, home)),
         notes: buying.notes.clone(),
     }
+}
+
+fn home(settled: &Settled, home: &Home) -> HomeRecord {
+    let parted = |one: &Parted| PartedRecord {
+        kind: one.stock.kind.word(),
+        name: settled.plan.yard.label(one.stock).0.to_owned(),
+        stock: one.stock_length.nanometres(),
+        count: one.count,
+        pieces: one.pieces.iter().map(|piece| piece.nanometres()).collect(),
+        left: one.left.nanometres(),
+    };
+    HomeRecord { cuts: home.cuts, fee: home.fee.value(), parted: home.parted.iter().map(parted).collect() }
 }

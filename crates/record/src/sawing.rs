@@ -1,6 +1,7 @@
 //! Cards at the saw.
 
 use advise::Settled;
+use measure::Length;
 use serde::Serialize;
 use stages::saw::{Card, Cut, End, Lot, Makes};
 
@@ -55,10 +56,14 @@ pub struct EndRecord {
 pub struct LotRecord {
     /// The number of the board or sheet within its kind, from 1, in the order of the patterns.
     pub number: u32,
-    /// The number of the strip within its sheet, from 1; nothing for a board or a whole sheet.
+    /// The number of the strip within its sheet, or of the clear stretch on a board with bad ones, from 1; nothing for a sound board or a
+    /// whole sheet.
     pub strip: Option<u32>,
-    /// How long it is by its label; of a sheet that is ripped, how wide.
+    /// How long it is by its label; of a clear stretch, how long it is sawn out; of a sheet that is ripped, how wide.
     pub length: i64,
+    /// From where to where a clear stretch is sawn out, by the tape from the marked end of its board; left out for all else.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub span: Option<[i64; 2]>,
     /// What it reads before the first cut of this card.
     pub start: i64,
     /// The cuts, in order.
@@ -116,6 +121,7 @@ fn lot(lot: &Lot, settled: &Settled) -> LotRecord {
         number: lot.from.number,
         strip: lot.from.strip,
         length: lot.length.nanometres(),
+        span: lot.span.map(|span| span.map(Length::nanometres)),
         start: lot.start.nanometres(),
         cuts: lot.cuts.iter().map(cut).collect(),
     }

@@ -129,8 +129,11 @@ pub struct RecutBoardRecord {
     pub name: Option<String>,
     /// Whether it lies in the shed.
     pub shed: bool,
-    /// The lengths of its parts, longest first.
+    /// The lengths of its parts, longest first, on a board with bad stretches clear stretch by clear stretch.
     pub parts: Vec<i64>,
+    /// How many of them lie in each numbered clear stretch; left out for a sound board.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub stretches: Vec<usize>,
     /// How many boards are cut so.
     pub times: u32,
 }
@@ -247,6 +250,7 @@ fn fallback(settled: &Settled, fallback: &Fallback) -> FallbackRecord {
         name: kind.lengths[board.length].name.clone(),
         shed: kind.lengths[board.length].from == From::Shed,
         parts: board.parts.iter().map(|part| part.nanometres()).collect(),
+        stretches: board.stretches.clone(),
         times: board.times,
     };
     let recut = |recut: &Recut| RecutRecord {

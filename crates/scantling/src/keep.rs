@@ -86,7 +86,15 @@ pub fn kept(done: &Done) -> Kept {
     for section in &cutting.sections {
         let of = plan.yard.label(section.stock).0;
         for cut in &section.cuts {
-            rests.add(of, &[cut.slack - section.kerf], cut.boards.len() as u64);
+            let count = cut.boards.len() as u64;
+            if cut.stretches.is_empty() {
+                rests.add(of, &[cut.slack - section.kerf], count);
+            }
+            for stretch in &cut.stretches {
+                // Nothing parts a stretch without parts from a last one.
+                let last = if stretch.parts.is_empty() { Length::ZERO } else { section.kerf };
+                rests.add(of, &[stretch.slack - last], count);
+            }
         }
     }
     for sheets in &cutting.sheets {
@@ -178,6 +186,7 @@ fn opened(done: &Done) -> Vec<Opened> {
             MaterialKind::Bag => StockKind::Bag,
             MaterialKind::Roll => StockKind::Roll,
             MaterialKind::Finish => StockKind::Finish,
+            MaterialKind::Fitting => StockKind::Fitting,
             MaterialKind::Extra => continue,
         };
         let length = (line.length != Length::ZERO).then_some(line.length);

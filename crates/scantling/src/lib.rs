@@ -8,18 +8,23 @@
 pub const MOST_OF_A_BOOK: usize = daybook::MOST_BYTES;
 
 mod keep;
+mod largest;
 mod messages;
 mod note;
 mod ways;
+mod sides;
 mod standing;
 
+pub use advise::largest::Aim;
 pub use advise::waysout::{Rates, WayOut};
-pub use advise::{Effort, Settled};
+pub use advise::{Change, Effort, Settled};
 pub use audit::Verdict;
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
+pub use largest::{Largest, largest};
 pub use messages::refused;
 pub use note::{Note, Noted, Unnoted, note};
-pub use read::{Missing, Source, Sources, World};
+pub use read::{Missing, Source, Sources, WayNames, World};
+pub use sides::run_by;
 pub use standing::daybook_name;
 pub use ways::ways_out;
 
@@ -58,6 +63,8 @@ pub enum Refused {
         /// The texts, to show it in.
         sources: Box<Sources>,
     },
+    /// The caller stopped it while it was asked what a few millimetres and an empty shelf do: what was found is left.
+    Cancelled,
     /// The search was stopped before anything was found.
     Unfinished {
         /// Steps taken.
@@ -79,11 +86,16 @@ pub fn read_plan(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refus
 
 /// Reads a plan with its yard and its shed, as if there were no day book.
 fn read_files(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused> {
+    read_way(name, None, world).map(|(plan, sources, _)| (plan, sources))
+}
+
+/// The same as one of the plan's ways has it: the one of this name, or else the one that is built.
+fn read_way(name: &str, way: Option<&str>, world: &dyn World) -> Result<(Plan, Sources, WayNames), Refused> {
     let schemas = pieces::schemas();
     let materials = handbook::materials::names();
     let vocabulary = Vocabulary { pieces: &schemas, materials: &materials };
-    match read::plan(name, world, &vocabulary) {
-        Ok(read) => Ok((read.plan, read.sources)),
+    match read::plan_by(name, way, world, &vocabulary) {
+        Ok(read) => Ok((read.plan, read.sources, read.ways)),
         Err(Report { problems, sources }) => Err(Refused::Problems { problems, sources: Box::new(sources) }),
     }
 }
@@ -93,20 +105,7 @@ fn read_files(name: &str, world: &dyn World) -> Result<(Plan, Sources), Refused>
 /// # Errors
 /// [`Refused`] says why it does not come out. A plan that the referee does not pass is not an error here: its verdict says so.
 pub fn run(name: &str, world: &dyn World, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<Done, Refused> {
-    let (plan, sources) = read_plan(name, world)?;
-    let mut settled = match advise::settle(plan, effort, cancel) {
-        Ok(settled) => settled,
-        Err(why) => return Err(unsettled(why, sources)),
-    };
-    if settled.plan.standing.entries > 0 {
-        // A plan that comes out by its day book alone has nothing to be compared with.
-        let without = read_files(name, world).ok().and_then(|(plan, _)| advise::settle(plan, effort, cancel).ok());
-        settled.changes = without.map_or_else(Vec::new, |without| advise::changes(&without, &settled));
-    }
-    settled.what_ifs = advise::what_ifs(&settled, effort, cancel);
-    let record = record::json(&record::record(&settled));
-    let verdict = referee(&sources, &record);
-    Ok(Done { settled, sources, record, verdict })
+    run_by(name, None, world, effort, cancel)
 }
 
 /// Why there is no settled plan, with the texts to show it in.
@@ -121,10 +120,16 @@ fn unsettled(unsettled: Unsettled, sources: Sources) -> Refused {
 
 /// What the referee says of a record, given the texts it claims to come from.
 pub fn referee(sources: &Sources, record: &str) -> Verdict {
+    referee_beside(sources, record, &[])
+}
+
+/// The same, with the records of the plan's other ways.
+fn referee_beside(sources: &Sources, record: &str, others: &[String]) -> Verdict {
     let text = |source: &Option<read::Source>| source.as_ref().map_or_else(String::new, |source| source.text.clone());
     let (plan, yard, shed) = (text(&sources.plan), text(&sources.yard), text(&sources.shed));
     let daybook = text(&sources.daybook);
-    audit::audit(&audit::Texts { plan: &plan, yard: &yard, shed: &shed, daybook: &daybook }, record)
+    let texts = audit::Texts { plan: &plan, yard: &yard, shed: &shed, daybook: &daybook };
+    audit::audit_beside(&texts, record, others)
 }
 
 impl Done {

@@ -1,6 +1,6 @@
 //! One entry for the day book: from the maker's words to the line that is appended, and what it changes.
 
-use crate::{Done, Effort, Refused, WayOut, World, daybook_name, read_files, read_plan, run, ways_out};
+use crate::{Change, Done, Effort, Refused, WayOut, World, daybook_name, read_files, read_plan, run, ways_out};
 use advise::Settled;
 use daybook::{Along, Book, Holds, Shelf, What};
 use measure::{Length, Tape};
@@ -274,6 +274,12 @@ fn cut(sawn: &Sawn<'_>, from: Vec<u32>, length: Option<Length>) -> Result<What, 
 }
 
 impl Noted {
+    /// What the entry changes, if the plan comes out both before it and with it.
+    pub fn changes(&self, after: &Result<Done, Refused>) -> Vec<Change> {
+        let both = self.before.as_ref().zip(after.as_ref().ok());
+        both.map_or_else(Vec::new, |(before, after)| advise::changes(&before.settled, &after.settled))
+    }
+
     /// What the entry changes, once it is written: what is fixed, then what was, what is now, and why; and the ways out, if it is
     /// a mishap.
     pub fn told(
@@ -300,6 +306,9 @@ impl Noted {
             }
         };
         text += &format!("fixed: {}\n", fixed(&after.settled));
+        for back in &after.settled.buying.take_back {
+            text += &format!("{}: no part needs them\n", book::take_back(back, &after.settled));
+        }
         let Some(before) = &self.before else { return text + "The plan comes out again.\n" };
         let changes = advise::changes(&before.settled, &after.settled);
         if changes.is_empty() {

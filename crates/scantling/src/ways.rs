@@ -1,9 +1,9 @@
 //! The ways out of an entry of the day book.
 
 use crate::{Effort, Missing, Refused, World, daybook_name, read_plan};
-use advise::waysout::{Mishap, Rates, WayOut, after_only, after_reading, after_wrong};
+use advise::waysout::{Mishap, Rates, Read, WayOut, after_only, after_reading, after_wrong};
 use advise::{Settled, Unsettled};
-use daybook::{Book, What};
+use daybook::{Book, Shelf, What};
 
 /// A world in which the day book says something else.
 struct With<'w> {
@@ -47,9 +47,12 @@ pub fn ways_out(
     match &noted.what {
         What::Wrong { .. } => Ok(after_wrong(&mishap, cancel)),
         What::Only { .. } => Ok(after_only(&mishap, cancel)),
-        What::Kerf { .. } => after_reading(&mishap, true, cancel).map_err(refuse),
-        What::Width { .. } | What::Thickness { .. } | What::TrueLength { .. } | What::Units { .. } => {
-            after_reading(&mishap, false, cancel).map_err(refuse)
+        What::Kerf { .. } => after_reading(&mishap, Read::Kerf, cancel).map_err(refuse),
+        What::Width { board, .. } | What::Thickness { shelf: Shelf::Board, name: board, .. } => {
+            after_reading(&mishap, Read::Section(board), cancel).map_err(refuse)
+        }
+        What::Thickness { .. } | What::TrueLength { .. } | What::Units { .. } => {
+            after_reading(&mishap, Read::Other, cancel).map_err(refuse)
         }
         What::Bought { .. } | What::Cut { .. } | What::Took { .. } | What::Undo { .. } => Ok(Vec::new()),
     }

@@ -163,7 +163,9 @@ impl Bench {
             return ways;
         }
         let again = if last_length == want { 2 } else { 2 + 5 };
-        if comes_out(&self.rest(None), &self.boards) {
+        // What came out wrong is a board too then, of which the trim is taken off.
+        let left_over = [self.boards.clone(), vec![self.length]].concat();
+        if comes_out(&self.rest(None), &left_over) {
             ways.insert((Out::AtHome, Some(0), again, None, Vec::new()));
         }
         let without = comes_out(&self.rest(Some(self.wrong)), &self.boards);
@@ -179,7 +181,8 @@ impl Bench {
             }
         }
         let board = PRICES.iter().find(|(length, _)| length - TRIM >= want);
-        if let Some((_, price)) = board.filter(|_| without) {
+        let rest = comes_out(&self.rest(Some(self.wrong)), &left_over);
+        if let Some((_, price)) = board.filter(|_| rest) {
             ways.insert((Out::Buy, Some(price + 900), 42, None, Vec::new()));
         }
         ways.extend(self.follow(case, want, long));

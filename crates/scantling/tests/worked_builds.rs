@@ -119,6 +119,25 @@ fn a_width_that_cannot_be_kept() {
     );
     assert!(message.contains("let ring.joint go down to 6.66 mm"), "{message}");
     assert!(message.contains("let trough.width go up to 508 mm"), "{message}");
+    // Between the squares 540 with a joint at each end: four setts, one of 80 and six joints of 10 (worked by hand); in the
+    // left and the right row, 2 cuts of 2 minutes, 5 for the stop, 10 for the blade.
+    assert!(message.contains("or cut units of ring: 2 to 80 mm in ring.left, ring.right"), "{message}");
+    assert!(message.contains("19 min and a blade") && message.contains("silica"), "{message}");
+}
+
+/// Boards of 90 on a face of 600 do not close with gaps from 7 to 9: six and five gaps of 12, or seven and none. With both end boards
+/// ripped: five whole ones, six gaps of 8 and two of 51 are 450 + 48 + 102 (worked by hand).
+#[test]
+fn a_row_of_boards_that_closes_with_both_ends_ripped() {
+    let pieces = "[piece.box]\nis = \"walls\"\nlength = { exactly = 600 }\nwidth = { exactly = 600 }\nheight = { exactly = 580 }\nboard = \"plank\"\ncorners = \"mitred\"\n[piece.skin]\nis = \"cladding\"\non = \"box\"\nboard = \"slat\"\ngap = { want = 8, from = 7, to = 9 }\nfaces = [\"front\"]\n";
+    let plan = format!("format = 1\ntitle = \"Worked\"\nyard = \"y\"\nshed = \"s\"\n{pieces}");
+    let yard = "format = 1\ncurrency = \"EUR\"\n[board.plank]\nthickness = 30\nwidth = 145\nlengths = [{ length = 3000 }]\n[board.slat]\nthickness = 18\nwidth = 90\nlengths = [{ length = 3000 }]\n";
+    let shed = "format = 1\n[saw]\nkerf = 3\n[rates]\ncut-minutes = 4\n";
+    let texts = BTreeMap::from([("p", plan), ("y", yard.into()), ("s", shed.into())]);
+    let Err(refused) = scantling::run("p", &Texts(texts), &Effort::default(), &|| false) else { panic!("it came out") };
+    let message = scantling::refused(&refused, false);
+    assert!(message.contains("or rip the end boards of skin: 2 to 51 mm in skin.front"), "{message}");
+    assert!(message.contains("13 min") && !message.contains("blade"), "{message}");
 }
 
 const PLANK: &str = "currency = \"CZK\"\n[board.plank]\nthickness = 40\nwidth = 200\nmaterial = \"larch\"\nlengths = [{ length = 4000, price = 1040 }, { length = 5000, price = 1300 }]\n[unit.paver]\nlength = 200\nwidth = 100\nthickness = 52\nprice = 15\nmaterial = \"clay-brick\"\n";

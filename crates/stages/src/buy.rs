@@ -1,13 +1,18 @@
 //! Buying: boards and sheets as cutting asks for them, whole units with spares, and beside them screws, bags, rolls and
 //! extras, each with its price.
 
+mod back;
 mod bits;
+mod door;
+mod home;
 mod load;
 mod materials;
 mod packs;
 mod pay;
 mod shop;
 
+pub use back::TakeBack;
+pub use home::{Home, Parted, YARD_CUTS, YARD_FEE};
 pub use load::Load;
 pub use materials::{MaterialKind, MaterialLine, cubic_millimetres, quantity_name};
 pub use packs::{Choice, PACKS, at_most, choose};
@@ -46,10 +51,14 @@ pub struct Buying {
     pub from_shed: Vec<FromShed>,
     /// What is taken of the rests of packs, in the order of the shed.
     pub taken: Vec<Taken>,
+    /// Whole boards at home that no part needs; no sum counts them.
+    pub take_back: Vec<TakeBack>,
     /// What to pay.
     pub pay: Pay,
     /// What to bring home.
     pub load: Load,
+    /// What the yard cuts so that it goes into the car; `None` if nothing is too long, or the yard does not cut.
+    pub home: Option<Home>,
     /// What to know about what is bought.
     pub notes: Vec<String>,
     /// Its numbers with their why.
@@ -131,8 +140,11 @@ pub fn buy_all(build: &Build, joints: &Joints, cutting: &Cutting, plan: &Plan) -
         buying.materials = lines;
         buying.quantities.push(total);
     }
+    buying.take_back = back::take_back(cutting, plan);
     buying.pay(plan)?;
     buying.load(plan)?;
+    buying.part(cutting, plan)?;
+    buying.notes.extend(door::notes(build, plan));
     Ok(buying)
 }
 
@@ -141,11 +153,13 @@ fn bad_boards(cutting: &Cutting, plan: &Plan) -> Vec<String> {
     let mut notes = Vec::new();
     for section in &cutting.sections {
         let board = &plan.yard.boards[section.stock.place];
-        let left_out = board.lengths.iter().filter(|length| length.stock != Some(0) && !length.is_there());
-        let names: Vec<&str> = left_out.filter_map(|length| length.name.as_deref()).collect();
+        let left_out = board.left_out();
+        let names: Vec<&str> = left_out.iter().filter_map(|&place| board.lengths[place].name.as_deref()).collect();
         if !names.is_empty() {
-            let names = names.join(", ");
-            notes.push(format!("{}: bad stretches are not cut round yet, so these are left out: {names}", board.label));
+            let (label, names) = (&board.label, names.join(", "));
+            notes.push(format!(
+                "{label}: only six boards with bad stretches are cut round, so these are left out: {names}"
+            ));
         }
     }
     notes

@@ -6,7 +6,7 @@
 
 mod carry;
 
-pub(crate) use carry::density;
+pub(crate) use carry::{density, with_fixed};
 
 use model::build::Build;
 use model::plan::Plan;

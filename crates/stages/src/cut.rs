@@ -9,7 +9,7 @@ mod board;
 mod sheet;
 mod slanted;
 
-pub use board::{Board, BoardCut, Section};
+pub use board::{Board, BoardCut, Breaks, Section, Stretch};
 pub use sheet::{SheetCut, Sheets, Strip};
 pub use slanted::kerf_along;
 
@@ -84,7 +84,12 @@ pub fn cut_rest(
                 Err(problem) => problems.push(problem),
             },
             // Units are laid whole, and nothing is cut from the others.
-            StockKind::Unit | StockKind::Screw | StockKind::Bag | StockKind::Roll | StockKind::Finish => {}
+            StockKind::Unit
+            | StockKind::Screw
+            | StockKind::Bag
+            | StockKind::Roll
+            | StockKind::Finish
+            | StockKind::Fitting => {}
         }
     }
     cutting.quantities = cutting.sections.iter().flat_map(|section| board::explain(section, plan)).collect();
@@ -98,4 +103,9 @@ fn by_stock(parts: &[Part], done: &BTreeSet<usize>) -> BTreeMap<StockRef, Vec<us
         sorted.entry(part.stock).or_default().push(place);
     }
     sorted
+}
+
+/// What squares off the first end: half of what is taken off both.
+pub(crate) fn squared_off(trim: measure::Length) -> measure::Length {
+    measure::Length::nm(trim.nanometres().div_euclid(2))
 }

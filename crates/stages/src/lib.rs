@@ -9,3 +9,4 @@ pub mod buy;
 pub mod check;
 pub mod make;
 pub mod saw;
+pub mod work;

@@ -346,6 +346,9 @@ pub static ALL: &[&Rule] = &[
     &TEAM_LIFT,
     &crate::saw::REST,
     &crate::saw::TALLY,
+    &crate::work::MINUTES,
+    &crate::buy::YARD_CUTS,
+    &crate::buy::YARD_FEE,
 ];
 
 #[cfg(test)]

@@ -131,8 +131,10 @@ pub struct Card {
 pub struct Lot {
     /// Which one.
     pub from: Which,
-    /// How long it is by its label; of a sheet that is ripped, how wide.
+    /// How long it is by its label; of a clear stretch, how long it is sawn out; of a sheet that is ripped, how wide.
     pub length: Length,
+    /// From where to where a clear stretch is sawn out, by the tape from the marked end of its board.
+    pub span: Option<[Length; 2]>,
     /// What it reads before the first cut of this card.
     pub start: Length,
     /// The cuts, in order.
@@ -144,7 +146,8 @@ pub struct Lot {
 pub struct Which {
     /// The number of the board or sheet within its kind, from 1.
     pub number: u32,
-    /// The number of the strip within its sheet, from 1; none for a board and for a whole sheet.
+    /// The number of the strip within its sheet, or of the clear stretch on its board, from 1; none for a sound board and for a
+    /// whole sheet.
     pub strip: Option<u32>,
 }
 
@@ -210,6 +213,12 @@ impl Card {
 }
 
 impl Lot {
+    /// What squares off its first end: nothing where that was sawn when the board was parted at its bad stretches.
+    fn squared_off(&self, kind: StockKind, plan: &Plan) -> Length {
+        let is_squared = self.span.is_some_and(|[from, _]| from > Length::ZERO);
+        if is_squared { Length::ZERO } else { squared_off(kind, plan) }
+    }
+
     /// Whether another has the same length and readings, so that both stand in one row of a card.
     pub fn is_like(&self, other: &Lot) -> bool {
         let readings = |lot: &Lot| lot.cuts.iter().map(|cut| (cut.least, cut.rest)).collect::<Vec<_>>();
@@ -242,7 +251,7 @@ pub fn saw(build: &Build, cutting: &Cutting, plan: &Plan) -> Sawing {
 /// What squares off the first end of a board, or the first edge of a sheet: half the trim of the saw that cuts it.
 pub fn squared_off(kind: StockKind, plan: &Plan) -> Length {
     let trim = if kind == StockKind::Sheet { plan.shed.saw_for_sheets().trim } else { plan.shed.trim };
-    Length::nm(trim.nanometres().div_euclid(2))
+    crate::cut::squared_off(trim)
 }
 
 /// The numbers of a card.
@@ -256,7 +265,7 @@ fn explain(number: usize, card: &Card, kerf: Length, cutting: &Cutting, plan: &P
         let (sum, parts) = lot.cuts.last()?.so_far;
         let inputs = vec![
             Input::new("its length", Value::length(lot.length)),
-            Input::new("half the trim", Value::length(squared_off(card.stock.kind, plan))),
+            Input::new("half the trim", Value::length(lot.squared_off(card.stock.kind, plan))),
             Input::new("all that has come out of it", Value::length(sum)),
             Input::new("how many", Value::count(parts)),
             Input::new("kerf", Value::length(kerf)),

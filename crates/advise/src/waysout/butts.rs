@@ -1,5 +1,6 @@
-//! Which ends butt against another part, and which parts nobody sees.
+//! Which ends butt against another part, which parts stand, and which nobody sees.
 
+use measure::{Angle, Length};
 use model::part::{Axis, Part};
 
 /// Whether one of a part's ends lies against the side of another part of the same frame.
@@ -15,6 +16,20 @@ pub(super) fn butts(parts: &[Part], place: usize) -> bool {
         at != place && other.at.frame == part.at.frame && at_end && meets.all(|meets| meets)
     };
     parts.iter().enumerate().any(against)
+}
+
+/// Whether a part stands upright, with a square foot on the ground or on another part of the same frame.
+pub(super) fn stands(parts: &[Part], place: usize) -> bool {
+    let upright =
+        |part: &&Part| part.at.along == Axis::Z && part.at.frame.lean == Angle::ZERO && part.solid.ends[0].is_empty();
+    let Some(part) = parts.get(place).filter(upright) else { return false };
+    let (low, high) = ends(part);
+    let under = |(at, other): (usize, &Part)| {
+        let (other_low, other_high) = ends(other);
+        let meets = |axis: usize| low[axis] < other_high[axis] && other_low[axis] < high[axis];
+        at != place && other.at.frame == part.at.frame && other_high[2] == low[2] && meets(0) && meets(1)
+    };
+    part.at.corner[2] == Length::ZERO || parts.iter().enumerate().any(under)
 }
 
 /// The corners with the least and the greatest coordinates, in nanometres of the part's frame.

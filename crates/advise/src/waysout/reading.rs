@@ -4,6 +4,7 @@ use super::{Mishap, WayOut, ranked};
 use crate::{Settled, Unsettled, settle};
 use measure::{Length, Money};
 use model::plan::Plan;
+use model::schema::StockKind;
 use model::standing::Out;
 use stages::{buy, cut};
 use std::collections::BTreeMap;
@@ -71,26 +72,76 @@ pub fn after_only(mishap: &Mishap<'_>, cancel: &dyn Fn() -> bool) -> Vec<WayOut>
     ranked(ways, rates)
 }
 
+/// What was read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Read<'r> {
+    /// A test slot.
+    Kerf,
+    /// How wide or thick a kind of board is, by its name in the yard.
+    Section(&'r str),
+    /// Anything else.
+    Other,
+}
+
+/// The deepest that a piece is packed up.
+const MOST_PACKED: Length = Length::mm(10);
+
 /// The ways out of a reading: carry on where no board is tighter than before; else measure the tight ones, or, for a kerf, take a
-/// thinner blade.
+/// thinner blade. Where boards are not as wide or thick as they should be, packers for what became lower, and the way back to
+/// the yard.
 ///
 /// # Errors
 /// Why nothing comes out with it.
-pub fn after_reading(mishap: &Mishap<'_>, kerf: bool, cancel: &dyn Fn() -> bool) -> Result<Vec<WayOut>, Unsettled> {
+pub fn after_reading(mishap: &Mishap<'_>, read: Read<'_>, cancel: &dyn Fn() -> bool) -> Result<Vec<WayOut>, Unsettled> {
     let after = settle(mishap.plan.clone(), &mishap.effort, cancel)?;
     let rates = &mishap.rates;
     let tight = u32::try_from(after.cutting.tight()).unwrap_or(u32::MAX);
     let nothing = Some(Money::hundredths(0));
     if u64::from(tight) <= mishap.before.cutting.tight() {
         let does = "carry on: everything comes out, and no board is tighter than it was".into();
-        return Ok(vec![WayOut::new(Out::CarryOn, does, nothing, 0)]);
+        let mut ways = vec![WayOut::new(Out::CarryOn, does, nothing, 0)];
+        ways.extend(of_section(mishap, &after, read));
+        return Ok(ranked(ways, rates));
     }
     let does = format!("measure the {tight} boards that are tight: sawn boards are often longer than their label");
     let mut ways = vec![WayOut::new(Out::Measure, does, nothing, tight.saturating_mul(rates.measure_minutes))];
-    if kerf {
+    ways.extend(of_section(mishap, &after, read));
+    if read == Read::Kerf {
         ways.push(WayOut::new(Out::Blade, "a thinner blade".into(), rates.blade, rates.blade_minutes));
     }
     Ok(ranked(ways, rates))
+}
+
+/// What can be done about boards that are not as wide or thick as they should be.
+fn of_section(mishap: &Mishap<'_>, after: &Settled, read: Read<'_>) -> Vec<WayOut> {
+    let Read::Section(board) = read else { return Vec::new() };
+    let (rates, plan) = (&mishap.rates, mishap.plan);
+    let mut ways = Vec::new();
+    let lower = lower(mishap.before, after);
+    if !lower.is_empty() && lower.iter().all(|&(_, by)| by <= MOST_PACKED) {
+        let told: Vec<String> =
+            lower.iter().map(|(piece, by)| format!("{piece} by {}", plan.tape.show_exact(*by))).collect();
+        let does = format!("pack up what became lower, under every foot: {}", told.join(", "));
+        ways.push(WayOut::new(Out::Pack, does, rates.packers, rates.packers_minutes));
+    }
+    let stock = plan.yard.find(StockKind::Board, board);
+    let whole = stock.is_some_and(|stock| plan.standing.home_of(stock).any(|board| !board.is_begun()));
+    if whole && all_sizes(mishap.before) != all_sizes(after) {
+        let does = format!("take the {board} back, if the yard has others");
+        ways.push(WayOut::new(Out::TakeBack, does, rates.trip, rates.trip_minutes));
+    }
+    ways
+}
+
+/// The pieces whose height came out lower than it was, and by how much.
+fn lower(before: &Settled, after: &Settled) -> Vec<(String, Length)> {
+    let is = all_sizes(after);
+    let by = |(name, was): (String, Length)| {
+        let piece = name.strip_suffix(".height")?.to_owned();
+        let by = was - *is.get(&name)?;
+        (by > Length::ZERO).then_some((piece, by))
+    };
+    all_sizes(before).into_iter().filter_map(by).collect()
 }
 
 /// All sizes of a plan as they came out.

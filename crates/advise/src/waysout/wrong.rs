@@ -1,22 +1,23 @@
 //! Ways out of a part that came out at another length.
 
-use super::butts::{butts, is_out_of_sight};
+use super::butts::{butts, is_out_of_sight, stands};
 use super::{Mishap, WayOut, ranked};
 use crate::{hangs_on, settle};
 use measure::{Length, Money};
 use model::part::Part;
 use model::plan::Plan;
+use model::schema::StockKind;
 use model::standing::{Assigned, Held, Object, Out, is_near};
 use model::stock::BoardLength;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// The widest gap that is closed with a strip.
-const WIDEST_STRIP: Length = Length::mm(10);
+/// The widest gap that is closed with a strip or packed up.
+const WIDEST_GAP: Length = Length::mm(10);
 
 /// The ways out of an entry `wrong`, the cheapest first; none if the entry is no such one, or its slot is not in the plan.
 pub fn after_wrong(mishap: &Mishap<'_>, cancel: &dyn Fn() -> bool) -> Vec<WayOut> {
     let Some(sawn) = Sawn::of(mishap, cancel) else { return Vec::new() };
-    let ways = [sawn.carry_on(), sawn.at_home(), sawn.shortened(), sawn.strip(), sawn.buy()];
+    let ways = [sawn.carry_on(), sawn.at_home(), sawn.shortened(), sawn.strip(), sawn.pack(), sawn.buy()];
     let mut ways: Vec<WayOut> = ways.into_iter().flatten().collect();
     if !sawn.is_placed() {
         ways.extend(sawn.elsewhere());
@@ -92,12 +93,43 @@ impl<'m> Sawn<'m> {
     }
 
     fn at_home(&self) -> Option<WayOut> {
-        let comes = !self.is_placed() && self.is_home() && self.rest_comes_out(&[]);
+        if self.is_placed() || !self.is_home() {
+            return None;
+        }
+        let plan = self.with_left_over();
+        let comes = self.mishap.comes_out(self.part.stock, &self.assigned.done(), &plan, self.cancel);
         comes.then(|| {
             let (should, left) = (self.show(self.part.solid.length), self.show(self.object.length));
             let does = format!("cut {should} again from what is at home; {left} is left over");
-            WayOut::new(Out::AtHome, does, Some(Money::hundredths(0)), self.again())
+            let mut way = WayOut::new(Out::AtHome, does, Some(Money::hundredths(0)), self.again());
+            way.parts = self.left_over();
+            way
         })
+    }
+
+    /// The slot of the object if parts can be cut from it: as a board of its kind with square ends.
+    fn left_over(&self) -> Vec<String> {
+        let (part, plan) = (self.part, self.mishap.plan);
+        let came = self.object.from.and_then(|from| plan.standing.home.get(from.checked_sub(1)?));
+        let kind = Some(part.stock).filter(|stock| stock.kind == StockKind::Board);
+        let kind = kind.and_then(|stock| plan.yard.boards.get(stock.place));
+        let is_whole_section = kind.is_some_and(|kind| {
+            (kind.width, kind.thickness, kind.thin_edge) == (part.solid.width, part.solid.thickness, None)
+        });
+        let serves = part.solid.ends.iter().all(Vec::is_empty)
+            && is_whole_section
+            && came.is_some_and(|board| board.stock == part.stock);
+        if serves { vec![self.object.slot.clone()] } else { Vec::new() }
+    }
+
+    /// The plan with the object as a board at home, if parts can be cut from it.
+    fn with_left_over(&self) -> Plan {
+        let mut plan = self.mishap.plan.clone();
+        if !self.left_over().is_empty() && self.object.length > plan.shed.trim {
+            let lot = BoardLength::on_sale(self.object.length, Some(Money::hundredths(0)));
+            plan.yard.boards[self.part.stock.place].lengths.push(BoardLength { stock: Some(1), ..lot });
+        }
+        plan
     }
 
     /// Too long: one cut makes it right.
@@ -145,7 +177,8 @@ impl<'m> Sawn<'m> {
     /// Short by a little: where it butts the gap takes a strip, best where nobody looks.
     fn strip(&self) -> Option<WayOut> {
         let short = self.part.solid.length - self.object.length;
-        if self.is_placed() || short <= Length::ZERO || short > WIDEST_STRIP {
+        // A strip under what stands would carry it: that is packed up.
+        if self.is_placed() || short <= Length::ZERO || short > WIDEST_GAP || self.is_standing() {
             return None;
         }
         let parts = self.mishap.parts();
@@ -170,23 +203,46 @@ impl<'m> Sawn<'m> {
         })
     }
 
+    fn is_standing(&self) -> bool {
+        stands(self.mishap.parts(), self.place)
+    }
+
+    /// Short by a little and standing: what is missing is packed up under its foot.
+    fn pack(&self) -> Option<WayOut> {
+        let short = self.part.solid.length - self.object.length;
+        let little = short > Length::ZERO && short <= WIDEST_GAP;
+        if self.is_placed() || !little || !self.is_standing() || !self.rest_comes_out(&[self.place]) {
+            return None;
+        }
+        let (part, rates) = (self.part, &self.mishap.rates);
+        let does = format!("take it for {} ({}) and pack it up by {}", part.id, part.key, self.show(short));
+        let mut way = WayOut::new(Out::Pack, does, rates.packers, rates.packers_minutes);
+        way.parts = vec![self.object.slot.clone()];
+        Some(way)
+    }
+
     /// One board more: the cheapest that gives the part.
     fn buy(&self) -> Option<WayOut> {
-        if self.is_placed() {
+        if self.is_placed() || self.part.stock.kind != StockKind::Board {
             return None;
         }
         let plan = self.mishap.plan;
         let kind = &plan.yard.boards[self.part.stock.place];
         let on_sale = plan.standing.on_sale.get(&self.part.stock).unwrap_or(&kind.lengths);
-        let gives = |sold: &&BoardLength| sold.is_there() && sold.length - plan.shed.trim >= self.part.solid.length;
+        let [trim, kerf] = [plan.shed.trim, plan.shed.kerf];
+        let gives = |sold: &&BoardLength| sold.stock != Some(0) && sold.gives(trim, kerf) >= self.part.solid.length;
         let sold = on_sale.iter().filter(gives).min_by_key(|sold| (sold.price.is_none(), sold.price, sold.length))?;
-        if !self.rest_comes_out(&[self.place]) {
+        let mut done = self.assigned.done();
+        done.insert(self.place);
+        if !self.mishap.comes_out(self.part.stock, &done, &self.with_left_over(), self.cancel) {
             return None;
         }
         let rates = &self.mishap.rates;
         let money = sold.price.zip(rates.trip).map(|(price, trip)| price + trip);
         let does = format!("fetch one more {} of {} and cut it again", kind.name, self.show(sold.length));
-        Some(WayOut::new(Out::Buy, does, money, rates.trip_minutes + rates.cut_minutes))
+        let mut way = WayOut::new(Out::Buy, does, money, rates.trip_minutes + rates.cut_minutes);
+        way.parts = self.left_over();
+        Some(way)
     }
 
     /// The sizes that the slot hangs on move, one at a time, until the object is right.

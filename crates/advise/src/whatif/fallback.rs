@@ -51,8 +51,10 @@ pub struct Recut {
 pub struct RecutBoard {
     /// Which length, by its place among the kind's.
     pub length: usize,
-    /// The lengths of its parts, longest first.
+    /// The lengths of its parts, longest first, on a board with bad stretches clear stretch by clear stretch.
     pub parts: Vec<Length>,
+    /// How many of them lie in each clear stretch; empty for a sound board.
+    pub stretches: Vec<usize>,
     /// How many boards are cut so.
     pub times: u32,
 }
@@ -147,6 +149,7 @@ impl Ask<'_> {
         let board = |cut: &cut::BoardCut| RecutBoard {
             length: cut.length,
             parts: cut.lengths.clone(),
+            stretches: cut.stretches.iter().map(|stretch| stretch.parts.len()).collect(),
             times: cut.boards.len() as u32,
         };
         Some(Recut { boards: section.cuts.iter().map(board).collect(), cost: section.cost, tight: tight(section) })

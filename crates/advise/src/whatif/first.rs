@@ -62,15 +62,19 @@ fn lengths(settled: &Settled) -> Vec<TrueLength> {
     let mut lengths = Vec::new();
     for section in &settled.cutting.sections {
         for cut in section.cuts.iter().filter(|cut| !cut.comfortable) {
-            let cuts = cut.lengths.len() as i64 - 1;
-            let least = cut.stock_length - cut.slack;
-            lengths.push(TrueLength {
-                stock: section.stock,
-                label: cut.stock_length,
-                boards: cut.boards.len() as u32,
-                least,
-                comfortable: least + shed.reserve_per_cut * cuts + shed.reserve_per_board,
-            });
+            let boards = cut.boards.len() as u32;
+            let mut tell = |label: Length, slack: Length, parts: usize| {
+                let least = label - slack;
+                // A board yields far fewer parts than an i64 counts.
+                let comfortable = least + shed.reserve_per_cut * (parts as i64 - 1) + shed.reserve_per_board;
+                lengths.push(TrueLength { stock: section.stock, label, boards, least, comfortable });
+            };
+            if cut.stretches.is_empty() {
+                tell(cut.stock_length, cut.slack, cut.lengths.len());
+            }
+            for stretch in cut.stretches.iter().filter(|stretch| !stretch.comfortable) {
+                tell(stretch.clear.to - stretch.clear.from, stretch.slack, stretch.parts.len());
+            }
         }
     }
     lengths

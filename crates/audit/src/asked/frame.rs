@@ -50,7 +50,11 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     frame.ask(asked, &outline);
     frame.refuse(&bottom, &top)?;
     let stand = Stand { faces: true, ..Stand::plain(outline, bottom, top) };
+    let [under, inside] = [false, true].map(|way| frame.legs.as_ref().is_some_and(|legs| legs.inside == way));
     let mut planned = Planned::new(piece, "frame", stand, Box::new(frame));
+    planned.fit(piece, "hanger", "joist", 2, true)?;
+    planned.fit(piece, "bracket", "leg", 1, under)?;
+    planned.fit(piece, "bolt", "leg", 2, inside)?;
     if piece.has("screw") {
         planned.fix((&over_name, "board"), (&piece.name, "joist"), &piece.word("screw", "")?).load = Load::Down;
     }

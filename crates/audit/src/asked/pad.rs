@@ -74,6 +74,10 @@ impl Form for Pad {
         let ([x, y], up) = (site.ground(&own.stand.outline).corners[0], own.up(site));
         let along = site.row(&self.row(own, 0), self.rows[0])?;
         let back = site.row(&self.row(own, 1), self.rows[1])?;
+        // What the limits of both rows allow together; a record may claim any number.
+        if along.count.saturating_mul(back.count) > MOST_IN_A_ROW * MOST_IN_A_ROW {
+            return None;
+        }
         let (length, width) = if self.along { (Way::Along, Way::Out) } else { (Way::Out, Way::Along) };
         for course in 0..back.count {
             let deep = back.reach(course).map(|at| y + at);

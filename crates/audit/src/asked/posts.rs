@@ -65,7 +65,9 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let around_outside = if outside { posts.line.moved(&[deep, 0, deep, 0]) } else { posts.line.clone() };
     let own = Stand::plain(around_outside, bottom, top);
     let has_rail = posts.rail.is_some();
+    let tied = posts.tie.is_some();
     let mut planned = Planned::new(piece, "posts", own, Box::new(posts));
+    planned.fit(piece, "bracket", "tie", 2, tied)?;
     if piece.has("screw") {
         let screw = piece.word("screw", "")?;
         for base in ["post", "rail"].into_iter().filter(|base| *base == "post" || has_rail) {

@@ -120,6 +120,7 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let stand = Stand::plain(outline, Sum::fixed(top).plus(&screen.height, -1), Sum::fixed(top));
     let base = if matches!(screen.slats, Slats::Level { .. }) { "post" } else { "rail" };
     let mut planned = Planned::new(piece, "screen", stand, Box::new(screen));
+    planned.fit(piece, "bracket", "rail", 2, base == "rail")?;
     if piece.has("screw") {
         let screw = piece.word("screw", "")?;
         planned.fix((&piece.name, "slat"), (&piece.name, base), &screw).load = Load::Own;

@@ -19,8 +19,20 @@ pub(crate) struct Planned {
     pub stand: Stand,
     /// What it asks to be screwed to what.
     pub fixings: Vec<Fixing>,
+    /// The brackets, hangers and bolts that it asks for.
+    pub fittings: Vec<Fitting>,
     /// What lays its parts.
     pub form: Box<dyn Form>,
+}
+
+/// A fitting, so many for each part of a role.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Fitting {
+    pub stock: String,
+    pub role: &'static str,
+    pub each: i128,
+    /// Whether they are bolts, which have a number of their own.
+    pub bolts: bool,
 }
 
 /// Parts that are to be screwed to others wherever they touch.
@@ -34,6 +46,8 @@ pub(crate) struct Fixing {
     /// How many at each place, if the plan says so.
     pub each: Option<i64>,
     pub load: Load,
+    /// Whether the held parts only lean against the base, so that the screws cross air.
+    pub leans: bool,
 }
 
 /// What pulls at what is held.
@@ -92,7 +106,18 @@ impl Planned {
     /// A piece that is fixed to nothing and stands by another.
     pub fn new(piece: &Piece, is: &'static str, stand: Stand, form: Box<dyn Form>) -> Planned {
         let (name, standing, fixings) = (piece.name.clone(), Standing::By, Vec::new());
-        Planned { name, is, around: None, fixed: false, and_to: None, standing, stand, fixings, form }
+        Planned {
+            name,
+            is,
+            around: None,
+            fixed: false,
+            and_to: None,
+            standing,
+            stand,
+            fixings,
+            fittings: Vec::new(),
+            form,
+        }
     }
 
     /// Asks that parts of some role be screwed to parts of another one, wherever they touch; unless more is said of it, pushed
@@ -101,8 +126,20 @@ impl Planned {
         let owned = |of: (&str, &str)| (of.0.to_string(), of.1.to_string());
         let (held, base) = (owned(held), owned(base));
         let at = self.fixings.len();
-        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, load: Load::Outwards });
+        self.fixings.push(Fixing { held, base, screw: screw.into(), each: None, load: Load::Outwards, leans: false });
         &mut self.fixings[at]
+    }
+
+    /// Asks for so many of the fitting behind a key for each part of a role, if the key is there.
+    pub fn fit(&mut self, piece: &Piece, key: &str, role: &'static str, each: i128, there: bool) -> Result<(), String> {
+        if !piece.has(key) {
+            return Ok(());
+        }
+        if !there {
+            return Err(format!("`{}` has nothing that `{key}` would hold", piece.name));
+        }
+        self.fittings.push(Fitting { stock: piece.word(key, "")?, role, each, bolts: key == "bolt" });
+        Ok(())
     }
 
     /// Whether it is lifted with the piece of that place.

@@ -142,6 +142,8 @@ pub(crate) struct Certificate {
     pub duals: Vec<i64>,
     pub supply_duals: Vec<i64>,
     pub rules: Vec<BoardRule>,
+    /// Where boards have bad stretches: one for each way of buying them, none where that is plainly too little.
+    pub cases: Vec<Option<Certificate>>,
     pub bound: i64,
     pub kind: String,
 }
@@ -159,11 +161,21 @@ pub(crate) struct Cut {
     /// Whether it lies in the shed.
     pub shed: bool,
     pub lengths: Vec<i64>,
+    /// The clear stretches of a board with bad ones.
+    pub stretches: Vec<Stretch>,
     pub slack: i64,
     pub kerf_room: i64,
     pub cuts: i64,
     pub comfortable: bool,
     pub boards: Vec<Vec<String>>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) struct Stretch {
+    pub from: i64,
+    pub to: i64,
+    pub parts: i64,
+    pub slack: i64,
 }
 
 pub(crate) struct Sheets {
@@ -296,9 +308,10 @@ impl<'l> Reader<'l> {
 
     pub(super) fn certificate(&mut self, json: &Json, path: &str) -> Option<Certificate> {
         let keys = ["scale", "lengths", "duals", "supply_duals", "bound", "kind"];
-        let certificate = self.object_with(json, path, &keys, &["rules"])?;
-        let has_rules = certificate.has("rules");
+        let certificate = self.object_with(json, path, &keys, &["rules", "cases"])?;
+        let (has_rules, has_cases) = (certificate.has("rules"), certificate.has("cases"));
         Some(Certificate {
+            cases: if has_cases { self.list(&certificate, "cases", Self::case)? } else { Vec::new() },
             rules: if has_rules { self.list(&certificate, "rules", Self::board_rule)? } else { Vec::new() },
             scale: self.field(&certificate, "scale", Self::any)?,
             lengths: self.list(&certificate, "lengths", Self::length)?,
@@ -309,6 +322,15 @@ impl<'l> Reader<'l> {
         })
     }
 
+    fn case(&mut self, json: &Json, path: &str) -> Option<Option<Certificate>> {
+        let case = self.object(json, path, &["certificate"])?;
+        self.maybe(&case, "certificate", |reader, json, path| {
+            // No case of a case: they would nest as deep as a stranger likes.
+            let own = reader.certificate(json, path)?;
+            if own.cases.is_empty() { Some(own) } else { reader.wrong(path, "a case has no cases") }
+        })
+    }
+
     fn board_rule(&mut self, json: &Json, path: &str) -> Option<BoardRule> {
         let rule = self.object(json, path, &["duals", "held"])?;
         Some(BoardRule { duals: self.list(&rule, "duals", Self::any)?, held: self.list(&rule, "held", Self::any)? })
@@ -316,8 +338,10 @@ impl<'l> Reader<'l> {
 
     pub(super) fn cut(&mut self, json: &Json, path: &str) -> Option<Cut> {
         let keys = ["stock", "name", "shed", "lengths", "slack", "kerf_room", "cuts", "comfortable", "boards"];
-        let cut = self.object(json, path, &keys)?;
+        let cut = self.object_with(json, path, &keys, &["stretches"])?;
+        let has_stretches = cut.has("stretches");
         Some(Cut {
+            stretches: if has_stretches { self.list(&cut, "stretches", Self::clear_stretch)? } else { Vec::new() },
             stock: self.field(&cut, "stock", Self::length)?,
             name: self.maybe(&cut, "name", Self::text)?,
             shed: self.field(&cut, "shed", Self::truth)?,
@@ -327,6 +351,16 @@ impl<'l> Reader<'l> {
             cuts: self.field(&cut, "cuts", Self::count)?,
             comfortable: self.field(&cut, "comfortable", Self::truth)?,
             boards: self.list(&cut, "boards", |reader, json, path| reader.items(json, path, Self::text))?,
+        })
+    }
+
+    fn clear_stretch(&mut self, json: &Json, path: &str) -> Option<Stretch> {
+        let stretch = self.object(json, path, &["from", "to", "parts", "slack"])?;
+        Some(Stretch {
+            from: self.field(&stretch, "from", Self::length)?,
+            to: self.field(&stretch, "to", Self::length)?,
+            parts: self.field(&stretch, "parts", Self::count)?,
+            slack: self.field(&stretch, "slack", Self::length)?,
         })
     }
 

@@ -40,9 +40,31 @@ pub(crate) struct Buying {
     pub materials_unpriced: i64,
     pub from_shed: Vec<FromShed>,
     pub taken: Vec<(String, i64)>,
+    /// Whole boards at home that no part needs: name, label, count and what was paid.
+    pub take_back: Vec<(String, i64, i64, Option<i64>)>,
     pub pay: Pay,
     pub load: Load,
+    pub home: Option<Home>,
     pub notes: Vec<String>,
+}
+
+/// What the yard cuts so that it goes into the car.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Home {
+    pub cuts: i64,
+    pub fee: i64,
+    pub parted: Vec<Parted>,
+}
+
+/// Boards or sheets of one pattern, parted.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct Parted {
+    pub kind: String,
+    pub name: String,
+    pub stock: i64,
+    pub count: i64,
+    pub pieces: Vec<i64>,
+    pub left: i64,
 }
 
 /// So many packs of one size.
@@ -176,7 +198,7 @@ impl<'l> Reader<'l> {
             "load",
             "notes",
         ];
-        let buying = self.object(json, path, &KEYS)?;
+        let buying = self.object_with(json, path, &KEYS, &["home", "take_back"])?;
         Some(Buying {
             lines: self.list(&buying, "lines", Self::line)?,
             total: self.field(&buying, "total", Self::money)?,
@@ -186,9 +208,45 @@ impl<'l> Reader<'l> {
             materials_unpriced: self.field(&buying, "materials_unpriced", Self::count)?,
             from_shed: self.list(&buying, "from_shed", Self::offcuts)?,
             taken: self.list(&buying, "taken", Self::taken)?,
+            take_back: match buying.has("take_back") {
+                true => self.list(&buying, "take_back", Self::take_back)?,
+                false => Vec::new(),
+            },
             pay: self.field(&buying, "pay", Self::pay)?,
             load: self.field(&buying, "load", Self::load)?,
+            home: if buying.has("home") { self.maybe(&buying, "home", Self::home)? } else { None },
             notes: self.list(&buying, "notes", Self::text)?,
+        })
+    }
+
+    fn take_back(&mut self, json: &Json, path: &str) -> Option<(String, i64, i64, Option<i64>)> {
+        let back = self.object(json, path, &["board", "length", "count", "amount"])?;
+        Some((
+            self.field(&back, "board", Self::text)?,
+            self.field(&back, "length", Self::length)?,
+            self.field(&back, "count", Self::count)?,
+            self.maybe(&back, "amount", Self::money)?,
+        ))
+    }
+
+    fn home(&mut self, json: &Json, path: &str) -> Option<Home> {
+        let home = self.object(json, path, &["cuts", "fee", "parted"])?;
+        Some(Home {
+            cuts: self.field(&home, "cuts", Self::count)?,
+            fee: self.field(&home, "fee", Self::money)?,
+            parted: self.list(&home, "parted", Self::parted)?,
+        })
+    }
+
+    fn parted(&mut self, json: &Json, path: &str) -> Option<Parted> {
+        let parted = self.object(json, path, &["kind", "name", "stock", "count", "pieces", "left"])?;
+        Some(Parted {
+            kind: self.field(&parted, "kind", Self::text)?,
+            name: self.field(&parted, "name", Self::text)?,
+            stock: self.field(&parted, "stock", Self::length)?,
+            count: self.field(&parted, "count", Self::count)?,
+            pieces: self.list(&parted, "pieces", Self::length)?,
+            left: self.field(&parted, "left", Self::length)?,
         })
     }
 

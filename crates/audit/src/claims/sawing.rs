@@ -29,6 +29,8 @@ pub(crate) struct Lot {
     pub number: i64,
     pub strip: Option<i64>,
     pub length: i64,
+    /// From where to where a clear stretch is sawn out.
+    pub span: Option<Vec<i64>>,
     pub start: i64,
     pub cuts: Vec<Made>,
 }
@@ -91,11 +93,13 @@ impl<'l> Reader<'l> {
     }
 
     fn lot(&mut self, json: &Json, path: &str) -> Option<Lot> {
-        let lot = self.object(json, path, &["number", "strip", "length", "start", "cuts"])?;
+        let lot = self.object_with(json, path, &["number", "strip", "length", "start", "cuts"], &["span"])?;
+        let span = if lot.has("span") { Some(self.list(&lot, "span", Self::length)?) } else { None };
         Some(Lot {
             number: self.field(&lot, "number", Self::count)?,
             strip: self.maybe(&lot, "strip", Self::count)?,
             length: self.field(&lot, "length", Self::length)?,
+            span,
             start: self.field(&lot, "start", Self::length)?,
             cuts: self.list(&lot, "cuts", Self::made)?,
         })

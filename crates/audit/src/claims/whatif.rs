@@ -72,6 +72,7 @@ pub(crate) struct RecutBoard {
     pub name: Option<String>,
     pub shed: bool,
     pub parts: Vec<i64>,
+    pub stretches: Vec<i64>,
     pub times: i64,
 }
 
@@ -194,12 +195,14 @@ impl Reader<'_> {
     }
 
     fn recut_board(&mut self, json: &Json, path: &str) -> Option<RecutBoard> {
-        let board = self.object(json, path, &["stock", "name", "shed", "parts", "times"])?;
+        let board = self.object_with(json, path, &["stock", "name", "shed", "parts", "times"], &["stretches"])?;
+        let has_stretches = board.has("stretches");
         Some(RecutBoard {
             stock: self.field(&board, "stock", Self::length)?,
             name: self.maybe(&board, "name", Self::text)?,
             shed: self.field(&board, "shed", Self::truth)?,
             parts: self.list(&board, "parts", Self::length)?,
+            stretches: if has_stretches { self.list(&board, "stretches", Self::count)? } else { Vec::new() },
             times: self.field(&board, "times", Self::count)?,
         })
     }

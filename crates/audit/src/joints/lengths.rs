@@ -20,6 +20,7 @@ pub(super) struct Lengths {
     pub most: i128,
     /// How far either may lie off where parts are at angles.
     pub slack: i128,
+    /// What is crossed before the base.
     held: i128,
     on_sale: Vec<i128>,
 }
@@ -29,7 +30,7 @@ type Reason = (&'static str, [i128; 3], i128);
 
 impl Lengths {
     pub fn of(touch: &Touch, screw: &Screw) -> Lengths {
-        let (held, base) = (touch.held, touch.base);
+        let (held, base) = (touch.before_base(), touch.base);
         Lengths {
             least: least(touch),
             most: held + base - TIP_SHORT,
@@ -75,7 +76,12 @@ impl Lengths {
 
 /// How far thickness and depth may lie off: not at all in boxes; at angles they are told to the micrometre.
 pub(super) fn slack(touch: &Touch) -> i128 {
-    if touch.plain { 0 } else { MICROMETRE + 4 * ROUNDED }
+    match (touch.plain, &touch.air) {
+        (true, _) => 0,
+        (false, None) => MICROMETRE + 4 * ROUNDED,
+        // Thickness, a grip half as much again, and the air are told to the micrometre each.
+        (false, Some(_)) => 4 * (MICROMETRE + 4 * ROUNDED),
+    }
 }
 
 const MICROMETRE: i128 = 1000;
@@ -86,5 +92,5 @@ fn least(touch: &Touch) -> i128 {
         return touch.held + (touch.base + 1).div_euclid(2);
     }
     let more = if touch.way == Way::OnEndGrain { END_GRAIN_MORE } else { 0 };
-    touch.held + (touch.held * GRIP_TENTHS + 9).div_euclid(10) + more
+    touch.before_base() + (touch.held * GRIP_TENTHS + 9).div_euclid(10) + more
 }

@@ -88,6 +88,7 @@ struct Room {
     base: i128,
     end_grain: bool,
     from_below: bool,
+    air: i128,
     slack: i128,
 }
 
@@ -98,19 +99,21 @@ impl Room {
             base: touch.base,
             end_grain: touch.way == Way::OnEndGrain,
             from_below: touch.points_up(),
+            air: touch.before_base() - touch.held,
             slack: slack(touch),
         }
     }
 
-    fn is_near(&self, held: i128, base: i128) -> bool {
-        (self.held - held).abs() <= self.slack && (self.base - base).abs() <= self.slack
+    fn is_near(&self, other: [i128; 3]) -> bool {
+        let own = [self.held, self.base, self.air];
+        (0..3).all(|at| (own[at] - other[at]).abs() <= self.slack)
     }
 
     fn least(&self) -> (&'static str, Vec<i128>) {
         if self.from_below {
             return ("screw-least-from-below", vec![self.held, self.base]);
         }
-        ("screw-least", vec![self.held, GRIP_TENTHS, if self.end_grain { END_GRAIN_MORE } else { 0 }])
+        ("screw-least", vec![self.held, GRIP_TENTHS, self.air + if self.end_grain { END_GRAIN_MORE } else { 0 }])
     }
 }
 
@@ -142,17 +145,17 @@ fn lengths(book: &Book<'_>, numbers: &mut Vec<Number>) {
         let mut open: Vec<Room> = rooms.iter().copied().collect();
         for at in 0.. {
             // The record's own room of this number, if one of the referee's lies near it: those at angles differ by nanometres.
-            let claimed = claimed(book.record, &name(at, "most"));
-            let near = |room: &&Room| claimed.is_some_and(|[held, base]| room.is_near(held, base));
+            let claimed = claimed(book.record, &name(at, "least"), &name(at, "most"));
+            let near = |room: &&Room| claimed.is_some_and(|own| room.is_near(own));
             let covered = rooms.iter().find(near).copied().filter(|room| room.slack > 0 || open.contains(room));
             let Some(mut room) = covered.or_else(|| open.first().copied()) else { break };
-            if let (Some([held, base]), Some(_)) = (claimed, covered) {
-                (room.held, room.base) = (held, base);
+            if let (Some([held, base, air]), Some(_)) = (claimed, covered) {
+                (room.held, room.base, room.air) = (held, base, air);
             }
-            open.retain(|other| !other.is_near(room.held, room.base));
+            open.retain(|other| !other.is_near([room.held, room.base, room.air]));
             let (rule, inputs) = room.least();
             numbers.push(number(name(at, "least"), rule, inputs));
-            numbers.push(number(name(at, "most"), "screw-most", vec![room.held, room.base, TIP_SHORT]));
+            numbers.push(number(name(at, "most"), "screw-most", vec![room.held + room.air, room.base, TIP_SHORT]));
         }
     }
 }
@@ -182,9 +185,12 @@ fn slots(book: &Book<'_>, numbers: &mut Vec<Number>) {
     }
 }
 
-fn claimed(record: &Record, name: &str) -> Option<[i128; 2]> {
-    let most = record.quantities.iter().find(|quantity| quantity.name == name)?;
-    Some([most.inputs.first()?.value.into(), most.inputs.get(1)?.value.into()])
+/// How thick the record has the held part, how deep the base, and how much air between them.
+fn claimed(record: &Record, least: &str, most: &str) -> Option<[i128; 3]> {
+    let first = |name: &str| record.quantities.iter().find(|quantity| quantity.name == name)?.inputs.first();
+    let base = record.quantities.iter().find(|quantity| quantity.name == most)?.inputs.get(1)?;
+    let [held, through] = [first(least)?, first(most)?].map(|input| i128::from(input.value));
+    Some([held, base.value.into(), through - held])
 }
 
 /// What a screw is used for.

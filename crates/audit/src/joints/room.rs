@@ -66,8 +66,7 @@ fn left(asks: &Asks<'_>, long: f64, spare: f64) -> Vec<Vector> {
     let touch = asks.touch;
     let through = touch.held as f64 / MILLIMETRE;
     let mut ring = touch.ring.clone();
-    for (side, body, depths) in
-        [(Side::Held, asks.held, [-through, 0.0]), (Side::Base, asks.base, [0.0, long - through])]
+    for (side, body, depths) in [(Side::Held, asks.held, [-through, 0.0]), (Side::Base, asks.base, touch.depths(long))]
     {
         for face in body.faces.iter().filter(|face| dot(face.normal, touch.normal).abs() < BESIDE) {
             let lean = depths.map(|depth| depth * dot(face.normal, touch.normal));
@@ -102,7 +101,7 @@ pub(super) fn has_room(
 }
 
 /// Parts that may cover heads: what lies on the outer face of the held part.
-fn covering<'r>(asks: &Asks<'_>, record: &'r Record) -> Vec<&'r Part> {
+pub(super) fn covering<'r>(asks: &Asks<'_>, record: &'r Record) -> Vec<&'r Part> {
     let far = 2.0 * asks.diameter();
     let [near, beyond] = [&asks.held.near, &asks.held.far];
     let is_near = |part: &&Part| {

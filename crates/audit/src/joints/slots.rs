@@ -43,7 +43,7 @@ pub(super) struct Moves {
 impl Moves {
     /// `None` of what is no wide board that lies across its base.
     pub fn of(touch: &Touch, held: &Body<'_>, screw: &Screw, papers: &Papers) -> Option<Moves> {
-        if touch.way != Way::Across || held.part.kind != "board" {
+        if touch.air.is_some() || touch.way != Way::Across || held.part.kind != "board" {
             return None;
         }
         let way = unit(cross(touch.normal, held.grain));

@@ -4,6 +4,7 @@
 //! alone is left out where the fixing joins it, or its base, to another part: no screw goes through the length of a board. So
 //! is what lies along a base that bears it, while it is screwed down to two or more that it crosses.
 
+use super::air::{self, Air};
 use super::body::Body;
 use super::{MILLIMETRE, NEAR};
 use crate::asked::Fixing;
@@ -42,6 +43,8 @@ pub(super) struct Touch {
     pub plain: bool,
     /// Whether they touch so little that it may be called touching or not.
     pub is_slight: bool,
+    /// What the screws go by where the held part only leans against the base.
+    pub air: Option<Air>,
 }
 
 /// By the places of the held part and the base.
@@ -52,7 +55,7 @@ const ALIKE: f64 = 0.9;
 /// Two faces look at one another if the cosine between their normals is no more than this.
 const OPPOSITE: f64 = -1.0 + 1e-8;
 /// A face of fewer square millimetres is a slight one.
-const SLIGHT: f64 = 1.0;
+pub(super) const SLIGHT: f64 = 1.0;
 /// How many crossings hold a board that also lies along something.
 const CROSSINGS_THAT_HOLD: usize = 2;
 
@@ -93,12 +96,19 @@ pub(super) fn touches(
         let part = &record.parts[place];
         by_role.entry((&part.piece, &part.role)).or_default().push(place);
     }
+    let leans = fixings.iter().any(|fixing| fixing.leans);
+    let courses = if leans { air::courses(record) } else { air::Courses::new() };
     let (mut touches, mut nowhere) = (Touches::new(), Vec::new());
     for (fixing, of) in fixings.iter().enumerate() {
         let (Some(held), Some(base)) = (places(&by_role, &of.held), places(&by_role, &of.base)) else { continue };
         let mut found = Touches::new();
         near_pairs(held, base, bodies, |held, base| {
-            if let Some(touch) = touch(&bodies[&held], &bodies[&base], fixing) {
+            let bodies = [&bodies[&held], &bodies[&base]];
+            let met = match of.leans {
+                true => air::touch(bodies[0], bodies[1], fixing, &courses),
+                false => touch(bodies[0], bodies[1], fixing),
+            };
+            if let Some(touch) = met {
                 found.insert((held, base), touch);
             }
         });
@@ -173,15 +183,20 @@ pub(super) fn touch(held: &Body<'_>, base: &Body<'_>, fixing: usize) -> Option<T
     let (normal, ring) = if plain { boxes_touch(held, base)? } else { faces_touch(held, base)? };
     let middle = [0, 1, 2].map(|axis| ring.iter().map(|corner| corner[axis]).sum::<f64>() / ring.len() as f64);
     let [thick, deep] = [-held.enters(middle, normal), base.leaves(middle, normal)].map(|mm| nearest(mm * MILLIMETRE));
+    let is_slight = !plain && area(&ring, normal) < SLIGHT;
+    let way = way(held, base, normal);
+    Some(Touch { fixing, normal, ring, way, held: thick, base: deep, plain, is_slight, air: None })
+}
+
+/// How a held part lies on a base, with the way out of it.
+pub(super) fn way(held: &Body<'_>, base: &Body<'_>, normal: Vector) -> Way {
     let alike = |a: Vector, b: Vector| dot(a, b).abs() > ALIKE;
-    let way = match () {
+    match () {
         () if alike(held.grain, normal) => Way::EndOn,
         () if alike(base.grain, normal) => Way::OnEndGrain,
         () if alike(held.grain, base.grain) => Way::Alongside,
         () => Way::Across,
-    };
-    let is_slight = !plain && area(&ring, normal) < SLIGHT;
-    Some(Touch { fixing, normal, ring, way, held: thick, base: deep, plain, is_slight })
+    }
 }
 
 /// By whole nanometres.

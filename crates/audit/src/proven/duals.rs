@@ -4,6 +4,7 @@
 //! least the sum of their duals; boards of short supply may cost their supply dual more, which is taken off for each of them.
 //! Whole numbers only. Since every plan costs a sum of boards' costs, the bound is lifted to the next such sum.
 
+use super::bad::{hold_cases, ways};
 use super::buys::cheaper_boards;
 use super::cutsearch::{Job, Stock, search};
 use crate::claims::{BoardRule, Certificate, Record, Section};
@@ -27,6 +28,19 @@ pub(super) fn hold(section: &Section, record: &Record, papers: &Papers, ledger: 
     let name = format!("the cutting plan of `{}`", section.board);
     let Some(job) = job(section, record, papers) else { return };
     let certificate = &section.certificate;
+    if let Some(ways) = papers.board(&section.board).and_then(|board| ways(board, &job)) {
+        return hold_cases(section, &ways, &name, ledger);
+    }
+    if !certificate.cases.is_empty() {
+        ledger.find(format!("{name} has cases, and its boards no bad stretches"));
+    }
+    if hold_certificate(certificate, &job, &name, ledger) {
+        hold_status(section, &job, &name, ledger);
+    }
+}
+
+/// Holds what a certificate proves of a job; false if it does not belong to it.
+pub(super) fn hold_certificate(certificate: &Certificate, job: &Job, name: &str, ledger: &mut Ledger) -> bool {
     let told = |lengths: &[i64]| lengths.iter().map(|&length| Mm::of(length)).collect::<Vec<Mm>>();
     ledger.same(&format!("the lengths of {name}"), told(&certificate.lengths), told(&job.lengths));
     let shaped = certificate.duals.len() == job.lengths.len()
@@ -34,18 +48,18 @@ pub(super) fn hold(section: &Section, record: &Record, papers: &Papers, ledger: 
         && certificate.scale > 0
         && certificate.duals.iter().chain(&certificate.supply_duals).all(|&dual| dual >= 0)
         && certificate.supply_duals.iter().zip(&job.stocks).all(|(&dual, stock)| dual == 0 || stock.supply.is_some())
-        && certificate.rules.iter().all(|rule| fits(rule, &job));
+        && certificate.rules.iter().all(|rule| fits(rule, job));
     if !ledger.hold(shaped, || format!("the certificate of {name} does not belong to it")) {
-        return;
+        return false;
     }
-    if hold_duals(section, &job, &name, ledger) {
+    if hold_duals(certificate, job, name, ledger) {
         if certificate.rules.is_empty() {
-            hold_bound(section, &job, &name, ledger);
-        } else if hold_rules(certificate, &job, &name, ledger) {
-            hold_boards(certificate, &job, &name, ledger);
+            hold_bound(certificate, job, name, ledger);
+        } else if hold_rules(certificate, job, name, ledger) {
+            hold_boards(certificate, job, name, ledger);
         }
     }
-    hold_status(section, &job, &name, ledger);
+    true
 }
 
 /// Whether a rule has a price for each length and a worth for each stock, none below nothing.
@@ -62,11 +76,11 @@ fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
     for part in record.parts.iter().filter(|part| part.kind == "board" && part.stock == section.board && !part.done) {
         *demand.entry(part.length).or_default() += 1;
     }
-    let priced = board.lengths.iter().all(|sold| sold.price.is_some());
+    let priced = board.is_priced();
     let stock = |sold: &crate::texts::Sold| Stock {
         length: sold.length,
         cost: crate::cutting::board_cost(sold, priced).into(),
-        supply: sold.supply().map(i128::from),
+        supply: sold.supply_if_sound(papers.trim).map(i128::from),
     };
     Some(Job {
         lengths: demand.keys().rev().copied().collect(),
@@ -78,10 +92,10 @@ fn job(section: &Section, record: &Record, papers: &Papers) -> Option<Job> {
 }
 
 /// No board holds parts worth more than it costs. False if the question was too large to decide.
-fn hold_duals(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) -> bool {
-    let extra = job.stocks.iter().zip(&section.certificate.supply_duals);
-    let cost = |(stock, &extra): (&Stock, &i64)| stock.cost * i128::from(section.certificate.scale) + i128::from(extra);
-    hold_worths(&section.certificate.duals, &extra.map(cost).collect::<Vec<i128>>(), job, name, "it costs", ledger)
+fn hold_duals(certificate: &Certificate, job: &Job, name: &str, ledger: &mut Ledger) -> bool {
+    let extra = job.stocks.iter().zip(&certificate.supply_duals);
+    let cost = |(stock, &extra): (&Stock, &i64)| stock.cost * i128::from(certificate.scale) + i128::from(extra);
+    hold_worths(&certificate.duals, &extra.map(cost).collect::<Vec<i128>>(), job, name, "it costs", ledger)
 }
 
 /// No board holds parts worth more than a rule says of it.
@@ -179,8 +193,7 @@ fn by_search(items: &[(i128, i128, i128)], room: i128, allowed: i128, nodes: &mu
     Some(true)
 }
 
-fn hold_bound(section: &Section, job: &Job, name: &str, ledger: &mut Ledger) {
-    let certificate = &section.certificate;
+fn hold_bound(certificate: &Certificate, job: &Job, name: &str, ledger: &mut Ledger) {
     let parts: i128 = job.demand.iter().zip(&certificate.duals).map(|(count, &dual)| count * i128::from(dual)).sum();
     let supply = job.stocks.iter().zip(&certificate.supply_duals);
     let boards: i128 = supply.map(|(stock, &dual)| stock.supply.unwrap_or(0) * i128::from(dual)).sum();
@@ -327,6 +340,7 @@ mod tests {
             duals: vec![0; 6],
             supply_duals: vec![0; 4],
             rules: Vec::new(),
+            cases: Vec::new(),
             bound: 0,
             kind: "search".into(),
         };
@@ -357,7 +371,7 @@ mod tests {
             job.stocks = vec![stock(2400, 820, None), stock(3000, 800, supply)];
             let mut ledger = Ledger::default();
             ledger.turn_to("proven");
-            assert!(hold_duals(&section, &job, "it", &mut ledger));
+            assert!(hold_duals(&section.certificate, &job, "it", &mut ledger));
             let verdict = ledger.close();
             assert_eq!(verdict.findings.len(), found, "{verdict:?}");
             assert!(verdict.findings.iter().all(|finding| finding.message.contains("a board of 3000 mm holds")));

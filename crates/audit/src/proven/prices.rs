@@ -164,7 +164,7 @@ fn boards<'p>(
     let stock = |sold: &crate::texts::Sold| Stock {
         length: sold.length,
         cost: sold.price.unwrap_or(0).into(),
-        supply: sold.supply().map(i128::from),
+        supply: sold.supply_if_sound(papers.trim).map(i128::from),
     };
     let job = Job {
         lengths: demand.keys().rev().copied().collect(),
@@ -175,10 +175,16 @@ fn boards<'p>(
     };
     let mut own = STEPS_OF_ONE.min(*steps);
     let before = own;
-    let found = search(&job, None, &mut own);
+    let ways = super::bad::ways(board, &job);
+    let found = match &ways {
+        Some(ways) => super::bad::least(ways, &mut own),
+        None => search(&job, None, &mut own),
+    };
     *steps -= before - own;
     match found {
         Some(Some(total)) => Least { total, exact: true },
+        // What boards with bad stretches hold is not asked by length.
+        _ if ways.is_some() || board.lengths.iter().any(|sold| !sold.bad.is_empty()) => open,
         _ => Least { total: least_by_length(&job, &job.demand), exact: false },
     }
 }

@@ -97,11 +97,17 @@ pub(super) fn lengths(table: &Table, unit: Unit, real: [i64; 2]) -> Result<Vec<S
             let (price, by) = priced(entry, sides(long))?;
             let stock = if single { Some(1) } else { entry.get("stock").map(whole).transpose()? };
             let name = if single { Some(text(entry.get("name"))?) } else { None };
-            let bad = !list(entry, "bad")?.is_empty();
+            let bad = bad(entry, unit)?;
             lengths.push(Sold { length: long, price, by, stock, name, bad, ..Sold::default() });
         }
     }
     if lengths.is_empty() { Err("no lengths on sale".into()) } else { Ok(lengths) }
+}
+
+/// Where each bad stretch of a board begins and ends.
+fn bad(table: &Table, unit: Unit) -> Result<Vec<[i64; 2]>, String> {
+    let stretch = |entry: &Table| Ok([length_of(entry, "from", unit)?, length_of(entry, "to", unit)?]);
+    list(table, "bad")?.into_iter().map(stretch).collect()
 }
 
 /// Sizes of a sheet on sale.
@@ -188,6 +194,16 @@ pub(super) fn bags(table: &Table) -> Result<(Vec<Pack>, Vec<Option<i64>>), Strin
     if bags.is_empty() { Err("`litres` is missing".into()) } else { Ok((bags, masses)) }
 }
 
+/// A bracket, hanger or bolt, by itself and in packs.
+pub(crate) struct Fitting {
+    pub name: String,
+    pub packs: Vec<Pack>,
+}
+
+pub(super) fn fitting(name: &str, table: &Table) -> Result<Fitting, String> {
+    Ok(Fitting { name: name.into(), packs: of_unit(table)? })
+}
+
 pub(super) fn finish(name: &str, table: &Table) -> Result<Finish, String> {
     let small = |form: &Form| thousandths(form).and_then(|value| i64::try_from(value).map_err(|_| "too much".into()));
     let first = small(table.get("first").ok_or("`first` is missing")?)?;
@@ -215,6 +231,21 @@ pub(super) fn delivery(yard: &Table) -> Result<Option<(i64, Option<i64>)>, Strin
     let Some(table) = yard.get("delivery").and_then(Form::table) else { return Ok(None) };
     let price = coins(table, "price")?.ok_or("a delivery without a price")?;
     Ok(Some((price, coins(table, "free-from")?)))
+}
+
+/// The price of a cut by the yard, how many are free, and how far one may be off.
+pub(super) fn cuts(yard: &Table, unit: Unit) -> Result<Option<(i64, i64, i64)>, String> {
+    let Some(table) = yard.get("cuts").and_then(Form::table) else { return Ok(None) };
+    let price = coins(table, "price")?.ok_or("cuts without a price")?;
+    let free = table.get("free").map_or(Ok(0), whole)?;
+    let usual = measure::Length::mm(2).nanometres();
+    Ok(Some((price, free, table.get("accuracy").map_or(Ok(usual), |form| length(form, unit))?)))
+}
+
+/// How wide the door is.
+pub(super) fn door(shed: &Table, unit: Unit) -> Result<Option<i64>, String> {
+    let width = shed.get("door").and_then(Form::table).and_then(|table| table.get("width"));
+    width.map(|form| length(form, unit)).transpose()
 }
 
 fn named<'t>(shed: &'t Table, key: &str) -> Result<Vec<(&'t str, &'t Table)>, String> {
@@ -258,7 +289,8 @@ pub(super) fn from_shed(papers: &mut Papers, shed: &Table, unit: Unit) -> Result
             stock: Some(table.get("count").map_or(Ok(1), whole)?),
             name: Some(name.into()),
             shed: true,
-            bad: !list(table, "bad")?.is_empty(),
+            bad: bad(table, unit)?,
+            left_out: false,
             by: None,
         };
         if let Some(board) = papers.boards.iter_mut().find(|board| board.name == of) {
@@ -277,6 +309,7 @@ pub(super) fn from_shed(papers: &mut Papers, shed: &Table, unit: Unit) -> Result
             _ if papers.bag(&of).is_some() => "bag",
             _ if papers.roll(&of).is_some() => "roll",
             _ if papers.finishes.iter().any(|finish| finish.name == of) => "finish",
+            _ if papers.fittings.iter().any(|fitting| fitting.name == of) => "fitting",
             _ => return Err(format!("what is left of `{name}` is of `{of}`, which the yard has not")),
         };
         let amount = match (table.get("count"), table.get("litres"), table.get("metres")) {

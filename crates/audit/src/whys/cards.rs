@@ -25,7 +25,9 @@ pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) 
             let key = (card.work.as_str(), card.stock.as_str(), lot.number, lot.strip.unwrap_or(0));
             let (sum, cuts) = so_far.get(&key).copied().unwrap_or_default();
             let trim = if card.kind == "sheet" { record.cutting.sheet_trim } else { record.cutting.trim };
-            let off = i128::from(trim.div_euclid(2));
+            // What parted a board at its bad stretches has squared all ends but the marked one.
+            let is_squared = lot.span.as_ref().is_some_and(|span| span.first() != Some(&0));
+            let off = if is_squared { 0 } else { i128::from(trim.div_euclid(2)) };
             book.expect(
                 &name("rest"),
                 "rest",

@@ -39,7 +39,7 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
         ("stated-mass", [mass]) => Some(*mass),
-        ("sum-of-masses" | "load", pairs) if pairs.len() % 2 == 0 => {
+        ("sum-of-masses" | "load" | "minutes" | "yard-cuts", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
         // A cubic millimetre at a kilogram for the cubic metre is a thousandth of a milligram.
@@ -59,6 +59,7 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         }
         ("taken", [needed, left]) => Some(*left.min(needed)),
         ("less-left", [needed, taken @ ..]) => taken.iter().try_fold(*needed, |rest, taken| rest.checked_sub(*taken)),
+        ("yard-fee", [cuts, free, price]) => cuts.checked_sub(*free)?.max(0).checked_mul(*price),
         ("tax", [goods, share]) => nearest(goods.checked_mul(*share)?, WHOLE),
         ("delivery", [_, price]) => Some(*price),
         ("delivery", [goods, price, free]) => Some(if goods < free { *price } else { 0 }),
@@ -136,6 +137,7 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
         ("clear", [right, left, length]) => right.checked_sub(*left)?.checked_sub(*length),
         ("leg", [upper, ground, pad]) => upper.checked_sub(*ground)?.checked_sub(*pad),
         ("bolts", [legs]) => legs.checked_mul(2),
+        ("fittings", [parts, each]) => parts.checked_mul(*each),
         ("all-round", [standing, showing]) => standing.checked_add(showing.checked_mul(2)?),
         ("field", [in_a_row, rows]) => in_a_row.checked_mul(*rows),
         // A share in hundredths of a percent, up to the next whole step.
@@ -169,6 +171,9 @@ pub(super) const KNOWN: &[&str] = &[
     "reserve",
     "rest",
     "tally",
+    "minutes",
+    "yard-cuts",
+    "yard-fee",
     "spares",
     "amount",
     "total",
@@ -224,6 +229,7 @@ pub(super) const KNOWN: &[&str] = &[
     "clear",
     "leg",
     "bolts",
+    "fittings",
     "all-round",
     "field",
     "buried",

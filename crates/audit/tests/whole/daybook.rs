@@ -62,6 +62,33 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "the price of board `wall`",
     },
     Falsehood {
+        name: "a whole board is begun where a begun one does",
+        example: NAME,
+        does: |record| {
+            let mut one = at(record, "cutting.boards.0.cuts.1").clone();
+            (one["lengths"], one["boards"]) = (json!([468_000_000]), json!([["B6"]]));
+            at(record, "cutting.boards.0.cuts").as_array_mut().expect("cuts").push(one);
+        },
+        rule: "cutting",
+        says: "pattern 3 of `wall` begins a whole board, and comes out of 1331.8",
+    },
+    Falsehood {
+        name: "nothing can be taken back",
+        example: NAME,
+        does: |record| {
+            at(record, "buying").as_object_mut().expect("an object").remove("take_back");
+        },
+        rule: "buying",
+        says: "what can be taken back",
+    },
+    Falsehood {
+        name: "more can be taken back than lies whole at home",
+        example: NAME,
+        does: |record| *at(record, "buying.take_back.0.count") = json!(2),
+        rule: "buying",
+        says: "what can be taken back",
+    },
+    Falsehood {
         name: "a longer board is cut than came home",
         example: NAME,
         does: |record| *at(record, "cutting.boards.0.cuts.0.stock") = json!(3_600_000_000_i64),
@@ -90,7 +117,7 @@ fn a_record_that_ignores_an_entry_is_found() {
         ("\"828 mm\"", "\"834 mm\"", "measures"),
         ("\"3.2 mm\"", "\"3.3 mm\"", "the kerf"),
         ("\"2031 mm\"", "\"2041 mm\"", "measures"),
-        ("\"count\":6", "\"count\":3", "are cut, and the yard has"),
+        ("\"count\":7", "\"count\":3", "are cut, and the yard has"),
         ("\"length\":\"465 mm\"", "\"length\":\"468 mm\"", "was cut before"),
         ("\"bed.length\":\"900 mm\"", "\"bed.length\":\"899 mm\"", "the size `bed.length`"),
         ("\"bed.length\":\"900 mm\"", "\"bed.depth\":\"900 mm\"", "which the plan does not ask"),
@@ -105,13 +132,44 @@ fn a_record_that_ignores_an_entry_is_found() {
     assert!(!rules_with("").is_empty());
 }
 
+/// An entry of another plan has to agree with this one, and a forged digest that says that it is of this one does not hide what
+/// was cut otherwise. The digest of the plan is the head of its SHA-256, as `sha256sum` gives it.
+#[test]
+fn an_entry_of_another_plan_that_does_not_agree_is_found() {
+    let book = Example::find(NAME).daybook;
+    let older = book.replace("5baef2f525024c34", "0123456789abcdef");
+    assert!(rules_with(&older).is_empty(), "what agrees with the plan passes whatever the digest");
+    let found = |book: &str, says: &str| {
+        let found = rules_with(book);
+        assert!(found.iter().any(|found| found.contains(says)), "{found:#?}");
+    };
+    found(&older.replace("\"868 mm\"", "\"870 mm\""), "was cut 870 mm long, and 868 mm is wanted");
+    found(&older.replace("bed.board.front.0.0", "bed.board.front.7.0"), "is no longer there");
+    found(&book.replace("5baef2f525024c34", "5baef2f5"), "`plan` is no digest");
+    found(&book.replace("\"plan\":", "\"plan-of\":"), "`plan` is no text");
+}
+
+/// No number of a day book makes the referee work without end.
+#[test]
+fn a_day_book_of_boards_without_end_is_refused() {
+    let line = |n: usize| {
+        format!(
+            "{{\"n\":{n},\"what\":\"bought\",\"plan\":\"5baef2f525024c34\",\"board\":\"wall\",\"length\":\"1800 mm\",\"count\":1000}}\n"
+        )
+    };
+    let book: String = (1..=10_000).map(line).collect();
+    assert!(rules_with(&book).iter().any(|found| found.contains("no more than 2000 boards")));
+}
+
 /// A line that was cut off while it was written is left out, at the end or where the next line says so.
 #[test]
 fn a_line_that_was_cut_off_is_left_out() {
     let book = Example::find(NAME).daybook;
     assert!(rules_with(&format!("{book}{{\"n\":11,\"wha")).is_empty());
     let undone = |cut_off: &str| {
-        format!("{book}{{\"n\":11\n{{\"n\":11,\"what\":\"kerf\",\"reads\":\"3.2 mm\",\"plan\":\"0\"{cut_off}}}\n")
+        format!(
+            "{book}{{\"n\":11\n{{\"n\":11,\"what\":\"kerf\",\"reads\":\"3.2 mm\",\"plan\":\"0123456789abcdef\"{cut_off}}}\n"
+        )
     };
     assert!(rules_with(&undone(",\"cut-off\":1")).is_empty());
     assert!(rules_with(&undone("")).iter().any(|found| found.contains("out of turn")));

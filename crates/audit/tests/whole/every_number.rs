@@ -17,6 +17,10 @@ const FREE: &[(&str, &str)] = &[
     ("cutting.boards.*.certificate.supply_duals.*", "as for the duals"),
     ("cutting.boards.*.certificate.scale", "the same prices in a finer or coarser measure can prove the same bound"),
     (
+        "split-boards:cutting.boards.*.certificate.cases.*.certificate.**",
+        "other prices and rules can prove as much of a case; what all of them prove together is held",
+    ),
+    (
         "ways.*.price.tight",
         "which of equally cheap cutting plans a way that was not chosen would take is not in the record",
     ),
@@ -176,6 +180,7 @@ fn every_number_is_found_or_free() {
         ("upright-screen", sampled(7)),
         ("shop-and-shed", sampled(7)),
         ("board-feet", sampled(3)),
+        ("split-boards", sampled(5)),
     ];
     let mut tally = Tally::default();
     std::thread::scope(|scope| {

@@ -24,7 +24,72 @@ fn add(value: &mut Value, path: &str, by: i64) {
     *value = json!(value.as_i64().expect("a number") + by);
 }
 
+/// Moves the first head of the first joint of a part of the cladding's front along the axes, in nanometres.
+fn move_head(record: &mut Value, course: i64, by: [i64; 3]) {
+    let id = part(record, "board", "front", course)["id"].clone();
+    let joints = record["joints"].as_array_mut().expect("joints");
+    let joint = joints.iter_mut().find(|joint| joint["held"] == id).expect("a joint of the board");
+    for (axis, by) in by.into_iter().enumerate() {
+        add(joint, &format!("heads.0.{axis}"), by);
+    }
+}
+
 const FALSEHOODS: &[Falsehood] = &[
+    Falsehood {
+        name: "a screw of a lapped board is driven straight into the wall",
+        example: "lapped-on-posts",
+        does: |record| {
+            let id = part(record, "board", "front", 1)["id"].clone();
+            let joints = record["joints"].as_array_mut().expect("joints");
+            let joint = joints.iter_mut().find(|joint| joint["held"] == id).expect("a joint of the board");
+            joint["direction"] = json!([0, 1_000_000_000_000_i64, 0]);
+        },
+        rule: "joints",
+        says: "its face looks",
+    },
+    Falsehood {
+        name: "a screw of a lapped board pins the board below",
+        example: "lapped-on-posts",
+        // Down its outer face, so that the head still lies on it.
+        does: |record| move_head(record, 1, [0, -4_200_000, -30_000_000]),
+        rule: "joints",
+        says: "off the part of the board that it may",
+    },
+    Falsehood {
+        name: "a screw of a lapped board goes through what lies behind it",
+        example: "lapped-on-posts",
+        does: |record| {
+            let high = |part: &Value| part["corner"][2].as_i64().expect("a height");
+            let up = high(part(record, "board", "front", 1)) - high(part(record, "board", "front", 0));
+            let strip = part(record, "starter", "front", 0);
+            add(strip, "corner.2", up);
+        },
+        rule: "joints",
+        says: "on its way",
+    },
+    Falsehood {
+        name: "the air behind a lapped board is forgotten",
+        example: "lapped-on-posts",
+        does: |record| {
+            let all = record["quantities"].as_array_mut().expect("numbers");
+            let is = |quantity: &&mut Value| {
+                quantity["name"].as_str().is_some_and(|name| name.starts_with("joint.") && name.ends_with(".least"))
+            };
+            let least = all.iter_mut().find(is).expect("a least length");
+            *at(least, "inputs.2.value") = json!(0);
+        },
+        rule: "whys",
+        says: "least",
+    },
+    Falsehood {
+        name: "walls too thin for the screws are said to take them",
+        example: "lapped-on-posts",
+        does: |record| {
+            record["unmade"].as_array_mut().expect("what is unmade").pop();
+        },
+        rule: "joints",
+        says: "nothing says so or why not",
+    },
     Falsehood {
         name: "a board is hung two micrometres off the one below",
         example: "lapped-box",

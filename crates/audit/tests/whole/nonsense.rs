@@ -91,13 +91,32 @@ fn spoilt_texts_are_judged() {
         }
         String::from_utf8_lossy(&bytes).into_owned()
     };
-    for example in &EXAMPLES {
+    for example in EXAMPLES {
         for _ in 0..60 {
             let (plan, yard, shed) = (spoilt(example.plan), spoilt(example.yard), spoilt(example.shed));
             let _ = audit(&Texts { plan: &plan, yard: example.yard, shed: example.shed, daybook: "" }, example.record);
             let _ = audit(&Texts { plan: example.plan, yard: &yard, shed: example.shed, daybook: "" }, example.record);
             let _ = audit(&Texts { plan: example.plan, yard: example.yard, shed: &shed, daybook: "" }, example.record);
             let _ = example.judge(&spoilt(example.record));
+        }
+    }
+}
+
+/// Counts that are claimed beyond all measure are found, and nothing is laid out by them: that would be parts by the hundred million.
+#[test]
+fn counts_beyond_all_measure_are_found_before_anything_is_laid() {
+    for name in ["bed-on-a-saturday", "deck-on-legs", "picket-box", "upright-screen"] {
+        let example = crate::records::Example::find(name);
+        for count in [20_000, 1 << 29] {
+            let mut record = example.json();
+            let chosen = record["chosen"].as_u64().expect("a way") as usize;
+            let counts = record["ways"][chosen]["counts"].as_array_mut().expect("counts");
+            counts.iter_mut().filter(|claimed| claimed.is_number()).for_each(|claimed| *claimed = json!(count));
+            let found = example.judge(&record.to_string()).findings;
+            let says = |finding: &audit::Finding| {
+                ["does not close", "cannot be laid out"].iter().any(|says| finding.message.contains(says))
+            };
+            assert!(found.iter().any(says), "{name}, {count}: {found:#?}");
         }
     }
 }

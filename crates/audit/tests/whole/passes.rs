@@ -4,7 +4,7 @@ use crate::records::EXAMPLES;
 
 #[test]
 fn the_records_of_the_examples_pass() {
-    for example in &EXAMPLES {
+    for example in EXAMPLES {
         let verdict = example.judge(example.record);
         assert!(verdict.passed(), "{}: {:#?}", example.name, verdict.findings);
         for rule in [

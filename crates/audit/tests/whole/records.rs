@@ -27,7 +27,7 @@ macro_rules! example {
     };
 }
 
-pub static EXAMPLES: [Example; 37] = [
+pub static EXAMPLES: &[Example] = &[
     example!("kitchen-trough"),
     example!("sheet-box"),
     example!("mixed-sheets"),
@@ -58,12 +58,18 @@ pub static EXAMPLES: [Example; 37] = [
     example!("wide-boards"),
     example!("lapped-box"),
     example!("lapped-ell"),
+    example!("lapped-on-posts"),
+    example!("brackets-and-bolts"),
     example!("ell-of-slats"),
     example!("hexagon-of-slats"),
     example!("octagon-of-sheet"),
     example!("short-parts"),
     example!("shop-and-shed"),
+    example!("split-boards"),
     example!("board-feet"),
+    example!("bed-three-ways"),
+    example!("long-boards"),
+    Example { daybook: include_str!("../records/split-at-home/plan.daybook.jsonl"), ..example!("split-at-home") },
     Example {
         daybook: include_str!("../records/bed-on-a-saturday/plan.daybook.jsonl"),
         ..example!("bed-on-a-saturday")

@@ -13,7 +13,7 @@ pub(super) const AISLES: [(&str, &[StockKind], &[MaterialKind]); 7] = [
     ("Timber", &[StockKind::Board], &[]),
     ("Sheet", &[StockKind::Sheet], &[]),
     ("Stone and paving", &[StockKind::Unit], &[]),
-    ("Fixings", &[], &[MaterialKind::Screw]),
+    ("Fixings", &[], &[MaterialKind::Screw, MaterialKind::Fitting]),
     ("Finish", &[], &[MaterialKind::Finish]),
     ("Bags and rolls", &[], &[MaterialKind::Bag, MaterialKind::Roll]),
     ("Other", &[], &[MaterialKind::Extra]),

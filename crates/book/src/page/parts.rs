@@ -95,13 +95,19 @@ fn boards(settled: &Settled, section: &Section) -> String {
     let status = words::cut_status(settled, section);
     let views = sawn::boards(settled, section);
     let row = |(at, cut): (usize, &BoardCut)| {
-        let quantity = |what: &str| format!("cut.{name}.{}.{what}", at + 1);
         let value = |what: &str| {
-            let found = settled.quantities().find(|found| found.name == quantity(what));
-            found.map_or_else(
-                || "no kerf inside".to_owned(),
-                |found| number(&found.name, &escape(&words::value(settled, found.value))),
-            )
+            let show = |quantity: String| {
+                let found = settled.quantities().find(|found| found.name == quantity)?;
+                Some(number(&found.name, &escape(&words::value(settled, found.value))))
+            };
+            if cut.stretches.is_empty() {
+                let own = show(format!("cut.{name}.{}.{what}", at + 1));
+                return own.unwrap_or_else(|| "no kerf inside".to_owned());
+            }
+            let each = (1..=cut.stretches.len()).filter_map(|stretch| {
+                Some(format!("stretch {stretch}: {}", show(format!("cut.{name}.{}.{stretch}.{what}", at + 1))?))
+            });
+            each.collect::<Vec<String>>().join("; ")
         };
         let ids: Vec<String> = cut
             .boards

@@ -21,7 +21,8 @@ pub(super) fn sheet(settled: &Settled) -> String {
         .into_iter()
         .map(|(what, _, amount)| format!("{}: <strong>{}</strong>", escape(what), escape(&amount)))
         .collect();
-    let size = size(rows.len() + first.len());
+    let parted = words::parted(settled);
+    let size = size(rows.len() + first.len() + parted.len());
     let (title, currency) = (escape(&settled.plan.title), escape(&settled.plan.yard.currency));
     let first = match first.as_slice() {
         [] => String::new(),
@@ -33,6 +34,8 @@ pub(super) fn sheet(settled: &Settled) -> String {
             format!("<p><strong>Measure before paying</strong></p>\n<ul class=\"first\">\n{items}</ul>\n")
         }
     };
+    let parted: String = parted.iter().map(|line| format!("<p>{}</p>\n", escape(line))).collect();
+    let first = first + &parted;
     format!(
         "<article class=\"yard-sheet {size}\">\n<p class=\"title\">{title}: to buy, in {currency}</p>\n<table>\n<thead><tr><th scope=\"col\"><span class=\"hidden\">bought</span></th><th scope=\"col\">off</th><th scope=\"col\">what</th><th scope=\"col\">together</th><th scope=\"col\">if there is none</th></tr></thead>\n<tbody>\n{}</tbody>\n</table>\n{first}<p>{}</p>\n</article>\n",
         rows.concat(),

@@ -233,6 +233,9 @@ pub fn board(label: &str, stock: i64, times: u32, parts: &[(&str, i64)]) -> Boar
     let used: i64 = parts.iter().map(|(_, length)| length + 3).sum::<i64>() - 3;
     let left = stock - 10 - used;
     BoardView {
+        called: "board 1".into(),
+        bad: Vec::new(),
+        stretches: Vec::new(),
         label: label.into(),
         stock: Length::mm(stock),
         trim: Length::mm(10),
@@ -280,6 +283,7 @@ pub fn sheet(strips: &[(i64, &[(&str, i64)])]) -> SheetView {
         left: Length::mm(2440 - panels.iter().map(|(_, length)| length + 3).sum::<i64>()),
     };
     SheetView {
+        called: "sheets 1, 3".into(),
         label: "exterior ply 18, 2440 × 1220".into(),
         length: Length::mm(2440),
         width: Length::mm(1220),

@@ -111,7 +111,71 @@ fn check(seed: u64, p: &Problem) -> usize {
         check_closing(&changed, Ranking::AsWished, &relaxation.closing)
             .unwrap_or_else(|why| panic!("seed {seed}: {why} {relaxation:?}\n{p:#?}"));
     }
+    check_pairs(seed, p, &collision);
     set.len()
+}
+
+/// Whether a pair is of these two sizes, in either order.
+fn is_of(pair: &Pair, two: [usize; 2]) -> bool {
+    let own = pair.changes.map(|(wish, _)| wish);
+    let [first, second] = two.map(WishRef::Size);
+    own == [first, second] || own == [second, first]
+}
+
+/// Pairs of sizes are those that are together less than any single change, by going through all points.
+fn check_pairs(seed: u64, p: &Problem, collision: &Collision) {
+    let lengths = |wish: &WishRef| matches!(wish, WishRef::Size(_) | WishRef::Gap(_));
+    let single = collision.relaxations.iter().filter(|r| lengths(&r.wish)).map(|r| r.by).min();
+    let sizes: Vec<usize> =
+        collision.set.iter().filter_map(|wish| if let WishRef::Size(i) = wish { Some(*i) } else { None }).collect();
+    for (at, &first) in sizes.iter().enumerate() {
+        for &second in &sizes[at + 1..] {
+            let told = collision.pairs.iter().find(|pair| is_of(pair, [first, second]));
+            let least = least_of_two(p, [first, second]).filter(|&least| single.is_none_or(|single| least < single));
+            assert_eq!(told.map(|pair| pair.by), least, "seed {seed} {first} {second}\n{p:#?}");
+        }
+    }
+    for pair in &collision.pairs {
+        assert!(single.is_none_or(|single| pair.by < single), "seed {seed}: {pair:?}");
+        let mut changed = p.clone();
+        for (wish, (from, to)) in pair.changes {
+            match wish {
+                WishRef::Size(i) => (changed.sizes[i].wish.from, changed.sizes[i].wish.to) = (from, to),
+                WishRef::Gap(i) => (changed.gaps[i].wish.from, changed.gaps[i].wish.to) = (from, to),
+                other => panic!("seed {seed}: {other:?} is no length"),
+            }
+        }
+        check_closing(&changed, Ranking::AsWished, &pair.closing)
+            .unwrap_or_else(|why| panic!("seed {seed}: {why} {pair:?}\n{p:#?}"));
+    }
+}
+
+/// The least sum of two sizes' distances from their ranges with which something comes out.
+fn least_of_two(p: &Problem, pair: [usize; 2]) -> Option<i64> {
+    let asked = Domain::asked(p);
+    let mut domain = asked.clone();
+    pair.iter().for_each(|&size| domain.drop_wish(p, WishRef::Size(size)));
+    let mut least: Option<i64> = None;
+    brute::points(p, &domain, &mut |_, sizes, _| {
+        let away = |i: usize| (asked.sizes[i].0 - sizes[i]).max(sizes[i] - asked.sizes[i].1).max(0);
+        let here = pair.iter().map(|&i| away(i)).sum::<i64>();
+        least = Some(least.map_or(here, |old| old.min(here)));
+        true
+    });
+    least
+}
+
+/// By hand: two sides of 100 that may grow by 10 at most, and 12 more are needed together: neither alone, both with 12.
+#[test]
+fn two_changes_free_what_none_frees_alone() {
+    let held = |name: &str| size(name, 1, Wish { want: 100, from: 100, to: 100, rank: 1, weight: 1, reach: (90, 110) });
+    let together =
+        Relation { name: "together".into(), when: vec![], value: affine(&[(0, 1), (1, 1)], 0), from: 212, to: 1_000 };
+    let p = Problem { sizes: vec![held("a"), held("b")], relations: vec![together], ..Problem::default() };
+    let collision = explain(&p, &Limits::default(), &|| false).expect("a sound problem");
+    assert!(collision.relaxations.is_empty() && collision.minimal);
+    let [pair] = &collision.pairs[..] else { panic!("{:?}", collision.pairs) };
+    assert_eq!((pair.by, pair.closing.sizes.iter().sum::<i64>()), (12, 212));
 }
 
 fn check_limits(seed: u64, p: &Problem, collision: &Collision) {

@@ -34,7 +34,7 @@ pub fn part(piece: &str, role: &str, face: &str, place: (u32, u32), spans: [[f64
 pub fn fixing(held: (&str, &str), base: (&str, &str)) -> Fixing {
     let roles = |(piece, role): (&str, &str)| Roles { piece: piece.into(), role: role.into() };
     let screw = StockRef { kind: StockKind::Screw, place: 0 };
-    Fixing { held: roles(held), base: roles(base), screw, each: None, load: Load::Outwards }
+    Fixing { held: roles(held), base: roles(base), screw, each: None, load: Load::Outwards, air: None }
 }
 
 pub fn build(mut parts: Vec<Part>, fixings: Vec<Fixing>) -> Build {

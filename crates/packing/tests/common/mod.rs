@@ -131,14 +131,14 @@ pub fn proven(cutting: &Cutting) -> bool {
 }
 
 /// The goals of the crate in their order, for a plan given as boards: (stock, parts of each distinct length).
-pub type Goals = (i64, u32, u32, usize, usize, i64, u32, Vec<i64>);
+pub type Goals = (i64, u32, u32, u32, usize, usize, i64, u32, Vec<i64>);
 
 type Plan = Vec<(usize, Vec<u32>)>;
 
 /// Goals of a plan, written again from the description in the crate's page. The lesser is the better.
 pub fn goals(job: &Job, plan: &Plan) -> Goals {
     let mut distinct: BTreeSet<&(usize, Vec<u32>)> = BTreeSet::new();
-    let (mut cost, mut tight, mut offcuts) = (0, 0, Vec::new());
+    let (mut cost, mut tight, mut begun, mut offcuts) = (0, 0, 0, Vec::new());
     let mut least = i64::MAX;
     for board in plan {
         let n: i64 = board.1.iter().map(|&k| i64::from(k)).sum();
@@ -147,6 +147,7 @@ pub fn goals(job: &Job, plan: &Plan) -> Goals {
         let margin = slack - job.reserve.per_cut * (n - 1) - job.reserve.per_board;
         cost += job.stocks[board.0].cost;
         tight += u32::from(margin < 0);
+        begun += u32::from(job.whole.contains(&board.0));
         least = least.min(margin);
         if slack > 0 {
             offcuts.push(-slack);
@@ -157,7 +158,7 @@ pub fn goals(job: &Job, plan: &Plan) -> Goals {
     let settings = distinct.iter().map(|b| b.1.iter().filter(|k| **k > 0).count()).sum();
     let count = offcuts.len() as u32;
     offcuts.retain(|offcut| -offcut >= job.worth_keeping);
-    (cost, tight, plan.len() as u32, distinct.len(), settings, -least, count, offcuts)
+    (cost, tight, begun, plan.len() as u32, distinct.len(), settings, -least, count, offcuts)
 }
 
 /// The boards of a plan of the crate one by one (for jobs without two items of one length).

@@ -60,7 +60,7 @@ impl Hold {
             false => (own, of_posts("post")),
         };
         let load = if self.from_below { Load::DownOnBase } else { Load::Down };
-        out.fixings.push(Fixing { held, base, screw: self.screw, each: None, load });
+        out.fixings.push(Fixing { held, base, screw: self.screw, each: None, load, air: None });
         if !self.from_below {
             let text = format!(
                 "Screws in the ends of the posts of {} do not count where they are pulled out (NDS 12.5.2, from memory): fix {cap} from below to rails if anybody leans on it.",

@@ -83,7 +83,7 @@ pub(crate) static SCHEMA: Schema = Schema {
         shaped::FLAT,
         Field {
             key: "screw",
-            doc: "The screw that holds the boards to what is clad; covering boards are not screwed to it.",
+            doc: "The screw that holds the boards to what is clad; covering boards are not screwed to it. Lapped boards are held through the air behind them.",
             kind: Kind::Stock(StockKind::Screw),
             default: Default::Absent,
         },

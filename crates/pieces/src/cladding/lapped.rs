@@ -7,12 +7,14 @@
 mod lean;
 pub(crate) mod whys;
 
+use super::boards::roles;
 use super::covers::LEAST;
 use super::sides;
 use crate::Piece;
 use crate::angles::{explain_compound, explain_mitre, half_tan, times_up};
 use crate::ask::{Ask, RowAsk, Stand};
 use crate::fitted::{Fitted, RowFit};
+use crate::named::stock_behind;
 use crate::place::{Ground, Slope, Spans, Way};
 use crate::rows::{Corners, RowLine, row_line};
 use crate::rules;
@@ -21,13 +23,14 @@ use crate::walls::explain_length;
 use lean::{Lapping, Lean};
 use measure::{Length, Tape};
 use model::affine::Affine;
-use model::build::{Build, Fixed, Note, Row, Step};
+use model::build::{Air, Build, Fixed, Fixing, Load, Note, Roles, Row, Step};
 use model::corner::Layer;
 use model::outline::Outline;
 use model::part::{Part, PartKey, Plane, UNIT};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
-use model::schema::Wish;
+use model::schema::{StockKind, Wish};
+use model::stock::StockRef;
 use model::why::{Input, Of, Quantity, Value};
 
 /// Lapped boards as the plan states them.
@@ -40,6 +43,9 @@ struct Lapped {
     furthest: Lean,
     starter: Timber,
     off_ground: Length,
+    screw: Option<StockRef>,
+    /// The roles of the parts of what is clad.
+    clad_roles: Vec<&'static str>,
 }
 
 /// Boards are so many times as wide as they are thick at least: thicker ones would lean by more than thirty degrees.
@@ -66,7 +72,9 @@ pub(super) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         check_starter(text, starter, lean, plan.tape)?;
     }
     let (on, off_ground) = (text.need_text("on")?, text.need_length("off-ground")?);
-    Ok(Box::new(Lapped { text: text.clone(), on, boards, cover, furthest, starter, off_ground }))
+    let screw = stock_behind(text, plan, StockKind::Screw, "screw")?;
+    let (text, clad_roles) = (text.clone(), roles(plan, &on));
+    Ok(Box::new(Lapped { text, on, boards, cover, furthest, starter, off_ground, screw, clad_roles }))
 }
 
 /// Refuses what has no meaning for boards that lap.
@@ -75,8 +83,6 @@ fn check_keys(text: &PieceText) -> Result<(), Problem> {
     sides::without(text, &["pattern", "pattern-ends"], "boards that lap come in no pattern", "board = …")?;
     let square = "boards that lap have no upper ends that could be shaped";
     sides::without(text, &["top", "rise", "flat"], square, "boards = \"upright\"")?;
-    let arris = "boards that lap touch the face behind them along an arris only, where no screw is placed";
-    sides::without(text, &["screw"], arris, "boards = \"level\"")?;
     if text.values.word("corners").is_some_and(|word| !matches!(word, "mitred" | "any")) {
         let gaping = Problem::new("boards that lap are mitred: a square end would leave a gap behind its neighbour");
         return Err(gaping.at(&text.values.place_of("corners")).hint("leave `corners` out"));
@@ -154,6 +160,19 @@ impl Lapped {
         Ok(())
     }
 
+    /// Says what the boards are screwed to, through the air behind them.
+    fn fix(&self, laid: &Laid<'_>, out: &mut Build) {
+        let (Some(screw), Some(lines)) = (self.screw, laid.lean.screw_lines(self.starter.thickness)) else { return };
+        let half = Length::nm(self.boards.board.width.nanometres() / 2);
+        let [others, lowest] = lines.map(|line| [line, half.max(line + lean::ABOVE)]);
+        let roles = |piece: &str, role: &str| Roles { piece: piece.to_owned(), role: role.to_owned() };
+        for role in &self.clad_roles {
+            let (held, base) = (roles(&self.text.name, "board"), roles(&self.on, role));
+            let air = Some(Air { lowest, others });
+            out.fixings.push(Fixing { held, base, screw, each: None, load: Load::Own, air });
+        }
+    }
+
     fn key(&self, role: &str, face: &str, course: u32) -> PartKey {
         PartKey { piece: self.text.name.clone(), role: role.into(), face: face.into(), course, index: 0 }
     }
@@ -166,9 +185,14 @@ impl Lapped {
     fn notes(&self, cover: Length, out: &mut Build) {
         let name = &self.text.name;
         let mut note = |text: String| out.notes.push(Note { piece: name.clone(), text });
-        note(format!(
-            "The boards of {name} touch the face behind them along their upper edge only, so their screws are not placed or counted. Fix each board once, by one row of screws through its own lower part on the line given under {name}.screw-line, never through the board below, so that both can move (common practice); they cross the air behind, {name}.stand-off deep at the lower edge."
-        ));
+        note(match self.screw {
+            Some(_) => format!(
+                "The screws of {name} stand square to the board: bore each board square to its back, on the line given under {name}.screw-line or as far above it as its template says, the lowest ones by {name}.starter.screw-line, and drive them the same way. They cross the air behind, so drive them no further than the board lies still: each board is held once, and the one below stays free (common practice)."
+            ),
+            None => format!(
+                "The boards of {name} touch the face behind them along their upper edge only; without `screw` nothing is placed or counted that holds them. Fix each board once, by one row of screws through its own lower part on the line given under {name}.screw-line, never through the board below, so that both can move (common practice); they cross the air behind, {name}.stand-off deep at the lower edge."
+            ),
+        });
         if self.boards.board.width - cover < LEAST {
             note(format!(
                 "The boards of {name} lap by less than 25 mm (common practice): less `cover` keeps rain out as they dry."
@@ -227,6 +251,7 @@ impl Piece for Lapped {
             explain_mitre(&self.text.name, &on.outline, out);
             explain_compound(&self.text.name, &on.outline, (&self.text.called("lean"), laid.lean.angle), out);
         }
+        self.fix(&laid, out);
         self.notes(laid.lean.cover, out);
         out.rows.push(row);
         out.fixed.push(Fixed { piece: self.text.name.clone(), to: self.on.clone() });

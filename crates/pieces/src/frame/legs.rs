@@ -3,6 +3,7 @@
 use super::{Place, key, uncounted};
 use crate::ask::{Ask, SHORTEST};
 use crate::bays::Bays;
+use crate::fittings::{self, Fitting};
 use crate::place::boxed;
 use crate::rules;
 use crate::spaced::spacing;
@@ -41,6 +42,8 @@ pub(super) struct Legs {
     spacing: Option<Length>,
     ground: Option<Vec<Length>>,
     pad: Length,
+    /// What holds each leg: a bracket under the rim, bolts inside.
+    fitting: Option<Fitting>,
 }
 
 impl Legs {
@@ -50,6 +53,9 @@ impl Legs {
     /// What cannot be, whatever the sizes.
     pub(super) fn of(text: &PieceText, plan: &Plan, joist: &Timber) -> Result<Option<Legs>, Problem> {
         let inside = text.need_word("legs")? == "inside";
+        let leg = text.values.has("leg");
+        fittings::holds(text, "bracket", leg && !inside, "brackets hold legs `under` the rims: leave it out")?;
+        fittings::holds(text, "bolt", leg && inside, "bolts hold legs `inside`: leave it out")?;
         if !text.values.has("leg") {
             let idle = ["leg-spacing", "ground", "pad"].into_iter().find(|key| text.values.has(key));
             let idle = idle.or(inside.then_some("legs"));
@@ -74,7 +80,8 @@ impl Legs {
         }
         let ground = text.values.lengths("ground");
         let pad = text.values.length("pad").unwrap_or(Length::ZERO);
-        let legs = Legs { timber, inside, spacing, ground, pad };
+        let fitting = Fitting::behind(text, plan, if inside { "bolt" } else { "bracket" })?;
+        let legs = Legs { timber, inside, spacing, ground, pad, fitting };
         legs.holds_ground(text)?;
         Ok(Some(legs))
     }
@@ -255,8 +262,20 @@ impl Legs {
                 let bolts =
                     Quantity::by(text.called("bolts"), "bolts through rims and legs", Of::Count, &BOLTS, vec![legs]);
                 out.quantities.extend(bolts);
+                if let Some(bolt) = &self.fitting {
+                    // Legs are counted in a u32.
+                    bolt.need(text, "leg", 2 * parts.len() as u32, out);
+                }
+                let bolts = Fitting::so_many(self.fitting.as_ref(), 2, "two bolts");
                 format!(
-                    "Bolt each leg of {name} to its rim with two bolts, one above the other, with washers under head and nut."
+                    "Bolt each leg of {name} to its rim with {bolts}, one above the other, with washers under head and nut."
+                )
+            }
+            false if self.fitting.is_some() => {
+                let bracket = Fitting::said(self.fitting.as_ref(), "a bracket");
+                self.fitting.iter().for_each(|fitting| fitting.for_each(text, "leg", parts.len(), 1, out));
+                format!(
+                    "Fix each leg of {name} to its rim with {bracket}: screws into the leg's end grain do not count."
                 )
             }
             false => format!(

@@ -3,6 +3,7 @@
 use super::{BACK, FRONT, Posts, RAIL_LENGTH};
 use crate::ask::{Ask, Stand};
 use crate::bays::Bays;
+use crate::fittings::Fitting;
 use crate::place::{Ground, Spans, Way};
 use crate::timber::Timber;
 use measure::Length;
@@ -237,11 +238,15 @@ impl Posts {
                 .push(self.note(format!("{} needs no middle posts at this size, and so no ties.", self.text.name)));
             return;
         }
+        let [angle, bracket] = ["an angle bracket", "a bracket"].map(|bare| Fitting::said(self.bracket.as_ref(), bare));
         out.notes.push(self.note(format!(
-            "The ties of {} end against the posts: fix each end with an angle bracket, since a screw into end grain does not count.",
+            "The ties of {} end against the posts: fix each end with {angle}, since a screw into end grain does not count.",
             self.text.name
         )));
-        let what = format!("Fix {} between the middle posts, each end with a bracket", the("tie", &self.text.name));
+        if let Some(bracket) = &self.bracket {
+            bracket.for_each(&self.text, "tie", ties.len(), 2, out);
+        }
+        let what = format!("Fix {} between the middle posts, each end with {bracket}", the("tie", &self.text.name));
         self.put(ties, [what.clone(), what], out);
     }
 

@@ -3,6 +3,7 @@
 use super::{Place, Sizes, key};
 use crate::ask::{Ask, RowAsk};
 use crate::fitted::{Fitted, explain_row};
+use crate::fittings::Fitting;
 use crate::place::boxed;
 use crate::rules;
 use crate::timber::Timber;
@@ -49,6 +50,7 @@ struct Rails {
     timber: Timber,
     post: Timber,
     from_end: Length,
+    bracket: Option<Fitting>,
 }
 
 impl Slatted {
@@ -60,7 +62,7 @@ impl Slatted {
         let rails = match text.need_word("boards")? {
             "upright" => Some(rails(text, plan, post, spacing)?),
             _ => {
-                if let Some(key) = ["rail", "rail-in"].into_iter().find(|key| text.values.has(key)) {
+                if let Some(key) = ["rail", "rail-in", "bracket"].into_iter().find(|key| text.values.has(key)) {
                     let idle =
                         Problem::new(format!("the level slats of `{}` lie on its posts, without rails", text.name));
                     let hint = format!("leave `{key}` out, or let the boards stand `upright`");
@@ -242,7 +244,8 @@ fn rails(text: &PieceText, plan: &Plan, post: &Timber, spacing: Length) -> Resul
             .at(&text.values.place_of("spacing"))
             .hint("space the posts closer, or take longer rails"));
     }
-    Ok(Rails { timber, post: *post, from_end: text.values.length("rail-in").unwrap_or(RAIL_IN) })
+    let bracket = Fitting::behind(text, plan, "bracket")?;
+    Ok(Rails { timber, post: *post, from_end: text.values.length("rail-in").unwrap_or(RAIL_IN), bracket })
 }
 
 impl Rails {
@@ -282,12 +285,17 @@ impl Rails {
         }
         self.explain(text, place, out);
         let name = &text.name;
+        let held = Fitting::said(self.bracket.as_ref(), "a bracket");
         let note = format!(
-            "Screws through the posts of {name} would sit in the end grain of the rails, where they hardly hold: put each rail on a bracket at both ends."
+            "Screws through the posts of {name} would sit in the end grain of the rails, where they hardly hold: put each rail on {held} at both ends."
         );
+        if let Some(bracket) = &self.bracket {
+            bracket.for_each(text, "rail", parts.len(), 2, out);
+        }
+        let by = if self.bracket.is_some() { format!(" with {held} at both ends") } else { String::new() };
         out.notes.push(Note { piece: name.clone(), text: note });
         let what = format!(
-            "Measure from post to post as they stand, cut the rails of {name} to that and fix them, level, flush with the front of the posts"
+            "Measure from post to post as they stand, cut the rails of {name} to that and fix them{by}, level, flush with the front of the posts"
         );
         let caution = "Saw with the guard in place and the work held; wear a mask and gloves with treated wood";
         out.steps.push(Step { piece: name.clone(), what, caution: Some(caution.into()), parts });

@@ -419,7 +419,7 @@ impl Seat {
         let Some(screw) = self.screw else { return };
         let own = |role: &str| Roles { piece: name.clone(), role: role.into() };
         let mut fixing = |held, base, each, load| {
-            out.fixings.push(Fixing { held, base, screw, each, load });
+            out.fixings.push(Fixing { held, base, screw, each, load, air: None });
         };
         fixing(own("board"), own("ledger"), None, Load::Down);
         for other in [&self.left, &self.right] {

@@ -138,12 +138,37 @@ fn too_little_lap_is_noted() {
     assert_eq!((notes(600, SQUARE_EDGED), notes(900, "{ want = 125, from = 121, to = 127 }")), (0, 1));
 }
 
+/// The screws of the lowest boards stand clear of the strip, those of the others of the board below; both below half the width.
+#[test]
+fn screws_cross_the_air() {
+    let build = built(&(walls(OBLONG, 600) + &skin("feather", FEATHER_EDGED, "screw = \"deck\"")));
+    let [fixing] = &build.fixings[..] else { panic!("{:?}", build.fixings) };
+    let air = fixing.air.expect("air behind the boards");
+    let millimetres = |length: Length| length.nanometres() as f64 / 1e6;
+    near(millimetres(air.others[0]), value(&build, "skin.screw-line"), 1e-9);
+    near(millimetres(air.lowest[0]), value(&build, "skin.starter.screw-line"), 1e-9);
+    let half = build
+        .parts
+        .iter()
+        .find(|part| part.key.piece == "skin" && part.key.role == "board")
+        .expect("a board")
+        .solid
+        .width
+        .nanometres()
+        / 2;
+    assert!(air.lowest[0] >= air.others[0] && air.others[1] == (air.others[0] + Length::mm(10)).max(Length::nm(half)));
+    let unheld = |more: &str| {
+        let build = built(&(walls(OBLONG, 600) + &skin("feather", FEATHER_EDGED, more)));
+        build.notes.iter().any(|note| note.text.contains("nothing is placed or counted"))
+    };
+    assert!(unheld("") && !unheld("screw = \"deck\""));
+}
+
 #[test]
 fn what_is_refused() {
     let lapped = |board: &str, cover: &str, more: &str| told(&(walls(OBLONG, 600) + &skin(board, cover, more)));
     for (more, says) in [
         ("gap = 5", "have no gap"),
-        ("screw = \"deck\"", "along an arris only"),
         ("top = \"sloped\"\nrise = 10", "no upper ends"),
         ("corners = \"front through\"", "are mitred"),
         ("pattern-ends = \"same\"", "in no pattern"),

@@ -2,6 +2,7 @@
 
 use crate::workshop::{build, built, holds, is_sound, lengths, mm, parts, places, quantity, told, touching};
 use measure::Length;
+use model::build::Needed;
 
 const YARD: &str = "[board.ipe]\nthickness = 21\nwidth = 145\nlengths = [{ length = 2450 }]\n\
     [board.joist]\nthickness = 45\nwidth = 95\nlengths = [{ length = 3600 }]\n\
@@ -163,4 +164,29 @@ fn no_two_parts_of_a_frame_meet() {
         }
     }
     assert!(inside > 50, "{inside}");
+}
+
+/// Seven joists hang at both ends, six legs inside take two bolts each, six under the rims one bracket each: 14, 12 and 6, counted
+/// by hand. What holds nothing is refused.
+#[test]
+fn hangers_brackets_and_bolts() {
+    let yard = YARD.to_owned()
+        + "[fitting.hanger]\nlabel = \"joist hanger\"\nprice = 2\n[fitting.coach]\npacks = [{ count = 4, price = 6 }]\n[fitting.angle]\n";
+    let needs = |keys: &str| -> Vec<(String, u32)> {
+        let build = built(&frame(&format!("{LEGS}\n{keys}")), &yard);
+        let fitted = build.needs.iter().map(|need| match need.of {
+            Needed::Fitted { count, .. } => (need.what.clone(), count),
+            _ => panic!("{need:?}"),
+        });
+        fitted.collect()
+    };
+    let mut inside = needs("legs = \"inside\"\nhanger = \"hanger\"\nbolt = \"coach\"");
+    inside.sort();
+    assert_eq!(inside, [("joist".into(), 14), ("leg".into(), 12)]);
+    assert_eq!(needs("bracket = \"angle\""), [("leg".into(), 6)]);
+    assert_eq!(needs(""), []);
+    for keys in ["bolt = \"coach\"", "legs = \"inside\"\nbracket = \"angle\""] {
+        let message = told(&frame(&format!("{LEGS}\n{keys}")), &yard);
+        assert!(message.contains("has nothing that"), "{message}");
+    }
 }

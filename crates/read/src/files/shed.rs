@@ -92,7 +92,7 @@ pub static OFFCUT: Schema = Schema {
             "bad",
             Kind::List(&BAD_STRETCH),
             Default::Absent,
-            "Of a board: stretches that no part may contain; at most 8. Until cutting goes round them, such an offcut is left out.",
+            "Of a board: stretches that no part may contain, which are cut round; at most 8.",
         ),
     ],
 };
@@ -141,14 +141,14 @@ pub static CAR: Schema = Schema {
 /// The door.
 pub static DOOR: Schema = Schema {
     name: "door",
-    doc: "The way out of the workshop. Read, and not asked yet.",
+    doc: "The way out of the workshop; what does not pass it once it is put together is told.",
     fields: &[length("width", 100, 20_000, Default::Absent, "How wide it is.")],
 };
 
 /// What time and mishaps cost.
 pub static RATES: Schema = Schema {
     name: "rates",
-    doc: "What time and mishaps cost you: your own numbers, by which ways out of a mistake will be ranked. Read, and not reckoned with yet.",
+    doc: "What time and mishaps cost you: your own numbers. Ways out of a mistake are ranked by them, and ways to build are told with their minutes.",
     fields: &[
         field("minute", Kind::Money, Default::Absent, "What a minute of your own is worth."),
         field("trip", Kind::Money, Default::Absent, "What another trip to the yard costs."),
@@ -156,6 +156,8 @@ pub static RATES: Schema = Schema {
         minutes("cut-minutes", "2", "How long a cut takes."),
         minutes("stop-minutes", "5", "How long setting and checking a stop takes."),
         minutes("measure-minutes", "1", "How long measuring a board takes."),
+        minutes("screw-minutes", "1", "How long a screw takes, with its holes."),
+        minutes("unit-minutes", "3", "How long laying a unit takes (*our own choice*)."),
         minutes("strip-minutes", "10", "How long closing a gap with a strip takes."),
         field("blade", Kind::Money, Default::Absent, "What another blade costs."),
         minutes("blade-minutes", "10", "How long changing it takes."),

@@ -7,7 +7,7 @@ use crate::values::Reader;
 use measure::{Density, Length, Mass};
 use model::problem::Problem;
 use model::schema::Values;
-use model::stock::{Bag, Finish, Pack, Screw, ScrewLength};
+use model::stock::{Bag, Finish, Fitting, Pack, Screw, ScrewLength};
 
 /// A thousandth of a litre, and a hundredth, in cubic millimetres.
 const MILLILITRE: u64 = 1_000;
@@ -148,6 +148,15 @@ fn yielded(reader: &mut Reader, entry: &Values, loose: Option<Density>) -> Optio
     // A milligram at a kilogram for the cubic metre is a thousand cubic millimetres.
     let volume = u64::try_from(mass.value()).ok()?.checked_mul(1_000)? / u64::from(loose.value());
     Some((volume / CENTILITRE * CENTILITRE).max(CENTILITRE))
+}
+
+pub(super) fn fitting(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Fitting> {
+    Some(Fitting {
+        name: named.name.to_owned(),
+        label: label(named, values),
+        packs: unit_packs(reader, values)?,
+        place: named.place.clone(),
+    })
 }
 
 pub(super) fn finish(reader: &mut Reader, named: &Named<'_>, values: &Values) -> Option<Finish> {

@@ -18,6 +18,8 @@ pub struct Load {
     pub mass: Option<Mass>,
     /// The lines that nobody can weigh, by their names in the shop.
     pub unweighed: Vec<String>,
+    /// The heaviest of what is lifted as it is bought, by the name of what one of it weighs.
+    pub heaviest: Option<(String, Mass)>,
     /// How often the car goes, if its load and a mass are known.
     pub trips: Option<u64>,
 }
@@ -26,10 +28,12 @@ impl Buying {
     /// Adds up what to bring home.
     pub(super) fn load(&mut self, plan: &Plan) -> Result<(), Problem> {
         let mut masses = Vec::new();
+        let mut heaviest: Vec<(String, i128)> = Vec::new();
         let mut unweighed = Vec::new();
         for line in self.lines.clone() {
             match mass_of_one(&line, plan) {
                 Some(mass) => {
+                    heaviest.push((mass.name.clone(), mass.value.value));
                     masses.push(Input::new("how many", Value::count(line.count)));
                     masses.push(Input::new(mass.name.clone(), mass.value));
                     self.quantities.push(mass);
@@ -38,9 +42,15 @@ impl Buying {
             }
         }
         let (bags, unknown) = self.bags(plan);
+        heaviest.extend(
+            bags.iter().filter(|input| input.value.of == Of::Mass).map(|input| (input.what.clone(), input.value.value)),
+        );
         masses.extend(bags);
         unweighed.extend(unknown);
-        let mut load = Load { unweighed, ..Load::default() };
+        // Of equals the first.
+        let heaviest = heaviest.into_iter().rev().max_by_key(|(_, mass)| *mass);
+        let heaviest = heaviest.and_then(|(name, mass)| Some((name, Mass::milligrams(i64::try_from(mass).ok()?))));
+        let mut load = Load { unweighed, heaviest, ..Load::default() };
         let longest = |line: &Line| longest_side(line, plan);
         let sides: Vec<Input> =
             self.lines.iter().map(|line| Input::new(line_name(line, plan), Value::length(longest(line)))).collect();

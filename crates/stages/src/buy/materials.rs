@@ -1,4 +1,4 @@
-//! Screws by the box, bags by their yield, rolls by the metre, and what the plan itself names.
+//! Screws by the box, bags by their yield, rolls by the metre, fittings, and what the plan itself names.
 
 use super::shop::too_few;
 use super::{Buying, Packs, too_large};
@@ -47,6 +47,8 @@ pub enum MaterialKind {
     Roll,
     /// Tins.
     Finish,
+    /// Brackets, hangers, bolts.
+    Fitting,
     /// Things that the plan names.
     Extra,
 }
@@ -59,6 +61,7 @@ impl MaterialKind {
             MaterialKind::Bag => "bag",
             MaterialKind::Roll => "roll",
             MaterialKind::Finish => "finish",
+            MaterialKind::Fitting => "fitting",
             MaterialKind::Extra => "extra",
         }
     }
@@ -70,6 +73,7 @@ impl MaterialKind {
             MaterialKind::Bag => "bag",
             MaterialKind::Roll => "metre",
             MaterialKind::Finish => "tin",
+            MaterialKind::Fitting => "pack",
             MaterialKind::Extra => "piece",
         }
     }
@@ -106,7 +110,8 @@ pub(super) fn lines(
         .into_iter()
         .chain(filled(needs, plan))
         .chain(laid_out(needs, plan))
-        .chain(brushed(needs, plan));
+        .chain(brushed(needs, plan))
+        .chain(fitted(needs, plan));
     uses.chain(extras(needs)).map(|of| bought(of, plan, buying)).collect()
 }
 
@@ -174,6 +179,21 @@ fn brushed(needs: &[Need], plan: &Plan) -> Vec<Use> {
         let finish = &plan.yard.finishes[stock.place];
         let line = line(MaterialKind::Finish, &finish.name, &finish.label, used);
         Use { line, stock: Some(stock), packs: finish.tins.clone(), of: Of::Volume }
+    };
+    used.into_iter().map(of).collect()
+}
+
+fn fitted(needs: &[Need], plan: &Plan) -> Vec<Use> {
+    let mut used: BTreeMap<StockRef, i128> = BTreeMap::new();
+    for need in needs {
+        if let Needed::Fitted { fitting, count } = need.of {
+            *used.entry(fitting).or_default() += i128::from(count);
+        }
+    }
+    let of = |(stock, used): (StockRef, i128)| {
+        let fitting = &plan.yard.fittings[stock.place];
+        let line = line(MaterialKind::Fitting, &fitting.name, &fitting.label, used);
+        Use { line, stock: Some(stock), packs: fitting.packs.clone(), of: Of::Count }
     };
     used.into_iter().map(of).collect()
 }

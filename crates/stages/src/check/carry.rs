@@ -177,7 +177,7 @@ fn together(joined: &[&str], masses: &Masses<'_>) -> Result<Quantity, String> {
 }
 
 /// A piece and all that is fixed to it, or to what is fixed to it.
-fn with_fixed<'b>(piece: &'b str, build: &'b Build) -> Vec<&'b str> {
+pub(crate) fn with_fixed<'b>(piece: &'b str, build: &'b Build) -> Vec<&'b str> {
     let mut joined = vec![piece];
     let mut looked_at = 0;
     while let Some(&to) = joined.get(looked_at) {

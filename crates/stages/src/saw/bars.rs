@@ -2,7 +2,7 @@
 //! the order of the set-ups.
 
 use super::{Cut, End, Ends, Makes, Which, ends, squared_off};
-use crate::cut::{Section, Sheets};
+use crate::cut::{BoardCut, Section, Sheets, Stretch};
 use measure::Length;
 use model::part::Part;
 use model::plan::Plan;
@@ -31,6 +31,8 @@ impl Setting {
 pub(super) struct Bar {
     pub from: Which,
     pub length: Length,
+    /// Where a clear stretch lies on its board.
+    pub span: Option<[Length; 2]>,
     /// What it reads once its first end is squared off.
     pub squared: Length,
     pub cuts: Vec<(Setting, Cut)>,
@@ -50,18 +52,32 @@ impl Bar {
             let rest = (squared - so_far.0 - kerf * i64::from(so_far.1)).max(Length::ZERO);
             (setting, Cut { makes, least, rest, so_far })
         });
-        Bar { from, length, squared, cuts: cuts.collect() }
+        Bar { from, length, span: None, squared, cuts: cuts.collect() }
     }
 }
 
-/// The boards of a kind, numbered in the order of the patterns.
+/// The boards of a kind, numbered in the order of the patterns; those with bad stretches clear stretch by clear stretch.
 pub(super) fn boards(section: &Section, parts: &[Part], plan: &Plan) -> Vec<Bar> {
-    let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(|board| (cut.stock_length, board)));
-    let bar = |(number, (length, board)): (u32, (Length, &Vec<usize>))| {
-        let pieces = board.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect();
-        Bar::new(Which { number, strip: None }, length, section.kerf, pieces, squared_off(section.stock.kind, plan))
+    let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(move |board| (cut, board)));
+    let off = squared_off(section.stock.kind, plan);
+    let pieces = |board: &[usize]| -> Vec<(Setting, Makes)> {
+        board.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect()
     };
-    (1..).zip(boards).map(bar).collect()
+    let bars = |(number, (cut, board)): (u32, (&BoardCut, &Vec<usize>))| -> Vec<Bar> {
+        if cut.stretches.is_empty() {
+            let from = Which { number, strip: None };
+            return vec![Bar::new(from, cut.stock_length, section.kerf, pieces(board), off)];
+        }
+        let stretch = |(at, stretch): (u32, &Stretch)| {
+            let [begins, ends] = stretch.clear.sawn(section.kerf, cut.stock_length);
+            let off = if stretch.clear.is_first() { off } else { Length::ZERO };
+            let from = Which { number, strip: Some(at) };
+            let bar = Bar::new(from, ends - begins, section.kerf, pieces(&board[stretch.parts.clone()]), off);
+            Bar { span: Some([begins, ends]), ..bar }
+        };
+        (1..).zip(&cut.stretches).map(stretch).collect()
+    };
+    (1..).zip(boards).flat_map(bars).collect()
 }
 
 /// The sheets of a kind as they are ripped.

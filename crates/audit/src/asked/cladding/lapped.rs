@@ -7,7 +7,7 @@
 use super::clad_faces;
 use crate::asked::leaning::millionths;
 use crate::asked::lines::{self, Line, slack};
-use crate::asked::{Asked, Form, Planned, Stand, of_board, of_lapping};
+use crate::asked::{Asked, Form, Load, Planned, Stand, of_board, of_lapping};
 use crate::claims::Part;
 use crate::geometry::{Case, parts_of};
 use crate::ground::{Ground, Outline, Way, meets, nearest, sin_cos};
@@ -74,7 +74,7 @@ impl Measures {
 }
 
 pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<Planned, String> {
-    for key in ["gap", "pattern", "pattern-ends", "top", "rise", "flat", "screw"] {
+    for key in ["gap", "pattern", "pattern-ends", "top", "rise", "flat"] {
         if piece.has(key) {
             return Err(format!("`{}` laps and has no `{key}`", piece.name));
         }
@@ -129,7 +129,14 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     let by: Vec<i128> = clad.iter().map(|&clad| if clad { furthest.depth } else { 0 }).collect();
     let stand = Stand::plain(base.moved(&by), bottom, on.top);
     let form = Lapped { board, measures, starter, strip: [strip, high], base, clad, row, lines };
-    let planned = Planned::new(piece, "cladding", stand, Box::new(form));
+    let mut planned = Planned::new(piece, "cladding", stand, Box::new(form));
+    if piece.has("screw") {
+        let (screw, clad) = (piece.word("screw", "")?, piece.word("on", "")?);
+        for role in ["board", "panel", "post", "cover"] {
+            let fixing = planned.fix((&piece.name, "board"), (&clad, role), &screw);
+            (fixing.load, fixing.leans) = (Load::Own, true);
+        }
+    }
     Ok(Planned { around: Some(around), fixed: true, ..planned })
 }
 
@@ -217,6 +224,11 @@ impl Lapped {
         put("left", "left", "nm", &[slant, wide, edge, lean]);
         put("starter.top", "starter", "nm", &[wide, self.strip[0], lean]);
         put("screw-line", "screw-line", "nm", &[wide, cover, lean, ABOVE]);
+        // The strip ends so far below the upper back arris of the lowest board.
+        let plumb = self.measures.lean(cover).and_then(|own| Some(nearest(own.up) - own.starter(self.strip[0])?));
+        if let Some(plumb) = plumb {
+            put("starter.screw-line", "screw-line", "nm", &[wide, cover.min(plumb), lean, ABOVE]);
+        }
         if (0..self.base.count()).any(|side| self.clad[side] && self.clad[self.base.after(side)]) {
             let turn = i128::from(self.base.turn(0));
             put("mitre", "mitre", ANGLE, &[turn]);

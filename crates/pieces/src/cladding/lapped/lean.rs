@@ -7,7 +7,7 @@ use model::build::Build;
 use model::why::{Input, Of, Quantity, Rule, Value};
 
 /// How far above the board below the screws stand: clear of its upper edge (*our own choice*).
-const ABOVE: Length = Length::mm(10);
+pub(super) const ABOVE: Length = Length::mm(10);
 
 /// Boards that lap, by their measures.
 #[derive(Clone, Copy, Debug)]
@@ -50,6 +50,21 @@ impl Lean {
     /// How high above the lowest arris the strip behind the lowest board ends; `None` where the boards do not lean.
     pub(super) fn starter(self, strip: Length) -> Option<Length> {
         whys::length(&STARTER, &[nm(self.of.board.width), nm(strip), self.angle.millionths().into()])
+    }
+
+    /// How far below the upper back arris of the lowest board the strip behind it ends, plumb.
+    fn above_starter(self, strip: Length) -> Option<Length> {
+        Some(self.rise() - self.starter(strip)?)
+    }
+
+    /// How far from the lower edge of a board its screws stand at least: clear of the board below, and of the lowest one clear of
+    /// the strip too.
+    pub(super) fn screw_lines(self, strip: Length) -> Option<[Length; 2]> {
+        let line = |plumb: Length| {
+            let given = [nm(self.of.board.width), nm(plumb), self.angle.millionths().into(), nm(ABOVE)];
+            whys::length(&SCREW_LINE, &given)
+        };
+        Some([line(self.cover)?, line(self.cover.min(self.above_starter(strip)?))?])
     }
 
     /// How far above its lower back arris the upper back arris of a board lies, to the nearest nanometre.
@@ -100,6 +115,7 @@ impl Lean {
         put("stand-off", "how far lower edges stand off the face", Of::Length, &STAND_OFF, &[&width, &lean]);
         put("depth", "how far out the boards reach", Of::Length, &LAPPED_DEPTH, &[&width, &thickness, &lean]);
         put("left", "what stays free above the top board", Of::Length, &LEFT, &[&slant, &width, &upper, &lean]);
+        let strip_thick = strip;
         let strip = length("thickness of the starter", strip);
         put(
             "starter.top",
@@ -114,6 +130,15 @@ impl Lean {
             Of::Length,
             &SCREW_LINE,
             &[&width, &cover, &lean, &above],
+        );
+        let Some(plumb) = self.above_starter(strip_thick) else { return };
+        let plumb = length("from the upper back arris down to the starter", self.cover.min(plumb));
+        put(
+            "starter.screw-line",
+            "screws from the lower edge of the lowest boards",
+            Of::Length,
+            &SCREW_LINE,
+            &[&width, &plumb, &lean, &above],
         );
     }
 }
