@@ -1,4 +1,4 @@
-/** The app without a network: a helper of the browser keeps all files. A folder that is served needs none. */
+/** The app without a network: a keeper of the browser keeps all files. A folder that is served needs none. */
 import { script } from "./trust.js";
 
 /** @param {"browser" | "folder"} home */

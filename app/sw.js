@@ -2,7 +2,7 @@
 // `files.json` names the version and the files. A newer version is fetched whole in the background and used from the next opening on.
 "use strict";
 
-const helper = /** @type {any} */ (globalThis);
+const keeper = /** @type {any} */ (globalThis);
 const PREFIX = "scantling ";
 
 /** Fetches the list past every cache. @returns {Promise<{ version: string, files: string[] }>} */
@@ -42,9 +42,9 @@ async function answer(request) {
   return kept ?? fetch(request);
 }
 
-helper.addEventListener("install", (/** @type {any} */ event) => event.waitUntil(keep().then(() => helper.skipWaiting())));
-helper.addEventListener("activate", (/** @type {any} */ event) => event.waitUntil(helper.clients.claim()));
-helper.addEventListener("fetch", (/** @type {any} */ event) => {
+keeper.addEventListener("install", (/** @type {any} */ event) => event.waitUntil(keep().then(() => keeper.skipWaiting())));
+keeper.addEventListener("activate", (/** @type {any} */ event) => event.waitUntil(keeper.clients.claim()));
+keeper.addEventListener("fetch", (/** @type {any} */ event) => {
   const { request } = event;
   if (request.method !== "GET" || new URL(request.url).origin !== location.origin || request.url.endsWith("files.json")) return;
   event.respondWith(answer(request));

@@ -1,5 +1,5 @@
 // A small static server for the app: the folder as it is, the builds as examples, the core from outside, and the list of all files for
-// the helper that keeps them. What is served instead of a file can be given, by its path.
+// the keeper that keeps them. What is served instead of a file can be given, by its path.
 import { createHash } from "node:crypto";
 import { readFileSync, readdirSync } from "node:fs";
 import { createServer } from "node:http";
