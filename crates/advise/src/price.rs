@@ -72,7 +72,7 @@ impl<'p> Pricer<'p> {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub fn price(&mut self, closing: &Closing) -> Result<Price, NoPrice> {
-        let parts = self.to_be_cut(closing)?;
+        let parts = self.uncut(closing)?;
         self.price_of(&parts)
     }
 
@@ -80,7 +80,7 @@ impl<'p> Pricer<'p> {
     ///
     /// # Errors
     /// [`NoPrice`] says why there are none.
-    pub(crate) fn to_be_cut(&mut self, closing: &Closing) -> Result<Vec<Part>, NoPrice> {
+    pub(crate) fn uncut(&mut self, closing: &Closing) -> Result<Vec<Part>, NoPrice> {
         let mut build = self.build(closing)?;
         let done = self.plan.standing.assign(&build.parts, self.plan.tape.step()).done();
         let mut place = 0..;

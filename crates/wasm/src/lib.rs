@@ -1,7 +1,7 @@
 //! The core behind a C ABI for browsers: bytes in, bytes out.
 //!
 //! The caller asks for room with [`scantling_room`], writes a request there and calls [`scantling_record`], [`scantling_page`],
-//! [`scantling_note`] or [`scantling_app`]; the answer is `pointer << 32 | length` and is freed with [`scantling_free`]. A request is JSON:
+//! [`scantling_note`] or [`scantling_app()`]; the answer is `pointer << 32 | length` and is freed with [`scantling_free`]. A request is JSON:
 //! `{"plan": "name", "files": {"name": "text", …}}`, with the day book `x.daybook.jsonl` beside `x.plan.toml` if there is one. An
 //! answer is the record or the page, or a message that begins with `error: `. The request of a note has the entry too, as `note`,
 //! under the keys of the day book (`{"what": "width", "board": "wall", "over": 6, "reads": "828 mm"}`), and its answer is JSON:

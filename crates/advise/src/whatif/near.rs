@@ -52,7 +52,7 @@ impl<'a> Near<'a> {
         let places = self.sizes().flat_map(|size| self.places(size).map(move |place| (size, place)));
         let laid_out = places.filter_map(|(size, place)| {
             let closing = self.at(size, place)?;
-            let parts = pricer.to_be_cut(&closing).ok()?;
+            let parts = pricer.uncut(&closing).ok()?;
             Some(Neighbour { size, place, closing, parts })
         });
         laid_out.collect()
