@@ -15,6 +15,11 @@ const FREE: &[(&str, &str)] = &[
     ),
     ("cutting.boards.*.certificate.duals.*", "other prices can prove the same bound"),
     ("cutting.boards.*.certificate.supply_duals.*", "as for the duals"),
+    (
+        "cutting.boards.*.certificate.cases.*.certificate.duals.*",
+        "as for the duals, for each way to buy boards with bad stretches",
+    ),
+    ("cutting.boards.*.certificate.cases.*.certificate.supply_duals.*", "as for the duals"),
     ("cutting.boards.*.certificate.scale", "the same prices in a finer or coarser measure can prove the same bound"),
     (
         "split-boards:cutting.boards.*.certificate.cases.*.certificate.**",
