@@ -77,11 +77,7 @@ pub(super) fn planter(tell: &mut Tell<'_>, make: &str) -> Plan {
 
 fn write(tell: &Tell<'_>, mut plan: Plan, said: &Said) -> Plan {
     let sheet = quoted(tell.of(either("ply-18", "ply-34")));
-    let post = quoted(if said.upright {
-        tell.of(either("batten-45", "fir-2x2"))
-    } else {
-        tell.of(either("post-70", "post-4x4"))
-    });
+    let post = quoted(tell.of(either("post-70", "post-4x4")));
     let board = quoted(said.board);
     // Whole setts and pavers come first: their joint is kept, and the sizes follow it.
     let size =
@@ -124,6 +120,10 @@ fn write(tell: &Tell<'_>, mut plan: Plan, said: &Said) -> Plan {
         ));
         let skin = if said.corners == "posts" { quoted("any") } else { corners };
         let clear = tell.of(either("15", "\"1/2\""));
+        // No screw through boards as thick as these holds in the sheet without poking through it.
+        plan.remark(
+            "Its boards are held from inside: bore the sheet, glue, and drive short screws through it into them.",
+        );
         plan.piece(
             "skin",
             "cladding",
@@ -134,7 +134,6 @@ fn write(tell: &Tell<'_>, mut plan: Plan, said: &Said) -> Plan {
                 ("gap", gap),
                 ("corners", &skin),
                 ("off-ground", clear),
-                ("screw", "\"clad\""),
             ],
         );
     }
