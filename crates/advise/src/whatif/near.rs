@@ -3,7 +3,7 @@
 use super::STEPS_NEAR;
 use crate::levels::hold;
 use crate::windows::best_of;
-use crate::{Effort, Pricer};
+use crate::{Effort, NoPrice, Pricer};
 use fit::{Closing, Problem, Ranking, Wish};
 use model::part::Part;
 
@@ -47,15 +47,19 @@ impl<'a> Near<'a> {
         best_of(&problem, Ranking::AsWished, self.effort, self.cancel)
     }
 
-    /// All closings nearby that come out, laid out: size by size, its places ascending.
+    /// All closings nearby that come out, laid out: size by size, its places ascending, as far as the pricer's work goes.
     pub fn laid_out(&self, pricer: &mut Pricer<'_>) -> Vec<Neighbour> {
-        let places = self.sizes().flat_map(|size| self.places(size).map(move |place| (size, place)));
-        let laid_out = places.filter_map(|(size, place)| {
-            let closing = self.at(size, place)?;
-            let parts = pricer.uncut(&closing).ok()?;
-            Some(Neighbour { size, place, closing, parts })
-        });
-        laid_out.collect()
+        let mut laid_out = Vec::new();
+        for (size, place) in self.sizes().flat_map(|size| self.places(size).map(move |place| (size, place))) {
+            let Some(closing) = self.at(size, place) else { continue };
+            match pricer.uncut(&closing) {
+                Ok(parts) => laid_out.push(Neighbour { size, place, closing, parts }),
+                // No work is left for any other either.
+                Err(NoPrice::NotAsked) => break,
+                Err(NoPrice::NotToBeHad) => {}
+            }
+        }
+        laid_out
     }
 }
 
