@@ -86,7 +86,7 @@ fn reaches(build: &Build) -> Vec<(&str, [Point; 2])> {
     let mut places: BTreeMap<&str, usize> = BTreeMap::new();
     let parts = build.parts.iter().map(|part| {
         let level = |[x, y, _]: [Length; 3]| [x, y];
-        (part.key.piece.as_str(), [level(part.near_corner()), level(part.far_corner())])
+        (part.key.piece.as_str(), part.reach().map(level))
     });
     let corners =
         build.outlines.iter().flat_map(|drawn| drawn.corners.iter().map(|&at| (drawn.piece.as_str(), [at; 2])));

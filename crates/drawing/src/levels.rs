@@ -116,7 +116,7 @@ fn draw(
         (Path::default(), Path::default(), Path::default(), Path::default());
     let mut knots = Vec::new();
     for (part, foot) in &row.feet {
-        let [left, right] = [part.near_corner(), part.far_corner()].map(|corner| x(corner[along]));
+        let [left, right] = part.reach().map(|corner| x(corner[along]));
         let (at, level) = (x(foot.at[along]), up(foot.height));
         for side in [left, right] {
             feet.stroke([side, edge], [side, level]);

@@ -78,7 +78,7 @@ impl Way {
 }
 
 fn reach(part: &Part, axis: Axis) -> [Length; 2] {
-    [part.near_corner(), part.far_corner()].map(|corner| corner[axis.index()])
+    part.reach().map(|corner| corner[axis.index()])
 }
 
 /// Parts on one line.

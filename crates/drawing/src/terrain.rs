@@ -59,7 +59,7 @@ fn level(build: &Build) -> Vec<[[Length; 2]; 4]> {
     let falling: BTreeSet<&str> = build.ground.iter().map(|ground| ground.part.piece.as_str()).collect();
     let mut pieces: BTreeMap<&str, [[Length; 3]; 2]> = BTreeMap::new();
     for part in &build.parts {
-        let (near, far) = (part.near_corner(), part.far_corner());
+        let [near, far] = part.reach();
         let all = pieces.entry(&part.key.piece).or_insert([near, far]);
         for axis in 0..3 {
             all[0][axis] = all[0][axis].min(near[axis]);

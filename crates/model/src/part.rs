@@ -223,22 +223,24 @@ impl Part {
         self.at.frame == Frame::BUILD && self.solid.ends.iter().all(Vec::is_empty)
     }
 
-    /// The corner with the largest x, y and z of what the part takes of the build: exact for a box, and the box around its
-    /// shape otherwise, rounded to the nanometre.
-    pub fn far_corner(&self) -> [Length; 3] {
+    /// The corners with the smallest and with the largest x, y and z of what the part takes of the build: exact for a box, and
+    /// those of the box around its shape otherwise, rounded to the nanometre.
+    pub fn reach(&self) -> [[Length; 3]; 2] {
         if self.is_box() {
             let extent = self.extent();
-            return [0, 1, 2].map(|axis| self.at.corner[axis] + extent[axis]);
+            return [self.at.corner, [0, 1, 2].map(|axis| self.at.corner[axis] + extent[axis])];
         }
-        self.shape().map_or(self.at.corner, |shape| shape.bounds()[1].map(from_mm))
+        self.shape().map_or([self.at.corner; 2], |shape| reach_of(&shape))
     }
 
-    /// The corner with the smallest x, y and z of what the part takes of the build, as [`Part::far_corner`].
+    /// The far one of [`Part::reach`].
+    pub fn far_corner(&self) -> [Length; 3] {
+        self.reach()[1]
+    }
+
+    /// The near one of [`Part::reach`].
     pub fn near_corner(&self) -> [Length; 3] {
-        if self.is_box() {
-            return self.at.corner;
-        }
-        self.shape().map_or(self.at.corner, |shape| shape.bounds()[0].map(from_mm))
+        self.reach()[0]
     }
 
     /// Its shape in the build, in millimetres; `None` if its ends are trimmed so that nothing is left.
@@ -279,6 +281,11 @@ impl Part {
         let cubic_nanometres = left.map_or(0.0, |left| left.volume()) * 1e18;
         Volume::from_cubic_nanometres(libm::round(cubic_nanometres) as i128)
     }
+}
+
+/// The corners of the box around a shape that is given in millimetres, to the nanometre.
+pub fn reach_of(shape: &Convex) -> [[Length; 3]; 2] {
+    shape.bounds().map(|corner| corner.map(from_mm))
 }
 
 /// The half-spaces whose common part is a prism over a convex polygon, between two heights.

@@ -66,7 +66,7 @@ type Faces<'a> = BTreeMap<(&'a str, &'a str), (Frame, bool)>;
 fn faces(build: &Build) -> Faces<'_> {
     let mut faces = Faces::new();
     for part in &build.parts {
-        let (near, far) = (part.near_corner(), part.far_corner());
+        let [near, far] = part.reach();
         let frame = [0, 1].map(|axis| [near[axis], far[axis]]);
         let [wide, deep, high] = part.extent();
         let entry = faces.entry((&part.key.piece, &part.key.face)).or_insert((frame, high > wide.max(deep)));

@@ -5,7 +5,7 @@ use crate::hidden::Seen;
 use crate::lines::{View, outline};
 use measure::Length;
 use model::build::Build;
-use model::part::{Axis, Part};
+use model::part::{Axis, Part, reach_of};
 use model::schema::StockKind;
 
 /// A part as it is seen.
@@ -48,8 +48,9 @@ pub(crate) fn shapes(build: &Build, look: Look) -> Vec<Shape<'_>> {
 /// One part; `None` if its ends are trimmed so that nothing is left.
 fn shape(part: &Part, look: Look) -> Option<Shape<'_>> {
     let ([across, up, towards], far_is_near) = axes(look);
-    let trimmed = if part.is_box() { None } else { Some(outline(&part.shape()?, &direction(look))) };
-    let (near, far) = (part.near_corner(), part.far_corner());
+    let solid = if part.is_box() { None } else { Some(part.shape()?) };
+    let trimmed = solid.as_ref().map(|solid| outline(solid, &direction(look)));
+    let [near, far] = solid.as_ref().map_or_else(|| part.reach(), reach_of);
     let span = |axis: Axis| [near[axis.index()], far[axis.index()]];
     let deep = span(towards);
     let near = if far_is_near { -deep[1] } else { deep[0] };

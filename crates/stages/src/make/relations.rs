@@ -206,7 +206,7 @@ const CELLS: i64 = 32;
 
 impl Space {
     fn of(parts: &[Part]) -> Space {
-        let bounds = parts.iter().map(|part| Bounds { near: part.near_corner(), far: part.far_corner() });
+        let bounds = parts.iter().map(|part| part.reach()).map(|[near, far]| Bounds { near, far });
         let bounds: Vec<Bounds> = bounds.collect();
         let reach = |axis: usize| {
             let near = bounds.iter().map(|one| one.near[axis]).min().unwrap_or_default();
