@@ -58,13 +58,14 @@ impl Ties {
         let named = |name: &str| parts.iter().map(|part| part.key.piece.as_str()).find(|piece| *piece == name);
         let mut found: Vec<&str> = named(walls).into_iter().collect();
         found.extend(self.tied.iter().filter_map(|name| named(name)));
+        let parts = reaching(parts);
         let mut looked_at = 0;
         while looked_at < found.len() {
-            let own: Vec<&Part> = parts.iter().filter(|part| part.key.piece == found[looked_at]).collect();
-            if own.iter().any(|part| is_on_ground(part)) {
+            let own: Vec<&Reaching> = parts.iter().filter(|one| one.piece == found[looked_at]).collect();
+            if own.iter().any(|one| one.is_on_ground()) {
                 return None;
             }
-            let further: BTreeSet<&str> = own.iter().flat_map(|part| bearing(part, parts)).collect();
+            let further: BTreeSet<&str> = own.iter().flat_map(|one| one.bearing(&parts)).collect();
             found.extend(further.into_iter().filter(|piece| !found.contains(piece)).collect::<Vec<_>>());
             looked_at += 1;
         }
@@ -76,30 +77,52 @@ fn low(part: &Part) -> Length {
     part.near_corner()[2]
 }
 
-/// Whether it reaches down to the ground.
-pub(crate) fn is_on_ground(part: &Part) -> bool {
-    low(part) <= TOUCH
+/// The piece of a part, and what the part reaches over: its shape is asked for once, however many parts it is held against.
+pub(crate) struct Reaching<'p> {
+    piece: &'p str,
+    near: [Length; 3],
+    far: [Length; 3],
 }
 
-/// Whether one part begins at the height at which another ends, over it.
-fn rests(upper: &Part, lower: &Part) -> bool {
-    let height = low(upper) - lower.far_corner()[2];
-    if height > TOUCH || -height > TOUCH {
-        return false;
+/// All parts with what they reach over, in their order.
+pub(crate) fn reaching(parts: &[Part]) -> Vec<Reaching<'_>> {
+    let one = |part| {
+        let [near, far] = Part::reach(part);
+        Reaching { piece: &part.key.piece, near, far }
+    };
+    parts.iter().map(one).collect()
+}
+
+impl<'p> Reaching<'p> {
+    /// Whether it is a part of this piece.
+    pub fn is_of(&self, piece: &str) -> bool {
+        self.piece == piece
     }
-    let [above, below] = [upper, lower].map(|part| (part.near_corner(), part.far_corner()));
-    (0..2).all(|axis| above.0[axis] + TOUCH < below.1[axis] && below.0[axis] + TOUCH < above.1[axis])
-}
 
-/// The other pieces that a part rests on.
-pub(crate) fn bearing<'p>(part: &'p Part, parts: &'p [Part]) -> impl Iterator<Item = &'p str> {
-    let others = parts.iter().filter(|other| other.key.piece != part.key.piece);
-    others.filter(|lower| rests(part, lower)).map(|lower| lower.key.piece.as_str())
+    /// Whether it reaches down to the ground.
+    pub fn is_on_ground(&self) -> bool {
+        self.near[2] <= TOUCH
+    }
+
+    /// Whether it begins at the height at which another ends, over it.
+    fn rests_on(&self, lower: &Reaching<'_>) -> bool {
+        let height = self.near[2] - lower.far[2];
+        if height > TOUCH || -height > TOUCH {
+            return false;
+        }
+        (0..2).all(|axis| self.near[axis] + TOUCH < lower.far[axis] && lower.near[axis] + TOUCH < self.far[axis])
+    }
+
+    /// The other pieces that it rests on.
+    pub fn bearing(&self, all: &[Reaching<'p>]) -> impl Iterator<Item = &'p str> {
+        let others = all.iter().filter(|other| other.piece != self.piece);
+        others.filter(|lower| self.rests_on(lower)).map(|lower| lower.piece)
+    }
 }
 
 /// Whether a part of another piece rests on one of a piece.
-pub(crate) fn bears(piece: &str, parts: &[Part]) -> bool {
-    let own: Vec<&Part> = parts.iter().filter(|part| part.key.piece == piece).collect();
-    let others = parts.iter().filter(|part| part.key.piece != piece);
-    others.into_iter().any(|upper| own.iter().any(|lower| rests(upper, lower)))
+pub(crate) fn bears(piece: &str, all: &[Reaching<'_>]) -> bool {
+    let own = || all.iter().filter(|one| one.is_of(piece));
+    let mut others = all.iter().filter(|one| !one.is_of(piece));
+    others.any(|upper| own().any(|lower| upper.rests_on(lower)))
 }

@@ -1,7 +1,7 @@
 //! What is said of a floor that nothing carries, and of the gap that it leaves at the walls.
 
 use super::{Floor, Made};
-use crate::borne::{Ties, bearing, bears, is_on_ground};
+use crate::borne::{Reaching, Ties, bears, reaching};
 use measure::{Length, Tape};
 use model::build::{Build, Note};
 use model::part::Part;
@@ -64,14 +64,15 @@ impl Floor {
     /// The note on a floor that rests on nothing; none where that is said of the walls that stand in the air with it.
     pub(super) fn carried_note(&self, out: &Build) -> Option<Note> {
         let name = self.text.name.as_str();
-        let own = || out.parts.iter().filter(|part| part.key.piece == name);
-        let lowest = |part: &&Part| self.bearers.is_none() || part.key.role == "bearer";
-        let rests = |part: &Part| is_on_ground(part) || bearing(part, &out.parts).next().is_some();
+        let all = reaching(&out.parts);
+        let own = out.parts.iter().zip(&all).filter(|(_, one)| one.is_of(name));
+        let lowest = |(part, _): &(&Part, &Reaching)| self.bearers.is_none() || part.key.role == "bearer";
+        let rests = |(_, one): (&Part, &Reaching)| one.is_on_ground() || one.bearing(&all).next().is_some();
         let leans = matches!(&self.made, Made::Panel(panel) if panel.fall.is_some());
-        if !leans && own().filter(lowest).all(rests) {
+        if !leans && own.filter(lowest).all(rests) {
             return None;
         }
-        let said = bears(name, &out.parts) && self.around.ties.note(&self.host, out).is_some();
+        let said = bears(name, &all) && self.around.ties.note(&self.host, out).is_some();
         let text = if self.bearers.is_some() {
             format!(
                 "Nothing in this plan carries {name}: its bearers rest on nothing. Feet under them, battens on the walls or brackets have to carry them."
