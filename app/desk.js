@@ -2,7 +2,6 @@
 import { quick, slow } from "./core.js";
 import { notice, button } from "./dom.js";
 import { home } from "./home.js";
-import { narrow } from "./pictures.js";
 import { change as changed, dayBook, put } from "./plans.js";
 
 /**
@@ -132,11 +131,11 @@ async function form() {
   tell("form");
 }
 
-/** The closing nearest to some sizes, at once. @param {Record<string, number>} wants @returns {Promise<any>} */
+/** The closing nearest to some sizes, at once, drawn narrow: beside the rods there is no more room, and figures are to be read. @param {Record<string, number>} wants @returns {Promise<any>} */
 export async function drag(wants) {
   const plan = desk.plan;
   const texts = JSON.stringify(plan?.files);
-  const answer = await quick.latest("drag", { ...about(), wants, narrow: narrow() });
+  const answer = await quick.latest("drag", { ...about(), wants, narrow: true });
   if (!answer?.ok || plan !== desk.plan || texts !== JSON.stringify(desk.plan?.files)) return null;
   desk.picture = answer.ok;
   tell("picture");

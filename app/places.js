@@ -17,7 +17,8 @@ export function places() {
   }
   on("plan", head);
   on("answer", () => (head(), sections()));
-  on("picture", head);
+  // While something is settled, what a drag finds stands beside the rod.
+  on("picture", () => desk.settled || head());
 }
 
 /** The app's own part of a place. @param {string} name */

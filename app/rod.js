@@ -60,6 +60,7 @@ export class Rod {
 
   /** Goes where another rod's drag takes this size. @param {number} at @param {string} shown */
   follow(at, shown) {
+    if (this.#at === at && this.#said === shown) return;
     this.#at = at;
     this.#said = shown;
     this.#draw();

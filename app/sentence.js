@@ -2,7 +2,7 @@
 import { change, desk, on, take } from "./desk.js";
 import { quick } from "./core.js";
 import { button, h, notice, renew } from "./dom.js";
-import { narrow, pictures } from "./pictures.js";
+import { pictures } from "./pictures.js";
 import { begun } from "./plans.js";
 
 /**
@@ -57,7 +57,7 @@ export function sentence() {
   /** The picture of what is said so far, before it is a plan. */
   async function look() {
     const said = ready;
-    const answer = said && (await quick.sure("drag", { plan: said.plan, files: said.files, wants: {}, narrow: narrow() }));
+    const answer = said && (await quick.sure("drag", { plan: said.plan, files: said.files, wants: {}, narrow: true }));
     if (said === ready) pictures(picture, "start", answer?.ok);
   }
 

@@ -33,7 +33,9 @@ export const script = (name) => policy.createScriptURL(name);
 export function drawing(svg, own) {
   const nodes = ofCore(svg);
   for (const element of nodes.querySelectorAll("[id]")) element.id = `${own}-${element.id}`;
-  for (const element of nodes.querySelectorAll("*")) {
+  // Most drawings name their ids nowhere but in their title.
+  const used = /url\(#|<use/.test(svg);
+  for (const element of nodes.querySelectorAll(used ? "*" : "[aria-labelledby]")) {
     for (const attribute of [...element.attributes]) {
       if (attribute.name === "aria-labelledby") attribute.value = attribute.value.split(" ").map((id) => `${own}-${id}`).join(" ");
       else if (attribute.value.startsWith("url(#")) attribute.value = attribute.value.replace("url(#", `url(#${own}-`);

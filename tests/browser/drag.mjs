@@ -1,6 +1,7 @@
 // How fast the drawing follows the finger: on each example build the mark of a rod is drawn along it and back, one step of the pointer
 // to a frame. For each step it is measured in the page from the input handler to the end of the render callback in which the drawing
-// stands changed; a step whose drawing came later than the next frame is a dropped frame. And how long the first drawing takes from a
+// stands changed; a step whose drawing came later than the next frame is a dropped frame. Beside it, what the thread of the page spent
+// on a step. And how long the first drawing takes from a
 // cold start on loopback. Prints one line of JSON for each example.
 //
 // WASM=… CHROMIUM=… node tests/browser/drag.mjs [--once]
@@ -8,7 +9,7 @@ import { chromium } from "playwright-core";
 import { builds, serve } from "./app-server.mjs";
 
 const { CHROMIUM, WASM } = process.env;
-const STEPS = process.argv.includes("--once") ? 10 : 120;
+const STEPS = process.argv.includes("--once") ? 40 : 120;
 const FRAME = 1000 / 60;
 if (!WASM) throw new Error("WASM names no core: build crates/wasm for wasm32-unknown-unknown");
 
@@ -62,9 +63,20 @@ try {
     await page.getByRole("button", { name: `Mine is different: ${title}` }).click();
     await page.waitForFunction(() => document.querySelector("#head .proven") && document.querySelector("#head").getAttribute("aria-busy") === "false", null, { timeout: 120_000 });
     await page.waitForTimeout(500);
+    const watch = await context.newCDPSession(page);
+    await watch.send("Performance.enable", { timeDomain: "threadTicks" });
+    const spent = async () => Object.fromEntries((await watch.send("Performance.getMetrics")).metrics.map(({ name, value }) => [name, value * 1000]));
+    const from = await spent();
     const measured = await page.evaluate(drawn, STEPS);
-    const { times = [], late = 0 } = measured ?? {};
-    console.log(JSON.stringify({ build: name, steps: STEPS, median_ms: round(share(times, 0.5)), p95_ms: round(share(times, 0.95)), most_ms: round(Math.max(...times)), late_frames: late, frame_ms: round(FRAME), first_drawing_ms: first }));
+    const to = await spent();
+    if (!measured) {
+      console.log(JSON.stringify({ build: name, rods: 0, first_drawing_ms: first }));
+      await context.close();
+      continue;
+    }
+    const { times, late } = measured;
+    const each = (what) => round((to[what] - from[what]) / STEPS);
+    console.log(JSON.stringify({ build: name, steps: STEPS, median_ms: round(share(times, 0.5)), p95_ms: round(share(times, 0.95)), most_ms: round(Math.max(...times)), late_frames: late, page_script_ms: each("ScriptDuration"), page_layout_ms: each("LayoutDuration") + each("RecalcStyleDuration"), page_all_ms: each("TaskDuration"), frame_ms: round(FRAME), first_drawing_ms: first }));
     await context.close();
   }
 } finally {
