@@ -57,10 +57,19 @@ mod hunt;
 mod search;
 mod score;
 mod ties;
+mod shares;
 mod recut;
 mod polish;
 mod mitre;
 mod zones;
+
+/// What the tests in the crate take from those beside it.
+#[cfg(test)]
+#[path = "../tests/common/mod.rs"]
+mod common;
+// The tests beside the crate know it by its name.
+#[cfg(test)]
+extern crate self as packing;
 
 pub use certificate::verify;
 pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
