@@ -1,4 +1,4 @@
-//! Engine: parts from stock with kerf, proven cheapest. Integers only; knows no timber.
+//! Parts from stock with kerf, proven cheapest. Integers only; knows lengths, costs and counts, whatever the stock is made of.
 //!
 //! In: parts by length and number, stock by length, cost and supply, kerf, trim, a wished reserve ([`Job`]). Out: which board is cut
 //! into which parts ([`Cutting`]), the cost, and a proof in whole numbers that none is cheaper ([`Certificate`]). It leaves to others
@@ -62,6 +62,11 @@ mod recut;
 mod polish;
 mod mitre;
 mod zones;
+
+/// The example of the README, compiled and run as a test.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
 
 /// What the tests in the crate take from those beside it.
 #[cfg(test)]
