@@ -102,6 +102,18 @@ struct Frame<'a> {
     spare: i64,
 }
 
+/// What is left of one length.
+struct Rest {
+    /// Its place among the lengths to be cut.
+    place: usize,
+    /// The next slot.
+    slot: usize,
+    /// Parts that no slot holds yet.
+    left: u32,
+    /// How many of the slots may hold some of them.
+    open: usize,
+}
+
 impl<'a, 'b> Search<'a, 'b> {
     fn new(piece: &Piece<'a>, whole: Option<&'a Score>, budget: &'a mut Budget<'b>) -> Search<'a, 'b> {
         let Piece { shop, cuts, rest, settled } = *piece;
@@ -281,7 +293,8 @@ impl<'a, 'b> Search<'a, 'b> {
             let at = self.asked[place];
             let known = self.least_of(frame.slots, place);
             let open = (most - fewest).saturating_add(known);
-            self.share(frame.slots, place, 0, self.demand[at], open, [0; MOST], ways);
+            let rest = Rest { place, slot: 0, left: self.demand[at], open };
+            self.share(frame.slots, rest, [0; MOST], ways);
             if self.budget.out() {
                 return None;
             }
@@ -293,30 +306,30 @@ impl<'a, 'b> Search<'a, 'b> {
         Some(fewest)
     }
 
-    /// Adds the ways to share what is left of one length among `open` of the slots from `slot` on, until the steps run out.
-    #[rustfmt::skip]
-    fn share(&mut self, slots: &Slots, place: usize, slot: usize, left: u32, open: usize, mut share: Share, ways: &mut Ways) {
-        let most = self.holds(slots[slot], place).min(left / slots[slot].1);
+    /// Adds the ways to share what is left of one length among the slots from the next on, until the steps run out.
+    fn share(&mut self, slots: &Slots, rest: Rest, mut share: Share, ways: &mut Ways) {
+        let Rest { place, slot, left, open } = rest;
         if left == 0 {
             return ways.push(share);
         }
         if open == 1 || slot + 1 == slots.len() {
-            for slot in (slot..slots.len()).rev() {
-                if self.alone(slots[slot], place, left) {
-                    let mut share = share;
-                    share[slot] = left / slots[slot].1;
-                    ways.push(share);
-                }
+            for slot in (slot..slots.len()).filter(|&slot| self.alone(slots[slot], place, left)) {
+                let mut share = share;
+                share[slot] = left / slots[slot].1;
+                ways.push(share);
             }
             return;
         }
+        let times = slots[slot].1;
+        let most = self.holds(slots[slot], place).min(left / times);
         self.budget.spend(1 + u64::from(most) / 4);
         for n in 0..=most {
             if self.budget.out() {
                 return;
             }
             share[slot] = n;
-            self.share(slots, place, slot + 1, left - n * slots[slot].1, open - usize::from(n > 0), share, ways);
+            let open = open - usize::from(n > 0);
+            self.share(slots, Rest { place, slot: slot + 1, left: left - n * times, open }, share, ways);
         }
     }
 

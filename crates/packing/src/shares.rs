@@ -128,9 +128,9 @@ impl Filling {
             }
             with.tied[slot] &= share[slot] == share[slot - 1];
         }
-        for slot in 0..MOST {
-            with.room[slot] -= i64::from(share[slot]) * weight;
-            with.margin[slot] -= i64::from(share[slot]) * full;
+        for (slot, &number) in share.iter().enumerate() {
+            with.room[slot] -= i64::from(number) * weight;
+            with.margin[slot] -= i64::from(number) * full;
         }
         Some(with)
     }
