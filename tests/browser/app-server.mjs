@@ -34,12 +34,11 @@ export function files(wasm) {
 
 /**
  * Serves the app on a free port.
- * @param {{ wasm?: string, instead?: Record<string, string | Buffer>, also?: (request: import("node:http").IncomingMessage, response: import("node:http").ServerResponse) => boolean }} [with_]
+ * @param {{ wasm?: string, instead?: Record<string, string | Buffer> }} [with_]
  */
-export async function serve({ wasm, instead = {}, also } = {}) {
+export async function serve({ wasm, instead = {} } = {}) {
   const all = { ...files(wasm), ...instead };
   const server = createServer((request, response) => {
-    if (also?.(request, response)) return;
     const path = normalize(decodeURIComponent(new URL(request.url, "http://x").pathname)).slice(1) || "index.html";
     const found = all[path];
     if (found === undefined) return void response.writeHead(404).end();

@@ -242,66 +242,6 @@ test("printed alone, each card is a page of A5 and the yard sheet one side of A4
   await close();
 });
 
-test("a folder that is served is read, written against its stamps, and its day book only grows", async () => {
-  const folder = Object.fromEntries(["plan", "yard", "shed"].map((what) => {
-    const name = `kitchen-trough.${what}.toml`;
-    return [name, { text: readFileSync(new URL(`../../builds/kitchen-trough/${name}`, import.meta.url), "utf8"), stamp: "1" }];
-  }));
-  const lines = [];
-  const also = (request, response) => {
-    const [, door, name] = request.url.split("/");
-    if (!["folder", "files", "daybook"].includes(door)) return false;
-    const say = (status, body) => void response.writeHead(status, { "content-type": "application/json" }).end(JSON.stringify(body));
-    if (request.headers["x-scantling-token"] !== "secret") return say(403, {}) ?? true;
-    if (request.method === "GET") return say(200, door === "folder" ? { folder: true } : { plan: "kitchen-trough.plan.toml", files: folder }) ?? true;
-    let body = "";
-    request.on("data", (data) => (body += data));
-    request.on("end", () => {
-      if (door === "daybook") return lines.push([name, body]), say(200, {});
-      const file = folder[name];
-      if (request.headers["if-match"] !== file.stamp) return say(409, file);
-      folder[name] = { text: body, stamp: String(Number(file.stamp) + 1) };
-      say(200, { stamp: folder[name].stamp });
-    });
-    return true;
-  };
-  const served = await serve({ wasm: WASM, also });
-  const context = await browser.newContext({ viewport: SIZES[1][1], reducedMotion: "reduce", locale: "en-GB" });
-  const page = await context.newPage();
-  await page.goto(`${served.url}#token=secret`);
-  await settled(page);
-  assert.equal(await page.evaluate(() => location.hash), "", "the token does not stay in the address");
-  const first = await line(page);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
-  await page.waitForFunction((first) => document.querySelector("#head .line").textContent !== first, first);
-  await settled(page);
-  assert.match(folder["kitchen-trough.yard.toml"].text, /stock = 0/);
-  assert.match(folder["kitchen-trough.yard.toml"].text, /# Invented prices\./, "remarks stay");
-  // Somebody else writes the file: what is mine is kept only if the maker says so.
-  folder["kitchen-trough.yard.toml"] = { text: `${folder["kitchen-trough.yard.toml"].text}# theirs\n`, stamp: "9" };
-  await page.getByRole("button", { name: "there are enough" }).click();
-  await page.getByRole("button", { name: "Keep mine" }).click();
-  await page.waitForFunction(() => !document.querySelector("#notices .notice"));
-  await settled(page);
-  assert.equal(folder["kitchen-trough.yard.toml"].stamp, "10");
-  assert.doesNotMatch(folder["kitchen-trough.yard.toml"].text, /stock|theirs/);
-  // A reading, and its undo: two lines.
-  await page.locator("#reading").selectOption("kerf");
-  await page.locator("#read-reads").fill("2.6");
-  await page.getByRole("button", { name: "See what it changes" }).click();
-  await page.getByRole("button", { name: "Write it into the day book" }).click();
-  await page.waitForFunction(() => !document.querySelector('[data-key="undo"]').disabled && /day book/i.test(document.querySelector("#said-table").textContent));
-  await settled(page);
-  await page.getByRole("button", { name: "Undo" }).first().click();
-  await page.waitForFunction(() => !document.querySelector('[data-key="redo"]').disabled);
-  await settled(page);
-  await page.waitForTimeout(200);
-  assert.deepEqual(lines.map(([name]) => name), ["kitchen-trough.daybook.jsonl", "kitchen-trough.daybook.jsonl"]);
-  assert.deepEqual(lines.map(([, body]) => JSON.parse(body).what), ["kerf", "undo"]);
-  await context.close();
-  await served.close();
-});
-
 test("any number leads to its why, and back", async () => {
   const { page, close } = await opened();
   await take(page, "Kitchen trough in a ring of setts");

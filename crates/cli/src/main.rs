@@ -5,6 +5,7 @@
 mod files;
 mod keep;
 mod note;
+mod open;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
@@ -136,6 +137,14 @@ enum Command {
         #[command(subcommand)]
         kind: note::Kind,
     },
+    /// Serve the app to a browser on this machine, with the plans of a folder as the files that they are
+    Open {
+        /// The plan to begin with; without one the start, and what is made is kept in this folder
+        plan: Option<PathBuf>,
+        /// The port to listen on; 0 for any that is free
+        #[arg(long, default_value_t = 0)]
+        port: u16,
+    },
     /// Print the reference of plan, yard and shed files, or of the rules behind the numbers
     Reference {
         /// What
@@ -192,6 +201,7 @@ fn run(command: &Command) -> Ended {
         }
         Command::Audit { plan, way, record, json } => audit((plan, way), record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
+        Command::Open { plan, port } => open::run(plan.as_deref(), *port),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
         }

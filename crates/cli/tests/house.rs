@@ -30,7 +30,7 @@ const EDGES: &[(&str, &[&str])] = &[
         ],
     ),
     ("scantling-app", &["scantling"]),
-    ("scantling-cli", &["scantling"]),
+    ("scantling-cli", &["scantling", "scantling-app"]),
     ("scantling-wasm", &["scantling", "scantling-app"]),
     ("benchmarks", &["advise", "baseline", "drawing", "fit", "measure", "model", "packing", "pieces", "scantling"]),
     ("baseline", &[]),
