@@ -1,5 +1,6 @@
 /** Asking the core. Nothing else in the app knows that there is a worker. */
-import { script } from "./trust.js";
+import { core, inside } from "./parts.js";
+import { script, scriptOf } from "./trust.js";
 import { Wire } from "./wire.js";
 
 /**
@@ -16,10 +17,7 @@ let compiled;
 
 /** The compiled core, once for both workers. */
 function module() {
-  compiled ??= fetch("scantling.wasm").then(async (response) => {
-    if (!response.ok) throw new Error(`the core is not there (${response.status})`);
-    return WebAssembly.compile(await response.arrayBuffer());
-  });
+  compiled ??= core().then((bytes) => WebAssembly.compile(bytes));
   return compiled;
 }
 
@@ -36,7 +34,8 @@ const PATIENCE = 300;
 
 /** A worker with the core in it. @param {WebAssembly.Module} compiled */
 function worked(compiled) {
-  const worker = new Worker(script("worker.js"));
+  const own = inside("worker.js");
+  const worker = new Worker(own === undefined ? script("worker.js") : scriptOf(own));
   worker.postMessage({ module: compiled });
   return worker;
 }

@@ -1,15 +1,15 @@
 // The app as people meet it: on a phone and on a laptop, by day, at night and in the sun; by keyboard alone; without a network; with
-// texts of strangers; and when answers come late. `WASM` is the core, built for the browser.
+// texts of strangers; and when answers come late. `APP` is the folder that `cargo xtask app` has built.
 import { test, before, after } from "node:test";
 import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
-import { gzipSync } from "node:zlib";
+import { brotliCompressSync, constants } from "node:zlib";
 import { chromium } from "playwright-core";
 import { builds, files, serve } from "./app-server.mjs";
 
-const { CHROMIUM, SCREENSHOTS, WASM } = process.env;
+const { APP, CHROMIUM, SCREENSHOTS } = process.env;
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const PLACES = ["start", "table", "yard", "saw", "bench", "gate"];
 const SIZES = [["phone", { width: 390, height: 844 }], ["laptop", { width: 1366, height: 768 }]];
@@ -18,8 +18,8 @@ let browser;
 let server;
 
 before(async () => {
-  assert.ok(WASM, "WASM names no core: build crates/wasm for wasm32-unknown-unknown");
-  server = await serve({ wasm: WASM });
+  assert.ok(APP, "APP names no folder: build it by `cargo xtask app FOLDER`");
+  server = await serve();
   browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking", "--disable-component-update"] });
   if (SCREENSHOTS) mkdirSync(SCREENSHOTS, { recursive: true });
 });
@@ -60,10 +60,15 @@ test("the font is that of the drawings", () => {
   assert.ok(files()["scantling.ttf"].equals(readFileSync(new URL("../../crates/drawing/font/scantling.ttf", import.meta.url))));
 });
 
-test("the app without the core is small", () => {
+test("all that is kept for use without a network is small, and is what is listed", () => {
   const all = files();
-  const own = Object.keys(all).filter((path) => !path.startsWith("examples/"));
-  assert.ok(own.reduce((sum, path) => sum + gzipSync(all[path]).length, 0) < 100_000);
+  const { version, files: listed } = JSON.parse(all["files.json"].toString());
+  assert.match(version, /^\d+\.\d+\.\d+-[0-9a-f]{16}$/);
+  assert.ok(all["sw.js"].toString().startsWith(`// ${version}\n`), "a new version has a new keeper");
+  assert.deepEqual([...listed, "files.json", "single.html"].sort(), Object.keys(all).sort());
+  const packed = (paths) => paths.reduce((sum, path) => sum + brotliCompressSync(all[path], { params: { [constants.BROTLI_PARAM_QUALITY]: 6 } }).length, 0);
+  assert.ok(packed(listed.filter((path) => path !== "scantling.wasm")) < 100_000, "the app without the core");
+  assert.ok(packed(listed) < 2_000_000, "everything");
 });
 
 for (const [device, viewport] of SIZES) {
@@ -258,7 +263,7 @@ test("any number leads to its why, and back", async () => {
 });
 
 test("without a network the app opens, and settles", async () => {
-  const own = await serve({ wasm: WASM });
+  const own = await serve();
   const { context, page, close } = await opened({ url: own.url });
   await take(page, "Kitchen trough in a ring of setts");
   const before = await line(page);
@@ -317,7 +322,7 @@ test("a stale answer never overwrites a newer one, and what runs can be stopped"
     self.addEventListener("message", ({ data }) => { if (data.request && data.request.ask === "settle") numbers.set(data.number, numbers.size); });
     self.postMessage = (data) => { const turn = numbers.get(data.number); setTimeout(() => say(data), turn === undefined ? 0 : turn === 0 ? 1500 : 100); };\n`;
   const worker = held + readFileSync(new URL("../../app/worker.js", import.meta.url), "utf8");
-  const slow = await serve({ wasm: WASM, instead: { "worker.js": worker } });
+  const slow = await serve({ instead: { "worker.js": worker } });
   const { page, close } = await opened({ url: slow.url });
   await page.getByRole("button", { name: "Mine is different: Kitchen trough in a ring of setts" }).click();
   await page.waitForSelector("#text-file option", { state: "attached" });

@@ -35,10 +35,11 @@ const EDGES: &[(&str, &[&str])] = &[
     ("benchmarks", &["advise", "baseline", "drawing", "fit", "measure", "model", "packing", "pieces", "scantling"]),
     ("baseline", &[]),
     ("packing-plans", &["packing"]),
+    ("xtask", &[]),
 ];
 
 /// Crates that may do I/O.
-const RIMS: &[&str] = &["scantling-cli", "benchmarks", "packing-plans"];
+const RIMS: &[&str] = &["scantling-cli", "benchmarks", "packing-plans", "xtask"];
 
 /// What the sources of the core may not name: the outside world in all its forms, and threads.
 const OUTSIDE: &[&str] = &[
