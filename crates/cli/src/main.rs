@@ -6,9 +6,12 @@ mod files;
 mod keep;
 mod note;
 mod open;
+mod progress;
+mod shell;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
+use progress::Progress;
 use scantling::{Aim, Done, Effort, Refused, Standing, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -151,6 +154,23 @@ enum Command {
         #[arg(value_parser = ["files", "rules"])]
         of: String,
     },
+    /// Print the JSON Schema of plan, yard or shed files, for an editor that completes and checks them
+    Schema {
+        /// Of which file
+        #[arg(value_parser = ["plan", "yard", "shed"])]
+        of: String,
+    },
+    /// Print the completions of this command for a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the page of the manual, in roff for `man`
+    Manual {
+        /// Write it into this folder instead, with a page for each command; the folder is made if it is not there
+        #[arg(short, long, value_name = "FOLDER")]
+        output: Option<PathBuf>,
+    },
 }
 
 /// How a run ended.
@@ -205,6 +225,9 @@ fn run(command: &Command) -> Ended {
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
         }
+        Command::Schema { of } => shell::schema(of),
+        Command::Completions { shell } => shell::completions(*shell),
+        Command::Manual { output } => shell::manual(output.as_deref()),
     }
 }
 
@@ -300,7 +323,10 @@ fn largest((plan, way): Build<'_>, aim: Aim, size: Option<&str>, json: bool) -> 
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
     let of = (name.as_str(), way.as_deref());
-    match scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| false) {
+    let progress = Progress::new();
+    let found = scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| progress.look());
+    drop(progress);
+    match found {
         Ok(Ok(found)) => {
             let told = found.told.join("\n") + "\n";
             let done = &found.done;
@@ -324,7 +350,10 @@ fn with_plan((plan, way): Build<'_>, go_on: impl FnOnce(&Done) -> Ended) -> Ende
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
-    match scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| false) {
+    let progress = Progress::new();
+    let settled = scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| progress.look());
+    drop(progress);
+    match settled {
         Ok(done) => match goes_by(&done.settled.plan.standing, go_on(&done)) {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,
