@@ -271,6 +271,20 @@ fn nothing_beside_the_plan_s_files_is_read_or_written() {
 
 #[cfg(unix)]
 #[test]
+fn who_may_read_a_file_stays_so() {
+    use std::os::unix::fs::PermissionsExt;
+    let folder = folder();
+    let path = folder.path().join("x.yard.toml");
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o600)).expect("set");
+    let open = open(&folder);
+    let files = json(&open.ask("GET", "/files", &[], ""));
+    let stamp = format!("If-Match: {}", files["files"]["x.yard.toml"]["stamp"].as_str().expect("a stamp"));
+    assert_eq!(open.ask("PUT", "/files/x.yard.toml", &[&stamp], "format = 1\n# ours\n").status, 200);
+    assert_eq!(fs::metadata(&path).expect("there").permissions().mode() & 0o777, 0o600);
+}
+
+#[cfg(unix)]
+#[test]
 fn a_link_is_neither_read_nor_written() {
     let (folder, elsewhere) = (folder(), tempfile::tempdir().expect("a folder"));
     let secret = elsewhere.path().join("secret.toml");

@@ -245,7 +245,7 @@ mod tests {
 
     #[test]
     fn a_plan_cannot_name_a_file_elsewhere() {
-        for strange in ["../a.yard.toml", "/etc/passwd", "/tmp/a.toml", "sub/../../a.toml", "a.yard.toml/..", "passwd"]
+        for strange in ["../a.yard.toml", "/etc/passwd", "/var/a.toml", "sub/../../a.toml", "a.yard.toml/..", "passwd"]
         {
             let (_folder, bench) = bench(&format!("yard = \"{strange}\"\n"));
             assert_eq!(bench.names("x.plan.toml"), ["x.plan.toml", "x.daybook.jsonl"], "{strange}");
