@@ -5,9 +5,13 @@
 mod files;
 mod keep;
 mod note;
+mod open;
+mod progress;
+mod shell;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
+use progress::Progress;
 use scantling::{Aim, Done, Effort, Refused, Standing, Verdict};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
@@ -136,11 +140,36 @@ enum Command {
         #[command(subcommand)]
         kind: note::Kind,
     },
+    /// Serve the app to a browser on this machine, with the plans of a folder as the files that they are
+    Open {
+        /// The plan to begin with; without one the start, and what is made is kept in this folder
+        plan: Option<PathBuf>,
+        /// The port to listen on; 0 for any that is free
+        #[arg(long, default_value_t = 0)]
+        port: u16,
+    },
     /// Print the reference of plan, yard and shed files, or of the rules behind the numbers
     Reference {
         /// What
         #[arg(value_parser = ["files", "rules"])]
         of: String,
+    },
+    /// Print the JSON Schema of plan, yard or shed files, for an editor that completes and checks them
+    Schema {
+        /// Of which file
+        #[arg(value_parser = ["plan", "yard", "shed"])]
+        of: String,
+    },
+    /// Print the completions of this command for a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the page of the manual, in roff for `man`
+    Manual {
+        /// Write it into this folder instead, with a page for each command; the folder is made if it is not there
+        #[arg(short, long, value_name = "FOLDER")]
+        output: Option<PathBuf>,
     },
 }
 
@@ -192,9 +221,13 @@ fn run(command: &Command) -> Ended {
         }
         Command::Audit { plan, way, record, json } => audit((plan, way), record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
+        Command::Open { plan, port } => open::run(plan.as_deref(), *port),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
         }
+        Command::Schema { of } => shell::schema(of),
+        Command::Completions { shell } => shell::completions(*shell),
+        Command::Manual { output } => shell::manual(output.as_deref()),
     }
 }
 
@@ -290,7 +323,10 @@ fn largest((plan, way): Build<'_>, aim: Aim, size: Option<&str>, json: bool) -> 
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
     let of = (name.as_str(), way.as_deref());
-    match scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| false) {
+    let progress = Progress::new();
+    let found = scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| progress.look());
+    drop(progress);
+    match found {
         Ok(Ok(found)) => {
             let told = found.told.join("\n") + "\n";
             let done = &found.done;
@@ -314,7 +350,10 @@ fn with_plan((plan, way): Build<'_>, go_on: impl FnOnce(&Done) -> Ended) -> Ende
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
-    match scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| false) {
+    let progress = Progress::new();
+    let settled = scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| progress.look());
+    drop(progress);
+    match settled {
         Ok(done) => match goes_by(&done.settled.plan.standing, go_on(&done)) {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,

@@ -227,6 +227,11 @@ pub fn plan_files_reference() -> String {
     read::reference(&pieces::schemas(), &materials)
 }
 
+/// The JSON Schema of a `plan`, a `yard` or a `shed` for editors, from the same tables; `None` if there is no such file.
+pub fn plan_files_schema(file: &str) -> Option<String> {
+    read::json_schema(file, &pieces::schemas()).map(|schema| format!("{schema:#}\n"))
+}
+
 /// The reference page of the rules: every formula with its source, mark and worked case.
 pub fn rules_reference() -> String {
     let rules: Vec<&model::why::Rule> = {
