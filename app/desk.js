@@ -2,6 +2,7 @@
 import { quick, slow } from "./core.js";
 import { notice, button } from "./dom.js";
 import { home } from "./home.js";
+import { narrow } from "./pictures.js";
 import { change as changed, dayBook, put } from "./plans.js";
 
 /**
@@ -137,7 +138,7 @@ async function form() {
 export async function drag(wants) {
   const plan = desk.plan;
   const texts = JSON.stringify(plan?.files);
-  const answer = await quick.latest("drag", { ...about(), wants });
+  const answer = await quick.latest("drag", { ...about(), wants, narrow: narrow() });
   if (!answer?.ok || plan !== desk.plan || texts !== JSON.stringify(desk.plan?.files)) return null;
   desk.picture = answer.ok;
   tell("picture");

@@ -19,8 +19,10 @@ export function top() {
 }
 
 async function draw() {
-  const plans = await desk.home.list();
+  const kept = await desk.home.list();
   const { plan } = desk;
+  // A plan that was just begun may not be kept yet.
+  const plans = plan && !kept.some(({ id }) => id === plan.id) ? [{ id: plan.id, title: title(plan) }, ...kept] : kept;
   const back = plan?.done.at(-1);
   const again = plan?.undone.at(-1);
   renew(

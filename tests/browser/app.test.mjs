@@ -206,7 +206,7 @@ test("a plan and its steps are there again after the window was closed", async (
   const { page, close } = await opened();
   await take(page, "Kitchen trough in a ring of setts");
   const first = await line(page);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
+  await page.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.waitForFunction((first) => document.querySelector("#head .line").textContent !== first, first);
   await settled(page);
   const second = await line(page);
@@ -224,7 +224,7 @@ test("another window that changes the same plan is told of", async () => {
   const other = await context.newPage();
   await other.goto(server.url);
   await settled(other);
-  await other.locator('[data-key="none larch-145 3600000000"]').click();
+  await other.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.getByRole("button", { name: "Take theirs" }).click();
   await settled(page);
   assert.match(await page.locator("#shop").innerText(), /the yard has none/);
@@ -275,7 +275,7 @@ test("without a network the app opens, and settles", async () => {
   await page.reload();
   await settled(page);
   assert.equal(await line(page), before);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
+  await page.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.waitForFunction((before) => document.querySelector("#head .line").textContent !== before, before);
   await close();
 });

@@ -71,7 +71,7 @@ test("an edit comes into the file, whole at any moment, and what another program
   const number = statSync(join(folder, YARD)).ino;
   const seen = new Set();
   const watcher = watch(folder, () => seen.add(text(YARD)));
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
+  await page.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.waitForFunction((first) => document.querySelector("#head .line").textContent !== first, first);
   await settled(page);
   await until(() => /stock = 0/.test(text(YARD)), "the yard is not written");

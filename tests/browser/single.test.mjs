@@ -71,7 +71,7 @@ test("from the disk the app reckons, keeps what is made, and asks nobody", async
   const first = await line(page);
   assert.ok((await page.locator("ul.strip .sketch svg").count()) > 0, "the builds are drawn");
   assert.equal(await page.evaluate(() => document.fonts.check("12px Scantling")), true);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
+  await page.locator('[data-key="none board larch-145 3600000000"]').click();
   await changed(page, first);
   await settled(page);
   const second = await line(page);
@@ -111,7 +111,7 @@ test("a plan is handed on in one file, opened from the disk, refitted there, and
   await settled(reader.page);
   assert.equal(await reader.page.locator("h1").innerText(), bad.trim());
   assert.equal(await line(reader.page), first);
-  await reader.page.locator('[data-key="none larch-145 3600000000"]').click();
+  await reader.page.locator('[data-key="none board larch-145 3600000000"]').click();
   await changed(reader.page, first);
   await settled(reader.page);
   const refitted = await line(reader.page);

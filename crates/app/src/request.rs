@@ -70,6 +70,25 @@ impl<'r> Request<'r> {
         steps.filter(|steps| !steps.is_empty()).ok_or_else(|| lacks(key, "a list of keys and places"))
     }
 
+    /// Yes or no; no if it is left out.
+    pub fn flag(&self, key: &str) -> Result<bool, Not> {
+        match self.0.get(key) {
+            None | Some(Value::Null) => Ok(false),
+            Some(value) => value.as_bool().ok_or_else(|| lacks(key, "`true` or `false`")),
+        }
+    }
+
+    /// A small whole number, if it is there.
+    pub fn small(&self, key: &str) -> Result<Option<i32>, Not> {
+        match self.0.get(key) {
+            None | Some(Value::Null) => Ok(None),
+            Some(value) => {
+                let number = value.as_i64().and_then(|number| i32::try_from(number).ok());
+                number.map(Some).ok_or_else(|| lacks(key, "a whole number"))
+            }
+        }
+    }
+
     /// Lengths by names, in whole nanometres.
     pub fn lengths(&self, key: &str) -> Result<BTreeMap<String, Length>, Not> {
         let object = self.object(key)?;

@@ -23,7 +23,7 @@ pub use advise::waysout::{Rates, WayOut};
 pub use advise::windows::Notch;
 pub use advise::{Change, Effort, Settled};
 pub use audit::{Finding, Verdict};
-pub use book::{List, Place, Section, words};
+pub use book::{Body, List, Paper, Place, Section, Side, words};
 pub use drag::{Dragged, drag};
 pub use forms::{FileForm, TableForm, forms};
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
@@ -184,6 +184,11 @@ impl Done {
     /// A picture for each step, growing: its caption, and an SVG.
     pub fn build_up(&self) -> Vec<(String, String)> {
         book::build_up(&self.settled)
+    }
+
+    /// The build as a body to turn, growing by the same steps; `None` for a large build.
+    pub fn body(&self) -> Option<Body> {
+        book::body(&self.settled)
     }
 
     /// The card of each setting of the saw, as HTML.
