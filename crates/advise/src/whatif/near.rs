@@ -3,7 +3,7 @@
 use super::STEPS_NEAR;
 use crate::levels::hold;
 use crate::windows::best_of;
-use crate::{Effort, NoPrice, Pricer};
+use crate::{Cost, Effort, NoPrice, Price, Pricer};
 use fit::{Closing, Problem, Ranking, Wish};
 use model::part::Part;
 
@@ -73,4 +73,39 @@ pub(crate) struct Neighbour {
     pub closing: Closing,
     /// Its parts that are not cut yet.
     pub parts: Vec<Part>,
+}
+
+/// Of some neighbours that which does, ranks lowest by `rank`, then costs least, then is nearest to the wishes. No rank is below 0,
+/// and what does with tight boards would do without any.
+///
+/// All are asked for their cost, in the order of which only those are priced that may still be the best: to count the tight boards is
+/// by far the most work.
+pub(crate) fn best<'n>(
+    near: impl Iterator<Item = &'n Neighbour>,
+    pricer: &mut Pricer<'_>,
+    does: impl Fn(&Price) -> bool,
+    rank: impl Fn(&Price) -> u64,
+) -> Option<(&'n Neighbour, Price)> {
+    let costs = near.filter_map(|near| Some((near, pricer.cost_of(&near.parts).ok()?)));
+    let mut costs: Vec<(&Neighbour, Cost)> = costs.collect();
+    costs.sort_by(|(one, cost), (other, than)| {
+        (cost.total, &one.closing.vector).cmp(&(than.total, &other.closing.vector))
+    });
+    let mut best: Option<(&Neighbour, Price)> = None;
+    for (near, cost) in costs {
+        let at_best = Price { total: cost.total, complete: cost.complete, tight: 0, proven: cost.proven };
+        let better = |then: &Price| {
+            let of = |near: &'n Neighbour, price: &Price| (rank(price), price.total, &near.closing.vector);
+            does(then) && best.as_ref().is_none_or(|(known, price)| of(near, then) < of(known, price))
+        };
+        if cost.is_least() && !better(&at_best) {
+            continue;
+        }
+        if let Ok(then) = pricer.price_of(&near.parts)
+            && better(&then)
+        {
+            best = Some((near, then));
+        }
+    }
+    best
 }
