@@ -70,11 +70,22 @@ pub struct Pricer<'p> {
     usual: u64,
     known: Known<Result<Price, NoPrice>>,
     /// What all parts of one stock cost; `None` if they are not to be had. One size moves the parts of few stocks.
-    each: Known<Option<Price>>,
+    each: BTreeMap<(Goals, Multiset), Option<Price>>,
 }
 
-/// What is known of multisets of lengths, by how far the search went.
-type Known<T> = BTreeMap<(Goals, Multiset), T>;
+/// What is known of multisets of lengths, by how far was asked.
+type Known<T> = BTreeMap<(Far, Multiset), T>;
+
+/// How far is asked.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Far {
+    /// What it costs.
+    Cost,
+    /// That, and how many boards are tight; where the first cheapest plan that is found has none, no further.
+    Tight,
+    /// As the plan itself is cut.
+    All,
+}
 
 impl<'p> Pricer<'p> {
     /// Prices closings of this plan, with as much work as `effort` allows and until `cancel` says that it is enough.
@@ -158,7 +169,15 @@ impl<'p> Pricer<'p> {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub(crate) fn price_of(&mut self, parts: &[Part]) -> Result<Price, NoPrice> {
-        self.ask(parts, Goals::All)
+        self.ask(parts, Far::All)
+    }
+
+    /// The same for a what-if: where no board of the first cheapest plan that is found is tight, no other is looked for.
+    ///
+    /// # Errors
+    /// [`NoPrice`] says why there is none.
+    pub(crate) fn price_near(&mut self, parts: &[Part]) -> Result<Price, NoPrice> {
+        self.ask(parts, Far::Tight)
     }
 
     /// The cost of parts that are to be cut.
@@ -166,37 +185,50 @@ impl<'p> Pricer<'p> {
     /// # Errors
     /// [`NoPrice`] says why there is none.
     pub(crate) fn cost_of(&mut self, parts: &[Part]) -> Result<Cost, NoPrice> {
-        let price = self.ask(parts, Goals::Cost)?;
+        let price = self.ask(parts, Far::Cost)?;
         Ok(Cost { total: price.total, complete: price.complete, proven: price.proven })
     }
 
-    fn ask(&mut self, parts: &[Part], goals: Goals) -> Result<Price, NoPrice> {
+    fn ask(&mut self, parts: &[Part], far: Far) -> Result<Price, NoPrice> {
         let (whole, stocks) = (multiset(parts), by_stock(parts));
         // What costs least is not looked for where prices are missing: of plans of one length the best is told.
         let complete = stocks.keys().all(|&stock| is_priced(stock, self.plan));
-        let goals = if complete { goals } else { Goals::All };
-        let mut known = [Goals::All, goals].into_iter().map(|goals| (goals, whole.clone()));
-        if let Some(price) = known.find_map(|key| self.known.get(&key)) {
+        let far = if complete { far } else { Far::All };
+        let of = |far: Far| (far, whole.clone());
+        let further = [Far::All, Far::Tight, Far::Cost].into_iter().filter(|known| *known >= far);
+        if let Some(price) = further.filter_map(|far| self.known.get(&of(far))).next() {
             return *price;
         }
-        let work = parts.len() as u64;
+        let asked = [Far::Cost, Far::Tight].into_iter().any(|far| self.known.contains_key(&of(far)));
+        let work = if asked { 0 } else { parts.len() as u64 };
         if work > self.left {
             return Err(NoPrice::NotAsked);
         }
         self.left -= work;
         let each: Option<Vec<Price>> =
-            stocks.into_iter().map(|(stock, places)| self.of_stock((stock, &places), parts, goals)).collect();
+            stocks.into_iter().map(|(stock, places)| self.of_stock((stock, &places), parts, far)).collect();
         let price = each.and_then(|each| together(&each)).ok_or(NoPrice::NotToBeHad);
         // A search that was stopped before it had a plan says nothing about the yard.
         if price.is_err() && (self.cancel)() {
             return Err(NoPrice::NotAsked);
         }
-        self.known.insert((goals, whole), price);
+        self.known.insert(of(far), price);
         price
     }
 
     /// What all parts of one stock cost, by their places; `None` if they are not to be had.
-    fn of_stock(&mut self, (stock, places): (StockRef, &[usize]), parts: &[Part], goals: Goals) -> Option<Price> {
+    fn of_stock(&mut self, of: (StockRef, &[usize]), parts: &[Part], far: Far) -> Option<Price> {
+        match far {
+            Far::Cost => self.searched(of, parts, Goals::Cost),
+            Far::All => self.searched(of, parts, Goals::All),
+            Far::Tight => {
+                let first = self.searched(of, parts, Goals::Cost)?;
+                if first.proven && first.tight == 0 { Some(first) } else { self.searched(of, parts, Goals::All) }
+            }
+        }
+    }
+
+    fn searched(&mut self, (stock, places): (StockRef, &[usize]), parts: &[Part], goals: Goals) -> Option<Price> {
         let own = multiset(places.iter().map(|&place| &parts[place]));
         for goals in [Goals::All, goals] {
             if let Some(price) = self.each.get(&(goals, own.clone())) {

@@ -1,6 +1,6 @@
 //! If the yard has none of a length, or only a few: the same parts from what there is, or a size a few millimetres off.
 
-use super::near::{Near, Neighbour, best};
+use super::near::{Near, Neighbour, best, is_narrower};
 use crate::price::Pricer;
 use crate::{Effort, Price, Settled};
 use fit::Closing;
@@ -172,7 +172,9 @@ impl Ask<'_> {
         let around = if self.pricer.asks(&asked.problem) {
             self.around
         } else {
-            other = Near::new(&asked.problem, &way.closing, self.effort, self.cancel).laid_out(&mut pricer);
+            let known = if is_narrower(&asked.problem, &self.settled.asked.problem) { self.around } else { &[] };
+            let near = Near::new(&asked.problem, &way.closing, self.effort, self.cancel);
+            other = near.laid_out_like(&mut pricer, known);
             &other
         };
         let does = |then: &Price| {

@@ -54,7 +54,7 @@ pub(super) fn all(settled: &Settled, around: &[Neighbour], pricer: &mut Pricer<'
     let of = |of_size: &[Neighbour]| {
         let size = of_size.first()?.size;
         let priced = of_size.iter().filter_map(|near| {
-            let price = pricer.price_of(&near.parts).ok()?;
+            let price = pricer.price_near(&near.parts).ok()?;
             price.complete.then_some((near.place, price))
         });
         give(size, stands[size], stretches(priced, settled.asked.problem.sizes[size].step))

@@ -4,7 +4,7 @@ use super::STEPS_NEAR;
 use crate::levels::hold;
 use crate::windows::best_of;
 use crate::{Cost, Effort, NoPrice, Price, Pricer};
-use fit::{Closing, Problem, Ranking, Wish};
+use fit::{Closing, Problem, Ranking, Relation, Wish};
 use model::part::Part;
 
 /// The neighbourhood of a closing: its choices and counts are held.
@@ -49,9 +49,17 @@ impl<'a> Near<'a> {
 
     /// All closings nearby that come out, laid out: size by size, its places ascending, as far as the pricer's work goes.
     pub fn laid_out(&self, pricer: &mut Pricer<'_>) -> Vec<Neighbour> {
+        self.laid_out_like(pricer, &[])
+    }
+
+    /// The same, where closings are known that answer the same question or one that allows more: where such a one is allowed here, none
+    /// is nearer.
+    pub fn laid_out_like(&self, pricer: &mut Pricer<'_>, known: &[Neighbour]) -> Vec<Neighbour> {
         let mut laid_out = Vec::new();
         for (size, place) in self.sizes().flat_map(|size| self.places(size).map(move |place| (size, place))) {
-            let Some(closing) = self.at(size, place) else { continue };
+            let here = known.iter().find(|near| (near.size, near.place) == (size, place));
+            let here = here.filter(|near| self.allows(&near.closing)).map(|near| near.closing.clone());
+            let Some(closing) = here.or_else(|| self.at(size, place)) else { continue };
             match pricer.uncut(&closing) {
                 Ok(parts) => laid_out.push(Neighbour { size, place, closing, parts }),
                 // No work is left for any other either.
@@ -61,6 +69,28 @@ impl<'a> Near<'a> {
         }
         laid_out
     }
+}
+
+impl Near<'_> {
+    /// Whether a closing keeps all hard limits.
+    fn allows(&self, closing: &Closing) -> bool {
+        let chosen = |&(choice, option): &(usize, usize)| closing.choices.get(choice) == Some(&option);
+        self.held.relations.iter().filter(|limit| limit.when.iter().all(chosen)).all(|limit| {
+            let value = limit.value.at(&closing.sizes);
+            value.is_some_and(|value| (limit.from.into()..=limit.to.into()).contains(&value))
+        })
+    }
+}
+
+/// Whether a question is another one, or that one with narrower hard limits.
+pub(crate) fn is_narrower(problem: &Problem, other: &Problem) -> bool {
+    let within = |(own, wide): (&Relation, &Relation)| {
+        (&own.value, &own.when) == (&wide.value, &wide.when) && own.from >= wide.from && own.to <= wide.to
+    };
+    (&problem.choices, &problem.sizes, &problem.gaps, &problem.runs)
+        == (&other.choices, &other.sizes, &other.gaps, &other.runs)
+        && problem.relations.len() == other.relations.len()
+        && problem.relations.iter().zip(&other.relations).all(within)
 }
 
 /// A closing nearby.
@@ -101,7 +131,7 @@ pub(crate) fn best<'n>(
         if cost.is_least() && !better(&at_best) {
             continue;
         }
-        if let Ok(then) = pricer.price_of(&near.parts)
+        if let Ok(then) = pricer.price_near(&near.parts)
             && better(&then)
         {
             best = Some((near, then));
