@@ -12,7 +12,7 @@ mod shell;
 use clap::{Parser, Subcommand};
 use files::Folder;
 use progress::Progress;
-use scantling::{Aim, Done, Effort, Refused, Standing, Verdict};
+use scantling::{Aim, Done, Effort, Refused, Standing, Verdict, Which};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -42,12 +42,15 @@ enum Command {
         #[arg(long)]
         json: bool,
         /// The largest that comes out of the shed, with no board or sheet bought
-        #[arg(long, value_name = "WHAT", value_parser = ["shed"], conflicts_with = "within")]
+        #[arg(long, value_name = "WHAT", value_parser = ["shed"], group = "aim")]
         use_up: Option<String>,
         /// The largest that can be paid with so much
-        #[arg(long, value_name = "MONEY")]
+        #[arg(long, value_name = "MONEY", group = "aim")]
         within: Option<String>,
-        /// The size that is to be the largest, such as trough.length; otherwise the first
+        /// With one of these, the closest to the wish instead of the largest
+        #[arg(long, requires = "aim")]
+        closest: bool,
+        /// The size that is to be the largest or the closest, such as trough.length; otherwise the first
         #[arg(long, value_name = "NAME")]
         size: Option<String>,
     },
@@ -193,11 +196,11 @@ fn main() -> ExitCode {
 
 fn run(command: &Command) -> Ended {
     match command {
-        Command::Fit { plan, way, json, use_up: Some(_), size, .. } => {
-            largest((plan, way), Aim::Shed, size.as_deref(), *json)
+        Command::Fit { plan, way, json, use_up: Some(_), closest, size, .. } => {
+            largest((plan, way), (Aim::Shed, which(*closest), size.as_deref()), *json)
         }
-        Command::Fit { plan, way, json, within: Some(sum), size, .. } => match Aim::within(sum) {
-            Some(aim) => largest((plan, way), aim, size.as_deref(), *json),
+        Command::Fit { plan, way, json, within: Some(sum), closest, size, .. } => match Aim::within(sum) {
+            Some(aim) => largest((plan, way), (aim, which(*closest), size.as_deref()), *json),
             None => Ended::Badly(format!("error: `{sum}` is no sum of money such as `120` or `120.50`\n"), 2),
         },
         Command::Fit { plan, way, json, .. } => {
@@ -229,6 +232,10 @@ fn run(command: &Command) -> Ended {
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { output } => shell::manual(output.as_deref()),
     }
+}
+
+fn which(closest: bool) -> Which {
+    if closest { Which::Closest } else { Which::Largest }
 }
 
 /// Writes what was made of a plan, unless that would write over the plan itself, its yard or its shed.
@@ -317,14 +324,14 @@ fn reads_back(plan: &Path, shed: &str, text: &str) -> Result<(), String> {
 const NOT_KEPT: &str = "not written: spares of units that did not break, and what was spilt or cut wrong\n";
 
 /// The largest piece out of the shed or within a sum: what changes, then the plan with it.
-fn largest((plan, way): Build<'_>, aim: Aim, size: Option<&str>, json: bool) -> Ended {
+fn largest((plan, way): Build<'_>, asked: (Aim, Which, Option<&str>), json: bool) -> Ended {
     let (folder, name) = match Folder::of(plan) {
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
     let of = (name.as_str(), way.as_deref());
     let progress = Progress::new();
-    let found = scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| progress.look());
+    let found = scantling::largest(of, &folder, asked, &Effort::default(), &|| progress.look());
     drop(progress);
     match found {
         Ok(Ok(found)) => {

@@ -18,7 +18,7 @@ mod sides;
 mod standing;
 
 pub use advise::clash::{Clash, WayOut as ClashWayOut, Widened};
-pub use advise::largest::Aim;
+pub use advise::largest::{Aim, Which};
 pub use advise::waysout::{Rates, WayOut};
 pub use advise::windows::Notch;
 pub use advise::{Change, Effort, Settled};
