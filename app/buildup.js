@@ -2,6 +2,7 @@
 import { desk, on } from "./desk.js";
 import { quick } from "./core.js";
 import { button, h, notice, renew } from "./dom.js";
+import { open } from "./solid.js";
 import { drawing } from "./trust.js";
 
 /** From where one looks, in steps of 15°: round the build from its front towards its right, and above the level. */
@@ -95,9 +96,8 @@ export function buildUp() {
     for (const what of ["pointerup", "pointercancel"]) picture.addEventListener(what, end, { once: true });
   }
 
-  /** The view in three dimensions is brought only when it is asked for. */
-  async function solid() {
-    const { open } = await import("./solid.js");
+  /** The view in three dimensions is made only when it is asked for. */
+  function solid() {
     open(space, () => ({ body: desk.settled?.body, steps: at < steps().length ? at : null }), deep);
   }
 

@@ -50,19 +50,21 @@ export async function settleIn() {
       box.remove();
       Promise.resolve(elsewhere.keepMine ? elsewhere.keepMine() : save(Object.keys(desk.plan?.files ?? {}))).catch(unsaved);
     });
-    const box = notice(elsewhere.file ? `${elsewhere.file} was changed by another program.` : "This plan was changed in another window.", mine, theirs);
+    const choices = elsewhere.file && !elsewhere.keepMine ? [theirs] : [mine, theirs];
+    const box = notice(elsewhere.file ? `${elsewhere.file} was changed by another program.` : "This plan was changed in another window.", ...choices);
   });
 }
 
 /** Opens a plan. @param {string} id */
 export async function open(id) {
-  const plan = await desk.home.load(id);
+  const plan = await desk.home.load(id).catch(unsaved);
   if (plan) lay(plan);
-  return plan !== null;
+  return Boolean(plan);
 }
 
 /** Lays a plan on the desk and keeps it. @param {Plan} plan */
 export async function take(plan) {
+  await desk.home.take(plan);
   lay(plan);
   await save(Object.keys(plan.files));
 }
@@ -73,7 +75,7 @@ function lay(plan) {
   renewed();
 }
 
-/** @param {unknown} error */
+/** @param {unknown} error @returns {void} */
 const unsaved = (error) => void notice(error instanceof Error ? error.message : String(error));
 
 /** @param {string[]} names */

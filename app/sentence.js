@@ -3,7 +3,7 @@ import { change, desk, on, take } from "./desk.js";
 import { quick } from "./core.js";
 import { button, h, notice, renew } from "./dom.js";
 import { pictures } from "./pictures.js";
-import { begun } from "./plans.js";
+import { begun, renamed } from "./plans.js";
 
 /**
  * @typedef {{ word: string, is?: string, shown: string, choices?: { is: string, shown: string }[], length?: { from: number, to: number }, wrong?: string }} Word
@@ -31,7 +31,7 @@ export function sentence() {
     renew(line, together(sentence));
     ready = files && plan ? { plan, files } : null;
     renew(after, ready && (mine && mine === desk.plan ? null : button(desk.plan ? "Begin another plan with this" : "Make a plan of this", begin, { class: "main", "data-key": "begin" })), unit());
-    if (ready && mine && mine === desk.plan) change(ready.files, "say it otherwise");
+    if (ready && mine && mine === desk.plan) change(renamed(ready.plan, ready.files, mine.names ?? {}), "say it otherwise");
     look();
   }
 

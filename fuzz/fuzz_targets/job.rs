@@ -78,6 +78,9 @@ impl Bytes<'_> {
         for _ in 0..if shape & 48 == 48 { self.byte() % 3 } else { 0 } {
             job.bad.push(Bad { stock: usize::from(self.byte() % 6), from: self.number(), to: self.number() });
         }
+        for _ in 0..if shape & 64 == 64 { self.byte() % 4 } else { 0 } {
+            job.whole.push(usize::from(self.byte() % 6));
+        }
         job
     }
 }

@@ -1,18 +1,18 @@
 // The pictures of the README: the app as a maker meets it, on a phone and on a laptop, in grey. Writes docs/pictures/*.png.
 //
-// WASM=… CHROMIUM=… node tests/browser/pictures.mjs
+// APP=… CHROMIUM=… node tests/browser/pictures.mjs
 import { mkdirSync } from "node:fs";
 import { join } from "node:path";
 import { chromium } from "playwright-core";
 import { serve } from "./app-server.mjs";
 
-const { CHROMIUM, WASM } = process.env;
-if (!WASM) throw new Error("WASM names no core: build crates/wasm for wasm32-unknown-unknown");
+const { APP, CHROMIUM } = process.env;
+if (!APP) throw new Error("APP names no folder: build it by `cargo xtask app FOLDER`");
 const folder = new URL("../../docs/pictures/", import.meta.url).pathname;
 mkdirSync(folder, { recursive: true });
 
 const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage"] });
-const server = await serve({ wasm: WASM });
+const server = await serve();
 const settled = (page) => page.waitForFunction(() => document.querySelector("#head .proven") && document.querySelector("#head").getAttribute("aria-busy") === "false", null, { timeout: 120_000 });
 
 async function opened(viewport) {

@@ -25,8 +25,13 @@ use serde_json::{Value, json};
 
 /// The answer to a request, both as JSON.
 pub fn answer(request: &[u8]) -> String {
+    answer_until(request, &|| false)
+}
+
+/// The same, given up soon after `stop` says so: what is answered then is of no use.
+pub fn answer_until(request: &[u8], stop: &dyn Fn() -> bool) -> String {
     let answer = match serde_json::from_slice::<Value>(request) {
-        Ok(request) => ask(&Request(&request)),
+        Ok(value) => ask(&Request { value: &value, stop }),
         Err(error) => Err(Not::Asked(format!("the request is not JSON: {error}"))),
     };
     let answer = match answer {
@@ -65,7 +70,7 @@ fn ask(request: &Request<'_>) -> Answer {
 fn drag(request: &Request<'_>) -> Answer {
     let (files, wants) = (request.files()?, request.lengths("wants")?);
     let paper = if request.flag("narrow")? { Paper::Phone } else { Paper::Page };
-    let dragged = scantling::drag(request.text("plan")?, &files, &wants, paper, &Effort::dragging(), &|| false)
+    let dragged = scantling::drag(request.text("plan")?, &files, &wants, paper, &Effort::dragging(), request.stop)
         .map_err(|refused| Not::Out(refused::refused(&refused)))?;
     let size = |(name, at, shown): &(String, scantling::Length, String)| json!({ "name": name, "at": at.nanometres(), "shown": shown });
     Ok(json!({

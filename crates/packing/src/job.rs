@@ -161,8 +161,14 @@ impl Shop {
 
     /// Slack beyond the wanted reserve; below zero for a tight pattern.
     pub fn margin(&self, board: usize, counts: &[u32]) -> i64 {
+        self.slack_and_margin(board, counts).1
+    }
+
+    /// What a pattern leaves, and that less the wanted reserve.
+    pub fn slack_and_margin(&self, board: usize, counts: &[u32]) -> (i64, i64) {
         let parts: i64 = counts.iter().map(|&n| i64::from(n)).sum();
-        self.slack(board, counts) - self.reserve.per_cut * (parts - 1) - self.reserve.per_board
+        let slack = self.slack(board, counts);
+        (slack, slack - self.reserve.per_cut * (parts - 1) - self.reserve.per_board)
     }
 
     /// The job with the reserve taken into kerf and trim; `None` if its longest part then fits no board.

@@ -99,8 +99,8 @@ fn fractional(parts: impl Iterator<Item = (i64, i64, i64)>, capacity: i64) -> i6
     worth
 }
 
-fn each(worths: &[i64], weights: &[i64], demand: &[u32]) -> impl Iterator<Item = (i64, i64, i64)> {
-    worths.iter().zip(weights).zip(demand).map(|((&worth, &weight), &number)| (worth, weight, i64::from(number)))
+fn each(kinds: &[Kind]) -> impl Iterator<Item = (i64, i64, i64)> {
+    kinds.iter().map(|kind| (kind.worth, kind.weight, i64::from(kind.demand)))
 }
 
 fn by_density(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Vec<usize> {
@@ -111,18 +111,24 @@ fn by_density(worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) ->
     order
 }
 
+/// One length; the lengths stand by falling worth per length.
+#[derive(Clone, Copy)]
+struct Kind {
+    worth: i64,
+    weight: i64,
+    demand: u32,
+    /// The shortest length from here on.
+    shortest: i64,
+}
+
 struct Search {
     /// In the common measure of the lengths, as they are.
     capacity: i64,
-    worths: Vec<i64>,
-    weights: Vec<i64>,
-    demand: Vec<u32>,
+    kinds: Vec<Kind>,
     counts: Vec<u32>,
     best: i64,
     best_counts: Vec<u32>,
     nodes: u64,
-    /// The shortest length from each place on.
-    shortest: Vec<i64>,
     /// True if no product of a length and a worth leaves `i64`.
     narrow: bool,
     /// For each length, what the lengths from it on can be worth in each room; empty until it is needed.
@@ -135,27 +141,27 @@ struct Search {
 
 impl Search {
     fn new(floor: i64, order: &[usize], worths: &[i64], weights: &[i64], demand: &[u32], capacity: i64) -> Search {
-        let worths: Vec<i64> = order.iter().map(|&i| worths[i]).collect();
         let measure = order.iter().fold(0, |measure, &i| gcd(measure, weights[i])).max(1);
-        let (weights, capacity): (Vec<i64>, i64) =
-            (order.iter().map(|&i| weights[i] / measure).collect(), capacity / measure);
-        let demand: Vec<u32> = order.iter().map(|&i| demand[i]).collect();
-        let mut shortest = weights.clone();
-        (1..shortest.len()).rev().for_each(|at| shortest[at - 1] = shortest[at - 1].min(shortest[at]));
-        let dearest = worths.iter().copied().max().unwrap_or(0);
-        let longest = weights.iter().copied().max().unwrap_or(0);
-        let reach = fractional(each(&worths, &weights, &demand), capacity).max(floor);
+        let capacity = capacity / measure;
+        let kind = |&i: &usize| {
+            let weight = weights[i] / measure;
+            Kind { worth: worths[i], weight, demand: demand[i], shortest: weight }
+        };
+        let mut kinds: Vec<Kind> = order.iter().map(kind).collect();
+        for at in (1..kinds.len()).rev() {
+            kinds[at - 1].shortest = kinds[at - 1].shortest.min(kinds[at].shortest);
+        }
+        let dearest = kinds.iter().map(|kind| kind.worth).max().unwrap_or(0);
+        let longest = kinds.iter().map(|kind| kind.weight).max().unwrap_or(0);
+        let reach = fractional(each(&kinds), capacity).max(floor);
         let narrow = dearest.checked_mul(capacity).is_some() && reach.checked_mul(longest).is_some();
         Search {
             capacity,
-            demand,
+            kinds,
             counts: vec![0; order.len()],
             best: floor,
             best_counts: vec![0; order.len()],
             nodes: 0,
-            worths,
-            weights,
-            shortest,
             narrow,
             rooms: Vec::new(),
             places: 0,
@@ -165,7 +171,7 @@ impl Search {
 
     /// Worth, weight and number of each length.
     fn parts(&self) -> impl Iterator<Item = (i64, i64, i64)> {
-        each(&self.worths, &self.weights, &self.demand)
+        each(&self.kinds)
     }
 
     /// Tries every filling from a length on that may beat the best; false when the nodes or the steps ran out.
@@ -174,12 +180,12 @@ impl Search {
             self.best = worth;
             self.best_counts.copy_from_slice(&self.counts);
         }
-        for next in at..self.weights.len() {
-            // The lengths stand by falling worth per length: what this one cannot gain no later one does.
-            if self.shortest[next] > room || self.hopeless(next, room, worth) {
+        for next in at..self.kinds.len() {
+            // What this one cannot gain no later one does.
+            if self.hopeless(next, room, worth) {
                 return true;
             }
-            let weight = self.weights[next];
+            let Kind { worth: own, weight, demand, .. } = self.kinds[next];
             if weight > room {
                 continue;
             }
@@ -187,10 +193,13 @@ impl Search {
             if self.nodes > patience || !budget.spend(1) {
                 return false;
             }
-            for n in (1..=(room / weight).min(i64::from(self.demand[next]))).rev() {
+            for n in (1..=(room / weight).min(i64::from(demand))).rev() {
+                let (room, worth) = (room - n * weight, worth + n * own);
+                if worth <= self.best && self.hopeless(next + 1, room, worth) {
+                    continue;
+                }
                 self.counts[next] = n as u32;
-                let ended = self.go(next + 1, room - n * weight, worth + n * self.worths[next], patience, budget);
-                if !ended {
+                if !self.go(next + 1, room, worth, patience, budget) {
                     self.counts[next] = 0;
                     return false;
                 }
@@ -200,16 +209,17 @@ impl Search {
         true
     }
 
-    /// True when the rest of the room at the best worth per length gains nothing.
+    /// True when nothing from a length on fits, or when the rest of the room at the best worth per length gains nothing.
     fn hopeless(&self, at: usize, room: i64, worth: i64) -> bool {
+        let Some(kind) = self.kinds.get(at) else { return true };
         let missing = self.best - worth;
-        if self.most(at, room) <= missing {
+        if kind.shortest > room || self.most(at, room) <= missing {
             return true;
         }
         if self.narrow {
-            return room * self.worths[at] <= missing * self.weights[at];
+            return room * kind.worth <= missing * kind.weight;
         }
-        i128::from(room) * i128::from(self.worths[at]) <= i128::from(missing) * i128::from(self.weights[at])
+        i128::from(room) * i128::from(kind.worth) <= i128::from(missing) * i128::from(kind.weight)
     }
 
     /// What the lengths from a place on can be worth in a room, as far as the table knows.
@@ -219,7 +229,7 @@ impl Search {
 
     /// Tables what each room can hold; returns the steps it took.
     fn table_rooms(&mut self, capacity: i64) -> u64 {
-        let lengths = self.weights.len();
+        let lengths = self.kinds.len();
         let most = ROOMS.min(PLACES / (lengths as i64 + 1));
         let mut coarse = 0;
         while capacity >> coarse > most {
@@ -231,12 +241,13 @@ impl Search {
         for at in (0..lengths).rev() {
             let (own, later) = rooms[at * places..(at + 2) * places].split_at_mut(places);
             own.copy_from_slice(later);
-            let mut left = (capacity / self.weights[at]).min(i64::from(self.demand[at]));
+            let Kind { worth, weight, demand, .. } = self.kinds[at];
+            let mut left = (capacity / weight).min(i64::from(demand));
             let mut packet = 1;
             while left > 0 {
                 let take = packet.min(left);
-                let step = (self.weights[at] * take) >> coarse;
-                add_packet(own, step as usize, self.worths[at] * take);
+                let step = (weight * take) >> coarse;
+                add_packet(own, step as usize, worth * take);
                 left -= take;
                 packet *= 2;
                 passes += 1;

@@ -1,4 +1,4 @@
-//! Engine: parts from stock with kerf, proven cheapest. Integers only; knows no timber.
+//! Parts from stock with kerf, proven cheapest. Integers only; knows lengths, costs and counts, whatever the stock is made of.
 //!
 //! In: parts by length and number, stock by length, cost and supply, kerf, trim, a wished reserve ([`Job`]). Out: which board is cut
 //! into which parts ([`Cutting`]), the cost, and a proof in whole numbers that none is cheaper ([`Certificate`]). It leaves to others
@@ -40,6 +40,8 @@
 #![deny(missing_docs)]
 #![forbid(unsafe_code)]
 
+mod problem;
+mod answer;
 mod job;
 mod budget;
 mod buying;
@@ -57,14 +59,30 @@ mod hunt;
 mod search;
 mod score;
 mod ties;
+mod shares;
 mod recut;
 mod polish;
 mod mitre;
 mod zones;
 
+/// The example of the README, compiled and run as a test.
+#[cfg(doctest)]
+#[doc = include_str!("../README.md")]
+struct Readme;
+
+/// What the tests in the crate take from those beside it.
+#[cfg(test)]
+#[path = "../tests/common/mod.rs"]
+mod common;
+// The tests beside the crate know it by its name.
+#[cfg(test)]
+extern crate self as packing;
+
+pub use answer::{Case, Certificate, CertificateKind, Cutting, Pattern, Rule, Status};
 pub use certificate::verify;
 pub use job::{DEAREST, LARGEST_RESERVE, LONGEST, MOST_LENGTHS, MOST_PARTS, MOST_STOCKS};
 pub use mitre::{Placed, nested};
+pub use problem::{Problem, Refuted};
 pub use zones::MOST_WAYS;
 
 use bound::{Ladder, Prices};
@@ -101,7 +119,7 @@ pub struct Job {
     pub whole: Vec<usize>,
 }
 
-/// A stretch that no part may contain: a knot, a split. Measured from the end that is squared, before it is: the trim is taken off there.
+/// A stretch that no part may contain. Measured from the end that is squared, before it is: the trim is taken off there.
 ///
 /// Boards of this stock are a row of clear stretches that share one price. The cut between two stretches lies in what is bad between
 /// them; a bad stretch narrower than the kerf counts as wide as it.
@@ -157,202 +175,6 @@ impl Default for Limits {
         Limits { steps: 20_000_000 }
     }
 }
-
-/// A plan for cutting.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Cutting {
-    /// Which boards are cut into what; longest board first. Parts of one length from several items may stand in several lines.
-    pub patterns: Vec<Pattern>,
-    /// Cost of all boards.
-    pub cost: i64,
-    /// Boards cut.
-    pub boards: u32,
-    /// Whether the cost is proven least, with the evidence.
-    pub status: Status,
-    /// True when goals 2 to 7 are exact too.
-    pub ties_exact: bool,
-    /// Steps spent.
-    pub steps: u64,
-}
-
-/// One way to cut one type of stock.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Pattern {
-    /// Index into [`Job::stocks`].
-    pub stock: usize,
-    /// Index into [`Job::items`] and parts on one board, longest first.
-    pub parts: Vec<(usize, u32)>,
-    /// On a board with bad stretches the same parts clear stretch by clear stretch, from the squared end on; else empty.
-    pub stretches: Vec<Vec<(usize, u32)>>,
-    /// Boards cut so.
-    pub times: u32,
-    /// What each board leaves: [`slack`]; with bad stretches the same of all clear ones together; where slanted ends share a cut, so much more.
-    pub slack: i64,
-    /// True if the slack keeps the wished reserve; else the pattern is tight.
-    pub comfortable: bool,
-}
-
-/// How far the cost is proven.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Status {
-    /// No plan is cheaper.
-    Proven(Certificate),
-    /// The steps ran out: no plan costs less than `lower`.
-    Bound {
-        /// Proven lower bound on the cost.
-        lower: i64,
-        /// Its evidence.
-        certificate: Certificate,
-    },
-}
-
-/// Prices of parts that no board's cost can be beaten by: a proof of a lower bound. See [`verify`] for what it claims.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Certificate {
-    /// Units of price in one unit of cost.
-    pub scale: i64,
-    /// Price of one part of each item, at least zero; zero for an item without demand.
-    pub duals: Vec<i64>,
-    /// For each stock what one board more would be worth, at least zero; above zero only where the supply is short.
-    pub supply_duals: Vec<i64>,
-    /// Further lists of prices, each a rule that says which boards can hold all parts together; empty where the prices above prove as
-    /// much alone.
-    pub rules: Vec<Rule>,
-    /// No plan costs less: the value of the prices, rounded up to the next sum that the costs of the stock can make; where there are
-    /// rules, the least cost of boards that keep them all; where there are cases, the least of theirs.
-    pub bound: i64,
-    /// Where boards have bad stretches: one for each way of buying such boards, in the order in which the last such stock counts fastest
-    /// (those of no cost are all bought). Empty otherwise, and the fields above say nothing where it is not.
-    pub cases: Vec<Case>,
-    /// Whether the bound itself reaches the cost.
-    pub kind: CertificateKind,
-}
-
-/// One list of prices, as a rule for the boards that are bought: what the boards hold at most, each by itself, sums at least to the worth
-/// of all parts.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Rule {
-    /// Price of one part of each item, at least zero; zero for an item without demand.
-    pub duals: Vec<i64>,
-    /// For each stock what the parts on one board are worth at most; zero for a stock that holds no part or is out of supply.
-    pub held: Vec<i64>,
-}
-
-/// What is proven of one way of buying boards with bad stretches.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Case {
-    /// A certificate of the job that is left, in which the clear stretches bought are stocks of no cost behind the caller's own; `None`
-    /// where a part is too long for it or all its boards are too short together.
-    pub certificate: Option<Certificate>,
-}
-
-/// What closes a proof.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum CertificateKind {
-    /// The bound of the prices equals the cost: the prices are the whole proof. In a [`Status::Bound`]: the prices are all there is.
-    Duals,
-    /// The same with rules: no boards that keep them all cost less.
-    Boards,
-    /// The bound lies below the cost; an exhaustive search found nothing between them.
-    Search,
-}
-
-/// Why there is no plan.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Problem {
-    /// An item is longer than every stock.
-    TooLong {
-        /// The first such item.
-        item: usize,
-        /// The longest part that could be cut.
-        longest: i64,
-    },
-    /// The boards there are do not suffice. If `available` is not below `needed`, the parts do not divide among them.
-    SupplyShort {
-        /// Length of all parts, each with one kerf.
-        needed: i128,
-        /// Length of all usable boards less trim, each with one kerf.
-        available: i128,
-    },
-    /// A number that means nothing: a negative kerf, a length of zero.
-    Nonsense {
-        /// Which number.
-        what: &'static str,
-        /// Its value.
-        value: i64,
-    },
-    /// A number or a count above what the engine takes.
-    TooMuch {
-        /// Which number.
-        what: &'static str,
-        /// Its value.
-        value: i64,
-        /// The most that is taken.
-        limit: i64,
-    },
-    /// The steps ran out, or the caller stopped the search, before any plan was found.
-    OutOfSteps,
-}
-
-impl std::fmt::Display for Problem {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Problem::TooLong { item, longest } => {
-                write!(f, "item {item} is longer than every stock: the longest part that can be cut is {longest}")
-            }
-            Problem::SupplyShort { needed, available } if available < needed => {
-                write!(f, "the stock does not suffice: parts with kerf take {needed}, the boards have {available}")
-            }
-            Problem::SupplyShort { needed, available } => {
-                write!(f, "the parts do not divide among the boards there are: they take {needed} of {available}")
-            }
-            Problem::Nonsense { what, value } => write!(f, "{what} cannot be {value}"),
-            Problem::TooMuch { what, value, limit } => write!(f, "{what}: {value} is more than {limit}"),
-            Problem::OutOfSteps => write!(f, "the search ended before it found a plan"),
-        }
-    }
-}
-
-impl std::error::Error for Problem {}
-
-/// Why a certificate proves nothing.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Refuted {
-    /// The job itself is not sound.
-    Job(Problem),
-    /// Wrong number of prices, a price below zero, too large, or of a supply without end, or two prices for one length.
-    Shape,
-    /// A pattern of this stock is worth more than its cost and supply price.
-    Pattern {
-        /// The stock.
-        stock: usize,
-        /// The worth of that pattern.
-        worth: i64,
-    },
-    /// The prices are sound but prove only `holds`.
-    Bound {
-        /// What they prove.
-        holds: i64,
-    },
-    /// The check would take too long; nothing is decided.
-    TooLong,
-}
-
-impl std::fmt::Display for Refuted {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Refuted::Job(problem) => write!(f, "the job is not sound: {problem}"),
-            Refuted::Shape => write!(f, "the prices do not belong to this job"),
-            Refuted::Pattern { stock, worth } => {
-                write!(f, "stock {stock} holds parts worth {worth}, more than it costs")
-            }
-            Refuted::Bound { holds } => write!(f, "the prices prove only {holds}"),
-            Refuted::TooLong => write!(f, "the check would take too long"),
-        }
-    }
-}
-
-impl std::error::Error for Refuted {}
 
 /// Cuts a job at least cost.
 ///

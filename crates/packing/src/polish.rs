@@ -4,15 +4,15 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::budget::Budget;
 use crate::greedy::merge;
-use crate::job::{Cut, Shop, cost_of};
-use crate::recut::{MOST, Piece, recut};
+use crate::job::{Cut, Shop};
+use crate::recut::{Piece, recut};
 use crate::score::Score;
 use crate::ties::{Small, small};
 
 /// Steps that one piece may take in the table of small jobs.
 const TABLE: u64 = 100_000;
 /// Steps that one piece may take where its boards are settled.
-const PIECE: u64 = 5_000;
+const PIECE: u64 = 6_000;
 /// Steps that all fours together may take on their way to three, shared alike.
 const WIDE: u64 = 60_000;
 /// Steps that the table may take in all.
@@ -21,6 +21,9 @@ const TABLES: u64 = 100_000;
 const FEW: usize = 16;
 /// Most distinct patterns of a plan of which every four are tried.
 const VERY_FEW: usize = 14;
+
+/// Most patterns in a piece.
+const WIDEST: usize = 4;
 
 /// How pieces of a plan are judged.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -68,29 +71,35 @@ impl Polisher<'_> {
     /// Tries pieces until none gains anything; true if one did.
     fn sweep(&mut self, eye: Eye, budget: &mut Budget) -> bool {
         // What gained nothing once gains nothing again, as long as the boards that are left to it are the same.
-        let mut in_vain: BTreeSet<(Vec<u32>, Vec<u32>)> = BTreeSet::new();
+        let mut in_vain: BTreeSet<([u32; WIDEST], Vec<u32>)> = BTreeSet::new();
         let mut gained = false;
-        'again: loop {
-            let named: Vec<u32> = self.cuts.iter().map(|cut| self.names.of(cut)).collect();
-            for piece in pieces(self.cuts.len(), eye) {
-                if budget.out() {
-                    return gained;
-                }
-                let key = (piece.iter().map(|&at| named[at]).collect(), short_of(self.shop, &self.cuts, &piece));
-                if in_vain.contains(&key) {
-                    continue;
-                }
-                match self.better(&piece, eye, budget) {
-                    Some(better) => {
-                        (self.score, self.cuts) = better;
-                        gained = true;
-                        continue 'again;
-                    }
-                    None => _ = in_vain.insert(key),
-                }
-            }
-            return gained;
+        while self.gain(eye, &mut in_vain, budget) {
+            gained = true;
         }
+        gained
+    }
+
+    /// Tries pieces until one gains something; false if none does or the steps ran out.
+    fn gain(&mut self, eye: Eye, in_vain: &mut BTreeSet<([u32; WIDEST], Vec<u32>)>, budget: &mut Budget) -> bool {
+        let named: Vec<u32> = self.cuts.iter().map(|cut| self.names.of(cut)).collect();
+        for &size in sizes(self.cuts.len(), eye) {
+            let mut piece: Vec<usize> = (0..size).collect();
+            let mut more = size <= self.cuts.len();
+            while more && !budget.out() {
+                let mut names = [u32::MAX; WIDEST];
+                names.iter_mut().zip(&piece).for_each(|(name, &at)| *name = named[at]);
+                let key = (names, short_of(self.shop, &self.cuts, &piece));
+                if !in_vain.contains(&key) {
+                    if let Some(better) = self.better(&piece, eye, budget) {
+                        (self.score, self.cuts) = better;
+                        return true;
+                    }
+                    in_vain.insert(key);
+                }
+                more = step(&mut piece, self.cuts.len());
+            }
+        }
+        false
     }
 
     /// A better plan that cuts one piece anew.
@@ -105,7 +114,7 @@ impl Polisher<'_> {
             Eye::Boards if ripe => None,
             Eye::Boards => {
                 let found = budget.capped(TABLE.min(budget.left()), |budget| cut_anew(shop, &cuts, &rest, budget))?;
-                let boards = |score: &Score| (score.cost, score.tight, score.begun, score.boards);
+                let boards = |Score { tally, .. }: &Score| (tally.cost, tally.tight, tally.begun, tally.boards);
                 (boards(&found.0) < boards(&self.score)).then_some(found)
             }
             Eye::Own if shop.is_mitred() => {
@@ -139,13 +148,14 @@ fn short_of(shop: &Shop, cuts: &[Cut], piece: &[usize]) -> Vec<u32> {
 }
 
 /// True if patterns without a tight board or one better left whole are on so few boards that fewer of no higher cost cannot hold their parts.
-fn is_settled(shop: &Shop, cuts: &[Cut]) -> bool {
+fn is_settled(shop: &Shop, cuts: &[&Cut]) -> bool {
     if cuts.iter().any(|c| shop.boards[c.board].whole || shop.margin(c.board, &c.counts) < 0) {
         return false;
     }
     let boards: i64 = cuts.iter().map(|c| i64::from(c.times)).sum();
     let weight: i64 = cuts.iter().map(|c| shop.weight(&c.counts) * i64::from(c.times)).sum();
-    fewer_hold_less(shop, boards, cost_of(shop, cuts), weight)
+    let cost = cuts.iter().map(|c| shop.boards[c.board].cost * i64::from(c.times)).sum();
+    fewer_hold_less(shop, boards, cost, weight)
 }
 
 /// True if fewer than `boards` boards that cost at most `cost` together have less room than `weight`, by the best mix of two types.
@@ -167,15 +177,23 @@ pub(crate) fn fewer_hold_less(shop: &Shop, boards: i64, cost: i64, weight: i64) 
     })
 }
 
-/// All pairs, then all triples if the patterns are few; all fours if that is what is wanted.
-fn pieces(patterns: usize, eye: Eye) -> Vec<Vec<usize>> {
-    let sizes: &[usize] = match eye {
-        Eye::Fewer if patterns <= VERY_FEW => &[4],
+/// How many patterns are taken at once: two, and three if the patterns are few; four if that is what is wanted.
+fn sizes(patterns: usize, eye: Eye) -> &'static [usize] {
+    match eye {
+        Eye::Fewer if patterns <= VERY_FEW => &[WIDEST],
         Eye::Fewer => &[],
         _ if patterns <= FEW => &[2, 3],
         _ => &[2],
-    };
-    sizes.iter().flat_map(|&size| choices(0, patterns, size)).collect()
+    }
+}
+
+/// The next choice of as many numbers below `end`, in order; false behind the last.
+fn step(choice: &mut [usize], end: usize) -> bool {
+    let size = choice.len();
+    let Some(at) = (0..size).rev().find(|&at| choice[at] + size - at < end) else { return false };
+    choice[at] += 1;
+    (at + 1..size).for_each(|later| choice[later] = choice[later - 1] + 1);
+    true
 }
 
 /// Ways to choose four of some patterns, at least one.
@@ -184,32 +202,20 @@ fn fours(of: u64) -> u64 {
     (of * falling(1) * falling(2) * falling(3) / 24).max(1)
 }
 
-/// All ways to choose so many numbers from a range.
-fn choices(from: usize, to: usize, size: usize) -> Vec<Vec<usize>> {
-    if size == 0 {
-        return vec![Vec::new()];
-    }
-    let with = |first: usize| {
-        let others = choices(first + 1, to, size - 1).into_iter();
-        others.map(move |others| [&[first], &others[..]].concat())
-    };
-    (from..to).flat_map(with).collect()
-}
-
 /// The named patterns, and the others.
-fn taken_apart(cuts: &[Cut], piece: &[usize]) -> (Vec<Cut>, Vec<Cut>) {
-    let (mut taken, mut rest) = (Vec::with_capacity(MOST), Vec::with_capacity(cuts.len()));
+fn taken_apart<'a>(cuts: &'a [Cut], piece: &[usize]) -> (Vec<&'a Cut>, Vec<&'a Cut>) {
+    let (mut taken, mut rest) = (Vec::with_capacity(piece.len()), Vec::with_capacity(cuts.len()));
     for (index, cut) in cuts.iter().enumerate() {
-        if piece.contains(&index) { &mut taken } else { &mut rest }.push(cut.clone());
+        if piece.contains(&index) { &mut taken } else { &mut rest }.push(cut);
     }
     (taken, rest)
 }
 
 /// The plan with a part of it cut anew, and its standing; `None` if that is too much for the table.
-fn cut_anew(shop: &Shop, taken: &[Cut], rest: &[Cut], budget: &mut Budget) -> Option<(Score, Vec<Cut>)> {
+fn cut_anew(shop: &Shop, taken: &[&Cut], rest: &[&Cut], budget: &mut Budget) -> Option<(Score, Vec<Cut>)> {
     match small(&job_of(shop, taken, rest), budget)? {
         Small::Best { cuts, .. } => {
-            let cuts = merge(rest.iter().cloned().chain(cuts).collect());
+            let cuts = merge(rest.iter().copied().cloned().chain(cuts).collect());
             Some((Score::of(shop, &cuts), cuts))
         }
         Small::Short => None,
@@ -217,7 +223,7 @@ fn cut_anew(shop: &Shop, taken: &[Cut], rest: &[Cut], budget: &mut Budget) -> Op
 }
 
 /// The job that some patterns do, on the boards that the others leave.
-fn job_of(shop: &Shop, taken: &[Cut], rest: &[Cut]) -> Shop {
+fn job_of(shop: &Shop, taken: &[&Cut], rest: &[&Cut]) -> Shop {
     let mut part = shop.clone();
     part.demand.iter_mut().for_each(|d| *d = 0);
     for cut in taken {

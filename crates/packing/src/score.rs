@@ -4,9 +4,9 @@ use std::cmp::Reverse;
 
 use crate::job::{Cut, Shop};
 
-/// A plan's standing; the lesser is the better. The fields stand in the order of the goals.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Score {
+/// What is counted of some patterns; the lesser is the better. The fields stand in the order of the goals.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Tally {
     /// Cost in common units.
     pub cost: i64,
     /// Boards that do not keep the reserve.
@@ -23,7 +23,35 @@ pub(crate) struct Score {
     pub margin: Reverse<i64>,
     /// Boards that leave something.
     pub offcuts: u64,
-    /// What they leave that is worth keeping, longest first, and how often.
+}
+
+impl Tally {
+    /// The tally of patterns of which none comes twice.
+    pub fn of<'a>(shop: &Shop, cuts: impl IntoIterator<Item = &'a Cut>) -> Tally {
+        let margin = Reverse(i64::MAX);
+        let mut tally = Tally { cost: 0, tight: 0, begun: 0, boards: 0, patterns: 0, settings: 0, margin, offcuts: 0 };
+        for cut in cuts {
+            let times = u64::from(cut.times);
+            let (slack, margin) = shop.slack_and_margin(cut.board, &cut.counts);
+            tally.cost += shop.boards[cut.board].cost * i64::from(cut.times);
+            tally.tight += if margin < 0 { times } else { 0 };
+            tally.begun += if shop.boards[cut.board].whole { times } else { 0 };
+            tally.boards += times;
+            tally.patterns += 1;
+            tally.settings += settings(&cut.counts);
+            tally.margin = tally.margin.max(Reverse(margin));
+            tally.offcuts += if slack > 0 { times } else { 0 };
+        }
+        tally
+    }
+}
+
+/// A plan's standing; the lesser is the better. The fields stand in the order of the goals.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) struct Score {
+    /// All goals up to the number of offcuts.
+    pub tally: Tally,
+    /// What is left that is worth keeping, longest first, and how often.
     pub longest: Vec<(Reverse<i64>, Reverse<u64>)>,
     /// The plan itself, in its own order: with it no two plans are equal.
     pub listed: Vec<(usize, Reverse<Vec<u32>>, u32)>,
@@ -32,20 +60,11 @@ pub(crate) struct Score {
 impl Score {
     /// The standing of a plan whose equal cuts are merged.
     pub fn of(shop: &Shop, cuts: &[Cut]) -> Score {
-        let count = |keep: &dyn Fn(&Cut) -> bool| cuts.iter().filter(|c| keep(c)).map(|c| u64::from(c.times)).sum();
-        let margin = |c: &Cut| shop.margin(c.board, &c.counts);
         let slack = |c: &Cut| shop.slack(c.board, &c.counts);
         let mut listed: Vec<_> = cuts.iter().map(|c| (c.board, Reverse(c.counts.clone()), c.times)).collect();
         listed.sort();
         Score {
-            cost: crate::job::cost_of(shop, cuts),
-            tight: count(&|c| margin(c) < 0),
-            begun: count(&|c| shop.boards[c.board].whole),
-            boards: count(&|_| true),
-            patterns: cuts.len(),
-            settings: cuts.iter().map(|c| settings(&c.counts)).sum(),
-            margin: Reverse(cuts.iter().map(margin).min().unwrap_or(i64::MAX)),
-            offcuts: count(&|c| slack(c) > 0),
+            tally: Tally::of(shop, cuts),
             longest: offcuts(shop.worth_keeping, cuts.iter().map(|c| (slack(c), u64::from(c.times)))),
             listed,
         }

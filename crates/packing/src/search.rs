@@ -294,6 +294,7 @@ mod tests {
     use crate::master::{Until, relax};
     use crate::recut::{self, Piece};
     use crate::score::Score;
+    use crate::shares::MOST;
     use crate::ties::{self, Small};
     use crate::{Item, Job, Reserve, Stock};
 
@@ -343,10 +344,11 @@ mod tests {
                     assert_eq!(cost_of(&shop, &cuts), cost_of(&shop, &expected), "{job:?}");
                     let (cuts, settled) = ties::improve(&shop, &relaxation, &ladder, cuts, &mut budget);
                     let (expected, got) = (Score::of(&shop, &expected), Score::of(&shop, &cuts));
-                    assert!(got >= expected && got.cost == expected.cost);
-                    if ties_exact && cuts.len() <= recut::MOST {
+                    assert!(got >= expected && got.tally.cost == expected.tally.cost);
+                    if ties_exact && cuts.len() <= MOST {
                         // A whole plan of few patterns as one piece: the best in every goal.
-                        let piece = Piece { shop: &shop, cuts: &cuts, rest: &[], settled: true };
+                        let whole: Vec<&Cut> = cuts.iter().collect();
+                        let piece = Piece { shop: &shop, cuts: &whole, rest: &[], settled: true };
                         let found = recut::recut(&piece, None, &mut budget);
                         let again = recut::recut(&piece, Some(&got), &mut budget);
                         assert_eq!(found.as_ref().map_or(&got, |found| &found.0), &expected, "{job:?}");
@@ -355,6 +357,7 @@ mod tests {
                     }
                     compared += 1;
                     assert!(settled, "{job:?}");
+                    let (got, expected) = (got.tally, expected.tally);
                     best += usize::from((got.tight, got.boards) == (expected.tight, expected.boards));
                 }
                 (Small::Short, None) => short += 1,

@@ -10,7 +10,7 @@ use crate::job::{Cut, Shop, cost_of};
 use crate::master::{Relaxation, Until, relax};
 use crate::patterns;
 use crate::polish::fewer_hold_less;
-use crate::score::{Score, settings};
+use crate::score::{Score, Tally, settings};
 use crate::search::{boards_of, cheapest, cuts_of};
 use crate::simplex::Column;
 
@@ -71,12 +71,12 @@ pub(crate) fn improve(
 /// The same job with the reserve as part of kerf and trim: a plan of the same cost for it is comfortable throughout.
 fn all_comfortable(shop: &Shop, ladder: &Ladder, cuts: Vec<Cut>, budget: &mut Budget) -> Vec<Cut> {
     let score = Score::of(shop, &cuts);
-    if score.tight == 0 {
+    if score.tally.tight == 0 {
         return cuts;
     }
     let Some(roomy) = shop.with_reserve() else { return cuts };
     let mut relaxation = relax(&roomy, Until::Converged, budget);
-    if relaxation.prices.bound > score.cost {
+    if relaxation.prices.bound > score.tally.cost {
         return cuts;
     }
     let found = cheapest(&roomy, &mut relaxation, ladder, quick(&roomy), budget);
@@ -85,21 +85,22 @@ fn all_comfortable(shop: &Shop, ladder: &Ladder, cuts: Vec<Cut>, budget: &mut Bu
 
 fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budget) -> (Vec<Cut>, bool) {
     let score = Score::of(shop, &cuts);
+    let Tally { cost, tight, begun, boards, .. } = score.tally;
     let weight = shop.parts() as i64 + 1;
     // Without boards to be left whole their place is not needed.
     let place = if shop.has_whole() { weight } else { 1 };
     let value = |tight: u64, begun: u64, boards: u64| (tight as i64 * place + begun as i64) * weight + boards as i64;
-    let least = score.tight == 0 && score.begun == 0;
-    if least && fewer_hold_less(shop, score.boards as i64, score.cost, shop.weight(&shop.demand)) {
+    let least = tight == 0 && begun == 0;
+    if least && fewer_hold_less(shop, boards as i64, cost, shop.weight(&shop.demand)) {
         return (cuts, true);
     }
     let prices = std::slice::from_ref(&relaxation.prices);
-    let Some(pool) = patterns::within_gap(shop, prices, score.cost, true, MOST_IMPROVING, budget) else {
+    let Some(pool) = patterns::within_gap(shop, prices, cost, true, MOST_IMPROVING, budget) else {
         return (cuts, false);
     };
     let (rows, mut asked) = Rows::new(shop, 1);
     let money = rows.end();
-    asked[money] = -score.cost;
+    asked[money] = -cost;
     let column = |c: &Cut| -> Column {
         let tight = u64::from(shop.margin(c.board, &c.counts) < 0);
         let begun = u64::from(shop.boards[c.board].whole);
@@ -110,11 +111,10 @@ fn fewer(shop: &Shop, relaxation: &Relaxation, cuts: Vec<Cut>, budget: &mut Budg
     };
     let kinds = Kinds { rows, of: boards_of(&pool), costs: None };
     let below = |v: i64| v - 1;
-    let goal =
-        Goal { ceiling: value(score.tight, score.begun, score.boards) - 1, enough: 0, first: false, below: &below };
+    let goal = Goal { ceiling: value(tight, begun, boards) - 1, enough: 0, first: false, below: &below };
     let outcome = hunt(pool.iter().map(column).collect(), asked, kinds, goal, budget);
     let found = outcome.takes.map(|takes| cuts_of(shop, &pool, &takes));
-    let cuts = found.filter(|f| cost_of(shop, f) <= score.cost && Score::of(shop, f) < score).unwrap_or(cuts);
+    let cuts = found.filter(|f| cost_of(shop, f) <= cost && Score::of(shop, f) < score).unwrap_or(cuts);
     (cuts, outcome.closed)
 }
 
@@ -380,7 +380,7 @@ impl<'a> Walk<'a> {
     fn no_better(&self, at: Stand, left: &[u32]) -> bool {
         let Some((best, _)) = &self.best else { return false };
         let settings = at.settings + settings(&left[..self.table.lengths]);
-        settings > best.settings || (settings == best.settings && at.margin < best.margin.0)
+        settings > best.tally.settings || (settings == best.tally.settings && at.margin < best.tally.margin.0)
     }
 
     fn keep(&mut self) {

@@ -18,7 +18,7 @@ mod sides;
 mod standing;
 
 pub use advise::clash::{Clash, WayOut as ClashWayOut, Widened};
-pub use advise::largest::Aim;
+pub use advise::largest::{Aim, Which};
 pub use advise::waysout::{Rates, WayOut};
 pub use advise::windows::Notch;
 pub use advise::{Change, Effort, Settled};
@@ -230,6 +230,11 @@ pub fn plan_files_reference() -> String {
     };
     let materials: Vec<read::MaterialLine> = handbook::materials::MATERIALS.iter().map(line).collect();
     read::reference(&pieces::schemas(), &materials)
+}
+
+/// The JSON Schema of a `plan`, a `yard` or a `shed` for editors, from the same tables; `None` if there is no such file.
+pub fn plan_files_schema(file: &str) -> Option<String> {
+    read::json_schema(file, &pieces::schemas()).map(|schema| format!("{schema:#}\n"))
 }
 
 /// The reference page of the rules: every formula with its source, mark and worked case.
