@@ -84,7 +84,7 @@ fn drag(request: &Request<'_>) -> Answer {
 /// The picture of a body that was settled, from a side, after some of its steps.
 fn turned(request: &Request<'_>) -> Answer {
     let body = request
-        .0
+        .value
         .get("body")
         .and_then(Body::read)
         .ok_or_else(|| Not::Asked("`body` is not the body of a settled plan".into()))?;

@@ -72,7 +72,7 @@ impl<'r> Request<'r> {
 
     /// Yes or no; no if it is left out.
     pub fn flag(&self, key: &str) -> Result<bool, Not> {
-        match self.0.get(key) {
+        match self.value.get(key) {
             None | Some(Value::Null) => Ok(false),
             Some(value) => value.as_bool().ok_or_else(|| lacks(key, "`true` or `false`")),
         }
@@ -80,7 +80,7 @@ impl<'r> Request<'r> {
 
     /// A small whole number, if it is there.
     pub fn small(&self, key: &str) -> Result<Option<i32>, Not> {
-        match self.0.get(key) {
+        match self.value.get(key) {
             None | Some(Value::Null) => Ok(None),
             Some(value) => {
                 let number = value.as_i64().and_then(|number| i32::try_from(number).ok());
