@@ -3,14 +3,14 @@
 // stands changed; a step whose drawing came later than the next frame is a dropped frame. And how long the first drawing takes from a
 // cold start on loopback. Prints one line of JSON for each example.
 //
-// WASM=… CHROMIUM=… node tests/browser/drag.mjs [--once]
+// APP=… CHROMIUM=… node tests/browser/drag.mjs [--once]
 import { chromium } from "playwright-core";
 import { builds, serve } from "./app-server.mjs";
 
-const { CHROMIUM, WASM } = process.env;
+const { APP, CHROMIUM } = process.env;
 const STEPS = process.argv.includes("--once") ? 10 : 120;
 const FRAME = 1000 / 60;
-if (!WASM) throw new Error("WASM names no core: build crates/wasm for wasm32-unknown-unknown");
+if (!APP) throw new Error("APP names no folder: build it by `cargo xtask app FOLDER`");
 
 const share = (all, part) => [...all].sort((a, b) => a - b)[Math.min(all.length - 1, Math.floor(all.length * part))];
 const round = (value) => Math.round(value * 10) / 10;
@@ -50,7 +50,7 @@ async function drawn(steps) {
 }
 
 const browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking"] });
-const server = await serve({ wasm: WASM });
+const server = await serve();
 try {
   for (const { name, title } of builds()) {
     const context = await browser.newContext({ viewport: { width: 1366, height: 768 }, reducedMotion: "reduce", locale: "en-GB", serviceWorkers: "block" });

@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { chromium } from "playwright-core";
 import { serve } from "./app-server.mjs";
 
-const { CHROMIUM, SCREENSHOTS, WASM } = process.env;
+const { APP, CHROMIUM, SCREENSHOTS } = process.env;
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const PHONE = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true };
 const LAPTOP = { viewport: { width: 1366, height: 768 } };
@@ -16,8 +16,8 @@ let browser;
 let server;
 
 before(async () => {
-  assert.ok(WASM, "WASM names no core: build crates/wasm for wasm32-unknown-unknown");
-  server = await serve({ wasm: WASM });
+  assert.ok(APP, "APP names no folder: build it by `cargo xtask app FOLDER`");
+  server = await serve();
   browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"] });
   if (SCREENSHOTS) mkdirSync(SCREENSHOTS, { recursive: true });
 });
