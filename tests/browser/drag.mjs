@@ -9,7 +9,7 @@ import { chromium } from "playwright-core";
 import { builds, serve } from "./app-server.mjs";
 
 const { APP, CHROMIUM } = process.env;
-const STEPS = process.argv.includes("--once") ? 40 : 120;
+const STEPS = process.argv.includes("--once") ? 10 : 120;
 const FRAME = 1000 / 60;
 if (!APP) throw new Error("APP names no folder: build it by `cargo xtask app FOLDER`");
 

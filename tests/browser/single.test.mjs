@@ -17,7 +17,7 @@ let folder;
 
 before(async () => {
   assert.ok(APP, "APP names no folder: build it by `cargo xtask app FOLDER`");
-  browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking", "--disable-component-update"] });
+  browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking", "--disable-component-update", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"] });
   folder = mkdtempSync(join(tmpdir(), "scantling-single-"));
 });
 after(async () => {
@@ -78,6 +78,9 @@ test("from the disk the app reckons, keeps what is made, and asks nobody", async
   await page.reload();
   await settled(page);
   assert.equal(await line(page), second);
+  // What the folder fetches when it is needed is in the file.
+  await page.locator('[data-key="solid"]').click();
+  await page.locator("canvas.solid").waitFor();
   assert.deepEqual(errors, []);
   assert.deepEqual(asked, []);
   // What slips in by a mistake is not run.

@@ -33,7 +33,8 @@ fn add(files: &Files, name: &str, begun: &mut Vec<String>, script: &mut String) 
             body += said;
             body.push('\n');
         } else {
-            body += line;
+            let line = fetched(files, line, begun, script)?.ok_or_else(strange)?;
+            body += &line;
             body.push('\n');
         }
     }
@@ -42,6 +43,17 @@ fn add(files: &Files, name: &str, begun: &mut Vec<String>, script: &mut String) 
         false => *script += &format!("$of[{name:?}] = (() => {{\n{body}return {{ {} }};\n}})();\n", exports.join(", ")),
     }
     Ok(())
+}
+
+/// A line in which a module is fetched when it is needed: it stands there already. `None` if that is not plain.
+fn fetched(files: &Files, line: &str, begun: &mut Vec<String>, script: &mut String) -> Result<Option<String>, String> {
+    let Some((before, rest)) = line.split_once("await import(") else { return Ok(Some(line.to_owned())) };
+    let name = rest.strip_prefix("\"./").and_then(|rest| rest.split_once("\")"));
+    let Some((other, after)) = name else { return Ok(None) };
+    if !begun.iter().any(|begun| begun == other) {
+        add(files, other, begun, script)?;
+    }
+    Ok(Some(format!("{before}$of[{other:?}]{after}")))
 }
 
 /// The names and the module of `import { a, b as c } from "./x.js";`.
@@ -78,12 +90,23 @@ mod tests {
     }
 
     #[test]
+    fn what_is_fetched_when_it_is_needed_stands_there_already() {
+        let files = files(&[
+            ("main.js", "const { a } = await import(\"./a.js\");\n"),
+            ("a.js", "/** @type {import(\"./b.js\").B} */\nexport const a = 1;\n"),
+        ]);
+        let whole = "const $of = {};\n$of[\"a.js\"] = (() => {\n/** @type {import(\"./b.js\").B} */\nconst a = 1;\nreturn { a };\n})();\nconst { a } = $of[\"a.js\"];\n";
+        assert_eq!(script(&files, "main.js").as_deref(), Ok(whole));
+    }
+
+    #[test]
     fn what_is_not_plain_is_told() {
         for strange in [
             "import \"./a.js\";",
             "import a from \"./a.js\";",
             "export default 1;",
             "export { a };",
+            "await import(name);",
             "import { a } from \"./none.js\";",
         ] {
             assert!(script(&files(&[("main.js", strange)]), "main.js").is_err(), "{strange}");
