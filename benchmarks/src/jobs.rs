@@ -1,5 +1,5 @@
-//! Jobs as a maker has them: 5 to 200 parts, one to five stock lengths with prices, lengths on millimetre and inch grids; and large ones
-//! of ten thousand parts.
+//! Jobs as a maker has them: 5 to 200 parts, one to five stock lengths with prices, lengths on millimetre and inch grids; the same with
+//! 200 parts and five stock lengths each, for which the time is promised; and large ones of ten thousand parts.
 
 use packing::{Cutting, Item, Job, Limits, Reserve, Status, Stock};
 use std::time::Instant;
@@ -27,18 +27,26 @@ impl Dice {
 /// What one way to ask makes of a job.
 type Ask = fn(&Job, &Limits, &dyn Fn() -> bool) -> Result<Cutting, packing::Problem>;
 
-/// Cuts `count` jobs of a maker, for their cost alone and for every goal, and three large ones; three JSON objects.
+/// How a job is thrown.
+type Throw = fn(&mut Dice) -> Job;
+
+/// What a job of 200 parts and five stock lengths may take, in milliseconds.
+const PROMISED: f64 = 50.0;
+
+/// Cuts `count` jobs of a maker, for their cost alone and for every goal, as many of 200 parts each, and three large ones; five JSON objects.
 pub fn run(count: u64) -> Result<(), String> {
-    small("the cost and its proof", packing::cheapest, count)?;
-    small("every goal", packing::solve, count)?;
+    for (parts, throw) in [("5 to 200", job as Throw), ("200, of five stock lengths", job_of_200)] {
+        small(parts, throw, ("the cost and its proof", packing::cheapest), count)?;
+        small(parts, throw, ("every goal", packing::solve), count)?;
+    }
     large()
 }
 
-fn small(what: &str, ask: Ask, count: u64) -> Result<(), String> {
+fn small(parts: &str, throw: Throw, (what, ask): (&str, Ask), count: u64) -> Result<(), String> {
     let mut times = Vec::new();
     let (mut proven, mut exact, mut steps) = (0, 0, Vec::new());
     for number in 0..count {
-        let job = job(&mut Dice(number + 1));
+        let job = throw(&mut Dice(number + 1));
         let (cutting, milliseconds) = timed(ask, &job)?;
         proven += u32::from(matches!(cutting.status, Status::Proven(_)));
         exact += u32::from(cutting.ties_exact);
@@ -46,10 +54,12 @@ fn small(what: &str, ask: Ask, count: u64) -> Result<(), String> {
         times.push(milliseconds);
     }
     let at = |values: &[f64], share: f64| values[((values.len() - 1) as f64 * share).round() as usize];
+    let below = times.iter().filter(|&&time| time < PROMISED).count();
     times.sort_by(f64::total_cmp);
     steps.sort_by(f64::total_cmp);
     println!(
-        "{{\"asked\": \"{what}\", \"jobs\": {count}, \"proven\": {proven}, \"all_goals_exact\": {exact}, \"median_ms\": {:.3}, \
+        "{{\"parts\": \"{parts}\", \"asked\": \"{what}\", \"jobs\": {count}, \"proven\": {proven}, \"all_goals_exact\": {exact}, \
+         \"below_{PROMISED}_ms\": {below}, \"median_ms\": {:.3}, \
          \"p95_ms\": {:.3}, \"p99_ms\": {:.3}, \"max_ms\": {:.3}, \"median_steps\": {}, \"p99_steps\": {}}}",
         at(&times, 0.5),
         at(&times, 0.95),
@@ -95,6 +105,25 @@ pub fn job(dice: &mut Dice) -> Job {
     let imperial = dice.between(0, 2) == 0;
     let kinds = dice.between(2, 20);
     let parts = dice.between(kinds.max(5), 200);
+    let items = items(dice, imperial, kinds, parts);
+    let lengths = lengths(imperial);
+    let first = dice.between(0, lengths.len() as i64 - 1) as usize;
+    let last = dice.between(first as i64, (first as i64 + 4).min(lengths.len() as i64 - 1)) as usize;
+    job_from(dice, items, &lengths[first..=last])
+}
+
+/// The same with 200 parts and five lengths of board.
+fn job_of_200(dice: &mut Dice) -> Job {
+    let imperial = dice.between(0, 2) == 0;
+    let kinds = dice.between(2, 20);
+    let items = items(dice, imperial, kinds, 200);
+    let lengths = lengths(imperial);
+    let first = dice.between(0, lengths.len() as i64 - 5) as usize;
+    job_from(dice, items, &lengths[first..first + 5])
+}
+
+/// So many parts of so many kinds.
+fn items(dice: &mut Dice, imperial: bool, kinds: i64, parts: i64) -> Vec<Item> {
     let mut items: Vec<Item> = (0..kinds)
         .map(|_| {
             // A plan in inches now and then takes a part in millimetres from a drawing, and the other way round.
@@ -105,12 +134,17 @@ pub fn job(dice: &mut Dice) -> Job {
     for _ in kinds..parts {
         items[dice.between(0, kinds - 1) as usize].demand += 1;
     }
-    let lengths: Vec<i64> =
-        if imperial { FEET.map(|feet| feet * FOOT).into() } else { METRIC.map(|mm| mm * GRIDS[0]).into() };
-    let first = dice.between(0, lengths.len() as i64 - 1) as usize;
-    let last = dice.between(first as i64, (first as i64 + 4).min(lengths.len() as i64 - 1)) as usize;
+    items
+}
+
+/// The lengths that a yard sells.
+fn lengths(imperial: bool) -> Vec<i64> {
+    if imperial { FEET.map(|feet| feet * FOOT).into() } else { METRIC.map(|mm| mm * GRIDS[0]).into() }
+}
+
+fn job_from(dice: &mut Dice, mut items: Vec<Item>, lengths: &[i64]) -> Job {
     let per_metre = dice.between(150, 900);
-    let stocks = lengths[first..=last].iter().map(|&length| {
+    let stocks = lengths.iter().map(|&length| {
         // Long boards cost a little more or less by the metre.
         let cost = length / 1_000_000 * per_metre / 1000 * dice.between(95, 108) / 100;
         let supply = (dice.between(0, 5) == 0).then(|| dice.between(0, 8) as u32);
@@ -120,8 +154,8 @@ pub fn job(dice: &mut Dice) -> Job {
     // The longest is never short, so that every part can be cut.
     if let Some(longest) = stocks.last_mut() {
         longest.supply = None;
+        items.retain(|item| item.length + 20_000_000 <= longest.length);
     }
-    items.retain(|item| item.length + 20_000_000 <= lengths[last]);
     Job {
         items,
         stocks,

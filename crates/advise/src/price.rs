@@ -81,7 +81,7 @@ type Known<T> = BTreeMap<(Far, Multiset), T>;
 enum Far {
     /// What it costs.
     Cost,
-    /// That, and how many boards are tight; where the first cheapest plan that is found has none, no further.
+    /// That, and how many boards are tight; where it is proven that none need be, no further.
     Tight,
     /// As the plan itself is cut.
     All,
@@ -172,7 +172,7 @@ impl<'p> Pricer<'p> {
         self.ask(parts, Far::All)
     }
 
-    /// The same for a what-if: where no board of the first cheapest plan that is found is tight, no other is looked for.
+    /// The same for a what-if: where it is proven that no board need be tight, no further goal is looked at.
     ///
     /// # Errors
     /// [`NoPrice`] says why there is none.
@@ -223,14 +223,43 @@ impl<'p> Pricer<'p> {
             Far::All => self.searched(of, parts, Goals::All),
             Far::Tight => {
                 let first = self.searched(of, parts, Goals::Cost)?;
-                if first.proven && first.tight == 0 { Some(first) } else { self.searched(of, parts, Goals::All) }
+                match self.least_tight(of, parts, first) {
+                    Some(0) => Some(Price { tight: 0, ..first }),
+                    _ => self.searched(of, parts, Goals::All),
+                }
             }
         }
     }
 
+    /// Of what costs so much, how many boards are tight at least: none, or one; `None` if that is not known.
+    fn least_tight(&mut self, of: (StockRef, &[usize]), parts: &[Part], first: Price) -> Option<u64> {
+        let bad = |stock: StockRef| self.plan.yard.boards[stock.place].lengths.iter().any(|one| !one.bad.is_empty());
+        if first.tight == 0 || !first.proven {
+            return first.proven.then_some(0);
+        }
+        if of.0.kind != StockKind::Board || bad(of.0) {
+            return None;
+        }
+        let comfort = self.searched(of, parts, Goals::Comfort).filter(|comfort| comfort.proven)?;
+        Some(u64::from(comfort.total > first.total))
+    }
+
+    /// A price that nothing with these parts falls below, if its cost is proven: without tight boards, or with one of each stock that
+    /// is proven to have some.
+    pub(crate) fn at_best(&mut self, parts: &[Part]) -> Option<Price> {
+        let least = |(stock, places): (StockRef, Vec<usize>)| {
+            let first = self.searched((stock, &places), parts, Goals::Cost)?;
+            let tight = self.least_tight((stock, &places), parts, first).unwrap_or(0);
+            Some(Price { tight, ..first })
+        };
+        let each: Option<Vec<Price>> = by_stock(parts).into_iter().map(least).collect();
+        together(&each?)
+    }
+
     fn searched(&mut self, (stock, places): (StockRef, &[usize]), parts: &[Part], goals: Goals) -> Option<Price> {
         let own = multiset(places.iter().map(|&place| &parts[place]));
-        for goals in [Goals::All, goals] {
+        let enough = if goals == Goals::Comfort { [goals, goals] } else { [Goals::All, goals] };
+        for goals in enough {
             if let Some(price) = self.each.get(&(goals, own.clone())) {
                 return *price;
             }

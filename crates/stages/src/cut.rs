@@ -58,6 +58,9 @@ pub enum Goals {
     All,
     /// No further: what a plan costs is all that is wanted of it, and how many of its boards are tight says nothing.
     Cost,
+    /// The same with the reserve kept on every board: what a plan costs of which no board is tight. Where boards have bad stretches
+    /// the reserve is not asked for.
+    Comfort,
 }
 
 /// Cuts the parts of a build from the boards and sheets of the yard. Each search ends after so many steps, or soon after

@@ -105,8 +105,8 @@ pub(crate) struct Neighbour {
     pub parts: Vec<Part>,
 }
 
-/// Of some neighbours that which does, ranks lowest by `rank`, then costs least, then is nearest to the wishes. No rank is below 0,
-/// and what does with tight boards would do without any.
+/// Of some neighbours that which does, ranks lowest by `rank`, then costs least, then is nearest to the wishes. No rank is below 0, and
+/// what does with tight boards would do, and rank no higher, with fewer.
 ///
 /// All are asked for their cost, in the order of which only those are priced that may still be the best: to count the tight boards is
 /// by far the most work.
@@ -128,7 +128,8 @@ pub(crate) fn best<'n>(
             let of = |near: &'n Neighbour, price: &Price| (rank(price), price.total, &near.closing.vector);
             does(then) && best.as_ref().is_none_or(|(known, price)| of(near, then) < of(known, price))
         };
-        if cost.is_least() && !better(&at_best) {
+        let hopeless = |at_best: &Price| cost.is_least() && !better(at_best);
+        if hopeless(&at_best) || pricer.at_best(&near.parts).is_some_and(|at_best| hopeless(&at_best)) {
             continue;
         }
         if let Ok(then) = pricer.price_near(&near.parts)

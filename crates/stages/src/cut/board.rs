@@ -126,10 +126,16 @@ pub(super) fn cut(
     }
     let lengths: Vec<Length> = waiting.keys().rev().copied().collect();
     let kerf = kerf_along(places.iter().map(|&place| &parts[place]), plan.shed.kerf);
-    let (job, clear, priced) = job(stock, &lengths, &waiting, kerf, plan);
+    let (mut job, clear, priced) = job(stock, &lengths, &waiting, kerf, plan);
+    if goals == Goals::Comfort && job.bad.is_empty() {
+        // n parts with their reserve fill what they fill with wider kerfs and a longer trim.
+        job.kerf += job.reserve.per_cut;
+        job.trim += job.reserve.per_board;
+        job.reserve = Reserve::default();
+    }
     let solve = match goals {
         Goals::All => packing::solve,
-        Goals::Cost => packing::cheapest,
+        Goals::Cost | Goals::Comfort => packing::cheapest,
     };
     let cutting = solve(&job, &Limits { steps }, cancel).map_err(|problem| {
         let first = lengths.first().and_then(|longest| waiting[longest].last()).map(|&place| &parts[place]);
