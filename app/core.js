@@ -1,5 +1,7 @@
 /** Asking the core. Nothing else in the app knows that there is a worker. */
-import { script } from "./trust.js";
+import { core, inside } from "./parts.js";
+import { script, scriptOf } from "./trust.js";
+import { Wire } from "./wire.js";
 
 /**
  * @typedef {{ ok?: any, refused?: Refused, error?: string }} Answer
@@ -15,22 +17,35 @@ let compiled;
 
 /** The compiled core, once for both workers. */
 function module() {
-  compiled ??= fetch("scantling.wasm").then(async (response) => {
-    if (!response.ok) throw new Error(`the core is not there (${response.status})`);
-    return WebAssembly.compile(await response.arrayBuffer());
-  });
+  compiled ??= core().then((bytes) => WebAssembly.compile(bytes));
   return compiled;
+}
+
+/** @type {import("./wire.js").Ask | undefined} */
+let reached;
+
+/** Has the core asked elsewhere from now on, instead of in workers of the page. @param {import("./wire.js").Ask} ask */
+export function through(ask) {
+  reached = ask;
 }
 
 /** How long a request may run before a newer one of its kind ends it. */
 const PATIENCE = 300;
 
+/** A worker with the core in it. @param {WebAssembly.Module} compiled */
+function worked(compiled) {
+  const own = inside("worker.js");
+  const worker = new Worker(own === undefined ? script("worker.js") : scriptOf(own));
+  worker.postMessage({ module: compiled });
+  return worker;
+}
+
 /**
- * A worker and what waits for it. Of each kind only the latest waits: those before it are answered with null. What is *sure* is
+ * A worker, or a wire in its place, and what waits for it. Of each kind only the latest waits: those before it are answered with null. What is *sure* is
  * never dropped, and answered in turn.
  */
 class Lane {
-  /** @type {Worker | undefined} */ #worker;
+  /** @type {Worker | Wire | undefined} */ #worker;
   /** @type {Job[]} */ #waiting = [];
   /** @type {Job | undefined} */ #running;
   #since = 0;
@@ -85,22 +100,21 @@ class Lane {
     this.#since = performance.now();
     const number = (this.#number += 1);
     try {
-      const worker = (this.#worker ??= this.#begin(await module()));
+      const worker = (this.#worker ??= this.#begin(reached ? new Wire(reached) : worked(await module())));
       if (number === this.#number) worker.postMessage({ number, request: job.request });
     } catch (error) {
       if (number === this.#number) this.#answered(number, { error: String(error) });
     }
   }
 
-  /** @param {WebAssembly.Module} compiled */
-  #begin(compiled) {
-    const worker = new Worker(script("worker.js"));
-    worker.postMessage({ module: compiled });
-    worker.addEventListener("message", ({ data }) => {
+  /** @param {Worker | Wire} worker */
+  #begin(worker) {
+    worker.addEventListener("message", (event) => {
+      const { data } = /** @type {MessageEvent} */ (event);
       if (worker === this.#worker) this.#answered(data.number, data.answer);
     });
     worker.addEventListener("error", (event) => {
-      if (worker === this.#worker) this.#answered(this.#number, { error: event.message || "the worker stopped" });
+      if (worker === this.#worker) this.#answered(this.#number, { error: /** @type {ErrorEvent} */ (event).message || "the worker stopped" });
     });
     return worker;
   }

@@ -2,6 +2,7 @@
 import { quick, slow } from "./core.js";
 import { notice, button } from "./dom.js";
 import { home } from "./home.js";
+import { narrow } from "./pictures.js";
 import { change as changed, dayBook, put } from "./plans.js";
 
 /**
@@ -50,19 +51,21 @@ export async function settleIn() {
       box.remove();
       Promise.resolve(elsewhere.keepMine ? elsewhere.keepMine() : save(Object.keys(desk.plan?.files ?? {}))).catch(unsaved);
     });
-    const box = notice(elsewhere.file ? `${elsewhere.file} was changed by another program.` : "This plan was changed in another window.", mine, theirs);
+    const choices = elsewhere.file && !elsewhere.keepMine ? [theirs] : [mine, theirs];
+    const box = notice(elsewhere.file ? `${elsewhere.file} was changed by another program.` : "This plan was changed in another window.", ...choices);
   });
 }
 
 /** Opens a plan. @param {string} id */
 export async function open(id) {
-  const plan = await desk.home.load(id);
+  const plan = await desk.home.load(id).catch(unsaved);
   if (plan) lay(plan);
-  return plan !== null;
+  return Boolean(plan);
 }
 
 /** Lays a plan on the desk and keeps it. @param {Plan} plan */
 export async function take(plan) {
+  await desk.home.take(plan);
   lay(plan);
   await save(Object.keys(plan.files));
 }
@@ -73,7 +76,7 @@ function lay(plan) {
   renewed();
 }
 
-/** @param {unknown} error */
+/** @param {unknown} error @returns {void} */
 const unsaved = (error) => void notice(error instanceof Error ? error.message : String(error));
 
 /** @param {string[]} names */
@@ -135,7 +138,7 @@ async function form() {
 export async function drag(wants) {
   const plan = desk.plan;
   const texts = JSON.stringify(plan?.files);
-  const answer = await quick.latest("drag", { ...about(), wants });
+  const answer = await quick.latest("drag", { ...about(), wants, narrow: narrow() });
   if (!answer?.ok || plan !== desk.plan || texts !== JSON.stringify(desk.plan?.files)) return null;
   desk.picture = answer.ok;
   tell("picture");

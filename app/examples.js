@@ -2,6 +2,7 @@
 import { take } from "./desk.js";
 import { quick } from "./core.js";
 import { button, h, notice } from "./dom.js";
+import { text } from "./parts.js";
 import { begun } from "./plans.js";
 import { drawing } from "./trust.js";
 
@@ -15,16 +16,14 @@ export function strip() {
 
 /** @param {HTMLElement} row */
 async function fill(row) {
-  const answer = await fetch("examples/list.json");
-  if (!answer.ok) throw new Error(String(answer.status));
-  const examples = /** @type {Example[]} */ (await answer.json());
+  const examples = /** @type {Example[]} */ (JSON.parse(await text("examples/list.json")));
   for (const example of examples) row.append(stand(example));
   for (const [at, example] of examples.entries()) await draw(example, row.children[at]);
 }
 
 /** @param {Example} example */
 function stand(example) {
-  return h("li", {}, h("div", { class: "sketch" }), h("p", {}, example.title), button("Mine is different", async () => {
+  return h("li", {}, h("div", { class: "sketch", "aria-hidden": "true" }), h("p", {}, example.title), button("Mine is different", async () => {
     await take(begun(example.plan, await texts(example)));
     location.hash = "#table";
   }, { "aria-label": `Mine is different: ${example.title}` }));
@@ -32,11 +31,7 @@ function stand(example) {
 
 /** @param {Example} example @returns {Promise<Record<string, string>>} */
 async function texts({ name, files }) {
-  const each = files.map(async (file) => {
-    const answer = await fetch(`examples/${name}/${file}`);
-    if (!answer.ok) throw new Error(`${file}: ${answer.status}`);
-    return [file, await answer.text()];
-  });
+  const each = files.map(async (file) => [file, await text(`examples/${name}/${file}`)]);
   return Object.fromEntries(await Promise.all(each));
 }
 

@@ -22,6 +22,13 @@ export class Browser {
     }
   }
 
+  async first() {
+    return this.#order()[0] ?? null;
+  }
+
+  /** Each plan has its own names here. */
+  async take() {}
+
   async list() {
     const plans = await Promise.all(this.#order().map((id) => this.load(id)));
     return plans.filter((plan) => plan !== null).map((plan) => ({ id: plan.id, title: title(plan) }));

@@ -1,6 +1,10 @@
 /** The folder that `scantling open` serves: files are read and written there, each write against the stamp that was read. */
+import { through } from "./core.js";
+import { renamed } from "./plans.js";
 
 const TOKEN = "scantling.token";
+/** The stamp of a file that is not there. */
+const NONE = "none";
 
 /** @typedef {import("./plans.js").Plan} Plan */
 
@@ -22,6 +26,8 @@ export class Folder {
   /** @type {Record<string, string>} */ #stamps = {};
   /** @type {Record<string, string>} */ #texts = {};
   /** @type {(what: import("./home.js").Elsewhere) => void} */ #told = () => {};
+  /** The plan on the desk. */
+  #plan = "";
   #token;
   /** Writes go one after the other. */
   #turn = Promise.resolve();
@@ -36,9 +42,10 @@ export class Folder {
     const known = token();
     if (!known) return null;
     const folder = new Folder(known);
-    const answer = await folder.#ask("folder").catch(() => null);
-    const said = answer?.ok ? await answer.json().catch(() => null) : null;
-    return said?.folder === true ? folder : null;
+    const said = await folder.#said().catch(() => null);
+    if (said?.folder !== true) return null;
+    if (said.ask) through(folder.#reckon.bind(folder));
+    return folder;
   }
 
   /** @param {string} path @param {RequestInit} [with_] */
@@ -46,25 +53,66 @@ export class Folder {
     return fetch(path, { ...with_, cache: "no-store", headers: { "X-Scantling-Token": this.#token, ...with_.headers } });
   }
 
-  /** The one plan; nothing is read here, so that the stamps stay those of what is on the desk. */
-  async list() {
-    return [{ id: "folder", title: "the folder" }];
+  /** What the folder holds. @returns {Promise<{ folder: boolean, ask: boolean, first: string | null, plans: { name: string, title: string | null }[], taken: string[] }>} */
+  async #said() {
+    const answer = await this.#ask("folder");
+    if (!answer.ok) throw new Error(await why(answer));
+    return answer.json();
   }
 
-  /** @returns {Promise<Plan | null>} */
-  async load() {
-    const answer = await this.#ask("files");
-    if (!answer.ok) return null;
-    const { plan, files } = await answer.json();
-    const each = /** @type {[string, { text: string, stamp: string }][]} */ (Object.entries(files));
-    this.#stamps = Object.fromEntries(each.map(([name, file]) => [name, file.stamp]));
-    this.#texts = Object.fromEntries(each.map(([name, file]) => [name, file.text]));
-    return { id: "folder", plan, files: { ...this.#texts }, done: [], undone: [] };
+  /** @type {import("./wire.js").Ask} */
+  async #reckon(request, signal) {
+    const answer = await this.#ask("ask", { method: "POST", body: JSON.stringify(request), signal });
+    return answer.ok ? answer.json() : { error: await why(answer) };
+  }
+
+  async list() {
+    const { plans } = await this.#said();
+    return plans.map(({ name, title }) => ({ id: name, title: title ?? name }));
+  }
+
+  async first() {
+    return (await this.#said()).first;
+  }
+
+  /** @param {string} id @returns {Promise<Plan | null>} */
+  async load(id) {
+    const { plan, files } = await this.#files(id);
+    this.#plan = plan;
+    const there = Object.entries(files).filter(([, file]) => file.text !== null);
+    for (const [name, file] of Object.entries(files)) this.#stamps[name] = file.stamp;
+    const texts = Object.fromEntries(there.map(([name, file]) => [name, file.text]));
+    Object.assign(this.#texts, texts);
+    return { id: plan, plan, files: texts, done: [], undone: [] };
+  }
+
+  /** @param {string} id @returns {Promise<{ plan: string, files: Record<string, { text: string, stamp: string }> }>} */
+  async #files(id) {
+    const answer = await this.#ask(`files?plan=${encodeURIComponent(id)}`);
+    if (!answer.ok) throw new Error(await why(answer));
+    return answer.json();
+  }
+
+  /** Gives a new plan and its files the first names that nothing in the folder has. @param {Plan} plan */
+  async take(plan) {
+    const taken = new Set((await this.#said()).taken);
+    const names = Object.keys(plan.files);
+    for (let count = 1; ; count += 1) {
+      const own = (/** @type {string} */ name) => (count === 1 ? name : name.replace(/(\.(plan|yard|shed|daybook))?\.\w+$/, `-${count}$&`));
+      if (names.some((name) => taken.has(own(name)))) continue;
+      plan.names = Object.fromEntries(names.map((name) => [name, own(name)]));
+      plan.files = renamed(plan.plan, plan.files, plan.names);
+      plan.id = plan.plan = own(plan.plan);
+      this.#plan = plan.id;
+      return;
+    }
   }
 
   /** @param {Plan} plan @param {string[]} changed */
   save(plan, changed) {
-    const texts = changed.map((name) => /** @type {const} */ ([name, plan.files[name]]));
+    // The plan first: it is what lets its files in.
+    const names = [...changed].sort((a, b) => Number(b === plan.plan) - Number(a === plan.plan));
+    const texts = names.map((name) => /** @type {const} */ ([name, plan.files[name]]));
     const all = this.#turn.then(async () => {
       for (const [name, text] of texts) if (text !== undefined) await this.#write(name, text);
     });
@@ -75,9 +123,10 @@ export class Folder {
   /** @param {string} name @param {string} text */
   async #write(name, text) {
     if (name.endsWith(".daybook.jsonl")) return this.#append(name, text);
-    const answer = await this.#ask(`files/${encodeURIComponent(name)}`, { method: "PUT", body: text, headers: { "If-Match": this.#stamps[name] ?? "" } });
-    if (answer.status === 409) return this.#conflict(name, text, await answer.json());
-    if (!answer.ok) throw new Error(`${name} was not kept: ${(await answer.text()).trim() || answer.status}`);
+    if (this.#texts[name] === text) return;
+    const answer = await this.#ask(`files/${encodeURIComponent(name)}`, { method: "PUT", body: text, headers: { "If-Match": this.#stamps[name] ?? NONE } });
+    if (answer.status === 409) return this.#conflict(name, await answer.json(), () => this.#write(name, text));
+    if (!answer.ok) throw new Error(`${name} was not kept: ${await why(answer)}`);
     this.#stamps[name] = (await answer.json()).stamp;
     this.#texts[name] = text;
   }
@@ -87,17 +136,20 @@ export class Folder {
     const had = this.#texts[name] ?? "";
     if (!text.startsWith(had)) throw new Error(`${name} only grows: nothing in it is changed.`);
     for (const line of text.slice(had.length).split("\n").filter((line) => line)) {
-      const answer = await this.#ask(`daybook/${encodeURIComponent(name)}`, { method: "POST", body: line });
-      if (!answer.ok) throw new Error(`The entry was not kept: ${(await answer.text()).trim() || answer.status}`);
+      const answer = await this.#ask(`daybook/${encodeURIComponent(name)}`, { method: "POST", body: line, headers: { "If-Match": this.#stamps[name] ?? NONE } });
+      // What was reckoned with another book is reckoned again: the entry has a number, and there may be another of this number by now.
+      if (answer.status === 409) return this.#conflict(name, await answer.json());
+      if (!answer.ok) throw new Error(`The entry was not kept: ${await why(answer)}`);
+      this.#stamps[name] = (await answer.json()).stamp;
       this.#texts[name] = `${this.#texts[name] ?? ""}${line}\n`;
     }
   }
 
-  /** @param {string} file @param {string} mine @param {{ text: string, stamp: string }} theirs */
-  #conflict(file, mine, theirs) {
+  /** @param {string} file @param {{ text: string | null, stamp: string }} theirs @param {() => Promise<void>} [keepMine] */
+  #conflict(file, theirs, keepMine) {
     this.#stamps[file] = theirs.stamp;
-    this.#texts[file] = theirs.text;
-    this.#told({ id: "folder", file, theirs: theirs.text, keepMine: () => this.#write(file, mine) });
+    this.#texts[file] = theirs.text ?? "";
+    this.#told({ id: this.#plan, file, theirs: theirs.text ?? "", keepMine });
   }
 
   async remove() {
@@ -107,5 +159,26 @@ export class Folder {
   /** @param {(what: import("./home.js").Elsewhere) => void} told */
   watch(told) {
     this.#told = told;
+    addEventListener("focus", () => {
+      this.#turn = this.#turn.then(() => this.#look()).catch(() => {});
+    });
   }
+
+  /** Looks whether another program changed a file while this window was behind others. */
+  async #look() {
+    if (!this.#plan) return;
+    const { files } = await this.#files(this.#plan);
+    for (const [name, file] of Object.entries(files)) {
+      const [was, mine] = [this.#stamps[name] ?? NONE, this.#texts[name] ?? ""];
+      if (file.stamp === was) continue;
+      const own = name.endsWith(".daybook.jsonl") ? undefined : () => this.#write(name, mine);
+      this.#conflict(name, file, own);
+    }
+  }
+}
+
+/** Why the folder did not do it, in words. @param {Response} answer */
+async function why(answer) {
+  const said = await answer.json().catch(() => null);
+  return said?.error ?? `it answers ${answer.status}`;
 }

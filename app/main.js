@@ -1,6 +1,7 @@
 /** The app begins here: it finds the home, sets up the places, and opens the plan that was used last. */
 import { desk, on, open, settleIn } from "./desk.js";
-import { the } from "./dom.js";
+import { notice, the } from "./dom.js";
+import { openHanded } from "./handing.js";
 import { offline } from "./offline.js";
 import { places } from "./places.js";
 import { progress } from "./progress.js";
@@ -16,9 +17,10 @@ import { gate } from "./gate.js";
 await settleIn();
 for (const set of [top, progress, walk, places, start, table, yard, saw, gate, why]) set();
 on("plan", () => document.body.classList.toggle("planned", desk.plan !== null));
-const [last] = await desk.home.list();
+const handed = await openHanded().catch((error) => void notice(error.message));
+const first = handed ?? (await desk.home.first());
 const there = location.hash.slice(1);
-if (last) await open(last.id);
+if (first && first !== desk.plan?.id) await open(first);
 if (there && document.getElementById(there)?.classList.contains("place")) the(there).scrollIntoView();
 document.body.dataset.ready = "true";
 offline(desk.home.kind);

@@ -3,7 +3,7 @@
 /**
  * @typedef {Record<string, string>} Files texts by their names
  * @typedef {{ what: string, before: Record<string, string | null>, after: Record<string, string | null>, entry?: { number: number, was: object } }} Step one change: the texts of the files that it touched, before and after; an entry of the day book instead, which is taken back by another
- * @typedef {{ id: string, plan: string, files: Files, done: Step[], undone: Step[] }} Plan
+ * @typedef {{ id: string, plan: string, files: Files, done: Step[], undone: Step[], names?: Record<string, string> }} Plan `names`: those that its files got here instead of those that they came with
  * @typedef {{ id: string, title: string }} Brief
  */
 
@@ -36,6 +36,13 @@ export const dayBook = (plan) => plan.replace(/(\.plan)?\.toml$/, "") + ".dayboo
 export function named(plan, which) {
   const name = new RegExp(`^\\s*${which}\\s*=\\s*["']([^"']*)["']`, "m").exec(plan.files[plan.plan] ?? "")?.[1];
   return name !== undefined && name in plan.files ? name : Object.keys(plan.files).find((file) => file.endsWith(`${which}.toml`));
+}
+
+/** Files under other names, which the plan among them then uses. @param {string} plan its name before @param {Files} files @param {Record<string, string>} names @returns {Files} */
+export function renamed(plan, files, names) {
+  const line = /^(\s*(?:yard|shed)\s*=\s*)(["'])(.*?)\2/gm;
+  const text = (/** @type {string} */ text) => text.replace(line, (all, key, quote, file) => (Object.hasOwn(names, file) ? key + quote + names[file] + quote : all));
+  return Object.fromEntries(Object.entries(files).map(([name, was]) => [names[name] ?? name, name === plan ? text(was) : was]));
 }
 
 /** Changes files as one step. @param {Plan} plan @param {Record<string, string | null>} to @param {string} what @param {Step["entry"]} [entry] @returns {boolean} whether anything changed */

@@ -2,8 +2,8 @@
 import { change, desk, on, take } from "./desk.js";
 import { quick } from "./core.js";
 import { button, h, notice, renew } from "./dom.js";
-import { pictures } from "./pictures.js";
-import { begun } from "./plans.js";
+import { narrow, pictures } from "./pictures.js";
+import { begun, renamed } from "./plans.js";
 
 /**
  * @typedef {{ word: string, is?: string, shown: string, choices?: { is: string, shown: string }[], length?: { from: number, to: number }, wrong?: string }} Word
@@ -28,11 +28,22 @@ export function sentence() {
     if (!answer) return;
     if (!answer.ok) return void notice(`The sentence is not there: ${answer.refused?.text ?? answer.error}`);
     const { sentence, plan, files } = answer.ok;
-    renew(line, sentence.map((/** @type {string | Word} */ part) => (typeof part === "string" ? part : part.length ? length(part) : choice(part))));
+    renew(line, together(sentence));
     ready = files && plan ? { plan, files } : null;
     renew(after, ready && (mine && mine === desk.plan ? null : button(desk.plan ? "Begin another plan with this" : "Make a plan of this", begin, { class: "main", "data-key": "begin" })), unit());
-    if (ready && mine && mine === desk.plan) change(ready.files, "say it otherwise");
+    if (ready && mine && mine === desk.plan) change(renamed(ready.plan, ready.files, mine.names ?? {}), "say it otherwise");
     look();
+  }
+
+  /** What to tap, and the texts between: a comma or a point stays with the word before it. @param {(string | Word)[]} parts */
+  function together(parts) {
+    return parts.map((part, at) => {
+      if (typeof part === "string") return typeof parts[at - 1] === "object" ? part.replace(/^[,.;:]/, "") : part;
+      const word = part.length ? length(part) : choice(part);
+      const next = parts[at + 1];
+      const point = typeof next === "string" ? /^[,.;:]/.exec(next)?.[0] : undefined;
+      return point ? h("span", { class: "pointed" }, word, point) : word;
+    });
   }
 
   async function begin() {
@@ -46,7 +57,7 @@ export function sentence() {
   /** The picture of what is said so far, before it is a plan. */
   async function look() {
     const said = ready;
-    const answer = said && (await quick.sure("drag", { plan: said.plan, files: said.files, wants: {} }));
+    const answer = said && (await quick.sure("drag", { plan: said.plan, files: said.files, wants: {}, narrow: narrow() }));
     if (said === ready) pictures(picture, "start", answer?.ok);
   }
 

@@ -1,22 +1,23 @@
-/** What was ticked at the saw: kept at once, for each plan. */
+/** What was ticked, at the saw and in the shop: kept at once, for each plan. */
 import { desk } from "./desk.js";
 
-const place = () => `scantling.ticks.${desk.plan?.id}`;
+/** @param {"saw" | "shop"} where */
+const place = (where) => `scantling.${where === "saw" ? "ticks" : "trolley"}.${desk.plan?.id}`;
 
-/** @returns {Set<string>} */
-export function ticks() {
+/** @param {"saw" | "shop"} [where] @returns {Set<string>} */
+export function ticks(where = "saw") {
   try {
-    const kept = JSON.parse(localStorage.getItem(place()) ?? "[]");
+    const kept = JSON.parse(localStorage.getItem(place(where)) ?? "[]");
     return new Set(Array.isArray(kept) ? kept : []);
   } catch {
     return new Set();
   }
 }
 
-/** @param {string} part @param {boolean} cut */
-export function tick(part, cut) {
-  const all = ticks();
-  if (cut) all.add(part);
-  else all.delete(part);
-  localStorage.setItem(place(), JSON.stringify([...all]));
+/** @param {string} what @param {boolean} done @param {"saw" | "shop"} [where] */
+export function tick(what, done, where = "saw") {
+  const all = ticks(where);
+  if (done) all.add(what);
+  else all.delete(what);
+  localStorage.setItem(place(where), JSON.stringify([...all]));
 }

@@ -19,14 +19,16 @@ export function top() {
 }
 
 async function draw() {
-  const plans = await desk.home.list();
+  const kept = await desk.home.list();
   const { plan } = desk;
+  // A plan that was just begun may not be kept yet.
+  const plans = plan && !kept.some(({ id }) => id === plan.id) ? [{ id: plan.id, title: title(plan) }, ...kept] : kept;
   const back = plan?.done.at(-1);
   const again = plan?.undone.at(-1);
   renew(
     the("top"),
     h("a", { href: "#start", class: "maker" }, "Scantling"),
-    plans.length && desk.home.kind === "browser" ? choice(plans) : null,
+    plans.length ? choice(plans) : null,
     plan && [
       button("Undo", () => step("undo"), { disabled: !back, "data-key": "undo", title: back && `Take back: ${back.what}` }),
       button("Redo", () => step("redo"), { disabled: !again, "data-key": "redo", title: again && `Make again: ${again.what}` }),
@@ -75,7 +77,6 @@ function files() {
 /** Opens files from the disk. @param {File[]} files */
 export async function opened(files) {
   try {
-    if (desk.home.kind === "folder") throw new TypeError("Here a folder is open: put files there.");
     if (files.length === 1 && files[0].name.endsWith(".json")) return await take(unbundled(await files[0].text()));
     const texts = Object.fromEntries(await Promise.all(files.map(async (file) => [file.name, await file.text()])));
     const plan = Object.keys(texts).find((name) => name.endsWith(".plan.toml")) ?? Object.keys(texts).find((name) => /^\s*\[piece\./m.test(texts[name]));

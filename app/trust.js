@@ -2,11 +2,15 @@
 
 /** @typedef {{ createHTML(text: string): string, createScriptURL(text: string): string }} Policy */
 
+/** Addresses of scripts that the page carries. @type {Set<string>} */
+const made = new Set();
+
 const rules = {
   /** @param {string} text */
   createHTML: (text) => text,
   /** @param {string} text */
   createScriptURL: (text) => {
+    if (made.has(text)) return text;
     const address = new URL(text, document.baseURI);
     if (address.origin !== location.origin) throw new TypeError("a script from elsewhere");
     return address.href;
@@ -21,6 +25,13 @@ export function ofCore(html) {
   const template = document.createElement("template");
   template.innerHTML = policy.createHTML(html);
   return template.content;
+}
+
+/** The address of a script that the page carries. @param {string} text @returns {string} */
+export function scriptOf(text) {
+  const address = URL.createObjectURL(new Blob([text], { type: "text/javascript" }));
+  made.add(address);
+  return policy.createScriptURL(address);
 }
 
 /** The address of a script of our own. @param {string} name @returns {string} */

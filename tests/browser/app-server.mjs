@@ -1,6 +1,5 @@
-// A small static server for the app: the folder as it is, the builds as examples, the core from outside, and the list of all files for
-// the keeper that keeps them. What is served instead of a file can be given, by its path.
-import { createHash } from "node:crypto";
+// A small static server for the app: the folder that `cargo xtask app` has built, named by `APP`. What is served instead of a file can
+// be given, by its path.
 import { readFileSync, readdirSync } from "node:fs";
 import { createServer } from "node:http";
 import { extname, join, normalize } from "node:path";
@@ -19,27 +18,18 @@ export function builds() {
   });
 }
 
-/** All files of the app by their paths. @param {string | undefined} wasm where the core is */
-export function files(wasm) {
-  const app = join(root, "app");
+/** All files of the app by their paths. */
+export function files() {
+  const app = process.env.APP;
+  if (!app) throw new Error("APP names no folder: build it by `cargo xtask app FOLDER`");
   const own = readdirSync(app, { recursive: true, withFileTypes: true }).filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name));
-  const all = Object.fromEntries(own.map((path) => [path.slice(app.length + 1), readFileSync(path)]));
-  for (const { name, files } of builds()) for (const file of files) all[`examples/${name}/${file}`] = readFileSync(join(root, "builds", name, file));
-  if (wasm) all["scantling.wasm"] = readFileSync(wasm);
-  const hash = createHash("sha256");
-  for (const path of Object.keys(all).sort()) hash.update(path).update(all[path]);
-  all["files.json"] = Buffer.from(JSON.stringify({ version: hash.digest("hex").slice(0, 16), files: Object.keys(all).sort() }));
-  return all;
+  return Object.fromEntries(own.map((path) => [path.slice(join(app, "/").length), readFileSync(path)]));
 }
 
-/**
- * Serves the app on a free port.
- * @param {{ wasm?: string, instead?: Record<string, string | Buffer>, also?: (request: import("node:http").IncomingMessage, response: import("node:http").ServerResponse) => boolean }} [with_]
- */
-export async function serve({ wasm, instead = {}, also } = {}) {
-  const all = { ...files(wasm), ...instead };
+/** Serves the app on a free port. @param {{ instead?: Record<string, string | Buffer> }} [with_] */
+export async function serve({ instead = {} } = {}) {
+  const all = { ...files(), ...instead };
   const server = createServer((request, response) => {
-    if (also?.(request, response)) return;
     const path = normalize(decodeURIComponent(new URL(request.url, "http://x").pathname)).slice(1) || "index.html";
     const found = all[path];
     if (found === undefined) return void response.writeHead(404).end();

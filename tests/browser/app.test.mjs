@@ -1,15 +1,15 @@
 // The app as people meet it: on a phone and on a laptop, by day, at night and in the sun; by keyboard alone; without a network; with
-// texts of strangers; and when answers come late. `WASM` is the core, built for the browser.
+// texts of strangers; and when answers come late. `APP` is the folder that `cargo xtask app` has built.
 import { test, before, after } from "node:test";
 import assert from "node:assert/strict";
 import { mkdirSync, readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
-import { gzipSync } from "node:zlib";
+import { brotliCompressSync, constants } from "node:zlib";
 import { chromium } from "playwright-core";
 import { builds, files, serve } from "./app-server.mjs";
 
-const { CHROMIUM, SCREENSHOTS, WASM } = process.env;
+const { APP, CHROMIUM, SCREENSHOTS } = process.env;
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const PLACES = ["start", "table", "yard", "saw", "bench", "gate"];
 const SIZES = [["phone", { width: 390, height: 844 }], ["laptop", { width: 1366, height: 768 }]];
@@ -18,8 +18,8 @@ let browser;
 let server;
 
 before(async () => {
-  assert.ok(WASM, "WASM names no core: build crates/wasm for wasm32-unknown-unknown");
-  server = await serve({ wasm: WASM });
+  assert.ok(APP, "APP names no folder: build it by `cargo xtask app FOLDER`");
+  server = await serve();
   browser = await chromium.launch({ executablePath: CHROMIUM, args: ["--no-sandbox", "--disable-dev-shm-usage", "--disable-background-networking", "--disable-component-update"] });
   if (SCREENSHOTS) mkdirSync(SCREENSHOTS, { recursive: true });
 });
@@ -60,10 +60,15 @@ test("the font is that of the drawings", () => {
   assert.ok(files()["scantling.ttf"].equals(readFileSync(new URL("../../crates/drawing/font/scantling.ttf", import.meta.url))));
 });
 
-test("the app without the core is small", () => {
+test("all that is kept for use without a network is small, and is what is listed", () => {
   const all = files();
-  const own = Object.keys(all).filter((path) => !path.startsWith("examples/"));
-  assert.ok(own.reduce((sum, path) => sum + gzipSync(all[path]).length, 0) < 100_000);
+  const { version, files: listed } = JSON.parse(all["files.json"].toString());
+  assert.match(version, /^\d+\.\d+\.\d+-[0-9a-f]{16}$/);
+  assert.ok(all["sw.js"].toString().startsWith(`// ${version}\n`), "a new version has a new keeper");
+  assert.deepEqual([...listed, "files.json", "single.html"].sort(), Object.keys(all).sort());
+  const packed = (paths) => paths.reduce((sum, path) => sum + brotliCompressSync(all[path], { params: { [constants.BROTLI_PARAM_QUALITY]: 6 } }).length, 0);
+  assert.ok(packed(listed.filter((path) => path !== "scantling.wasm")) < 100_000, "the app without the core");
+  assert.ok(packed(listed) < 2_000_000, "everything");
 });
 
 for (const [device, viewport] of SIZES) {
@@ -201,7 +206,7 @@ test("a plan and its steps are there again after the window was closed", async (
   const { page, close } = await opened();
   await take(page, "Kitchen trough in a ring of setts");
   const first = await line(page);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
+  await page.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.waitForFunction((first) => document.querySelector("#head .line").textContent !== first, first);
   await settled(page);
   const second = await line(page);
@@ -219,7 +224,7 @@ test("another window that changes the same plan is told of", async () => {
   const other = await context.newPage();
   await other.goto(server.url);
   await settled(other);
-  await other.locator('[data-key="none larch-145 3600000000"]').click();
+  await other.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.getByRole("button", { name: "Take theirs" }).click();
   await settled(page);
   assert.match(await page.locator("#shop").innerText(), /the yard has none/);
@@ -242,66 +247,6 @@ test("printed alone, each card is a page of A5 and the yard sheet one side of A4
   await close();
 });
 
-test("a folder that is served is read, written against its stamps, and its day book only grows", async () => {
-  const folder = Object.fromEntries(["plan", "yard", "shed"].map((what) => {
-    const name = `kitchen-trough.${what}.toml`;
-    return [name, { text: readFileSync(new URL(`../../builds/kitchen-trough/${name}`, import.meta.url), "utf8"), stamp: "1" }];
-  }));
-  const lines = [];
-  const also = (request, response) => {
-    const [, door, name] = request.url.split("/");
-    if (!["folder", "files", "daybook"].includes(door)) return false;
-    const say = (status, body) => void response.writeHead(status, { "content-type": "application/json" }).end(JSON.stringify(body));
-    if (request.headers["x-scantling-token"] !== "secret") return say(403, {}) ?? true;
-    if (request.method === "GET") return say(200, door === "folder" ? { folder: true } : { plan: "kitchen-trough.plan.toml", files: folder }) ?? true;
-    let body = "";
-    request.on("data", (data) => (body += data));
-    request.on("end", () => {
-      if (door === "daybook") return lines.push([name, body]), say(200, {});
-      const file = folder[name];
-      if (request.headers["if-match"] !== file.stamp) return say(409, file);
-      folder[name] = { text: body, stamp: String(Number(file.stamp) + 1) };
-      say(200, { stamp: folder[name].stamp });
-    });
-    return true;
-  };
-  const served = await serve({ wasm: WASM, also });
-  const context = await browser.newContext({ viewport: SIZES[1][1], reducedMotion: "reduce", locale: "en-GB" });
-  const page = await context.newPage();
-  await page.goto(`${served.url}#token=secret`);
-  await settled(page);
-  assert.equal(await page.evaluate(() => location.hash), "", "the token does not stay in the address");
-  const first = await line(page);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
-  await page.waitForFunction((first) => document.querySelector("#head .line").textContent !== first, first);
-  await settled(page);
-  assert.match(folder["kitchen-trough.yard.toml"].text, /stock = 0/);
-  assert.match(folder["kitchen-trough.yard.toml"].text, /# Invented prices\./, "remarks stay");
-  // Somebody else writes the file: what is mine is kept only if the maker says so.
-  folder["kitchen-trough.yard.toml"] = { text: `${folder["kitchen-trough.yard.toml"].text}# theirs\n`, stamp: "9" };
-  await page.getByRole("button", { name: "there are enough" }).click();
-  await page.getByRole("button", { name: "Keep mine" }).click();
-  await page.waitForFunction(() => !document.querySelector("#notices .notice"));
-  await settled(page);
-  assert.equal(folder["kitchen-trough.yard.toml"].stamp, "10");
-  assert.doesNotMatch(folder["kitchen-trough.yard.toml"].text, /stock|theirs/);
-  // A reading, and its undo: two lines.
-  await page.locator("#reading").selectOption("kerf");
-  await page.locator("#read-reads").fill("2.6");
-  await page.getByRole("button", { name: "See what it changes" }).click();
-  await page.getByRole("button", { name: "Write it into the day book" }).click();
-  await page.waitForFunction(() => !document.querySelector('[data-key="undo"]').disabled && /day book/i.test(document.querySelector("#said-table").textContent));
-  await settled(page);
-  await page.getByRole("button", { name: "Undo" }).first().click();
-  await page.waitForFunction(() => !document.querySelector('[data-key="redo"]').disabled);
-  await settled(page);
-  await page.waitForTimeout(200);
-  assert.deepEqual(lines.map(([name]) => name), ["kitchen-trough.daybook.jsonl", "kitchen-trough.daybook.jsonl"]);
-  assert.deepEqual(lines.map(([, body]) => JSON.parse(body).what), ["kerf", "undo"]);
-  await context.close();
-  await served.close();
-});
-
 test("any number leads to its why, and back", async () => {
   const { page, close } = await opened();
   await take(page, "Kitchen trough in a ring of setts");
@@ -318,7 +263,7 @@ test("any number leads to its why, and back", async () => {
 });
 
 test("without a network the app opens, and settles", async () => {
-  const own = await serve({ wasm: WASM });
+  const own = await serve();
   const { context, page, close } = await opened({ url: own.url });
   await take(page, "Kitchen trough in a ring of setts");
   const before = await line(page);
@@ -330,7 +275,7 @@ test("without a network the app opens, and settles", async () => {
   await page.reload();
   await settled(page);
   assert.equal(await line(page), before);
-  await page.locator('[data-key="none larch-145 3600000000"]').click();
+  await page.locator('[data-key="none board larch-145 3600000000"]').click();
   await page.waitForFunction((before) => document.querySelector("#head .line").textContent !== before, before);
   await close();
 });
@@ -377,7 +322,7 @@ test("a stale answer never overwrites a newer one, and what runs can be stopped"
     self.addEventListener("message", ({ data }) => { if (data.request && data.request.ask === "settle") numbers.set(data.number, numbers.size); });
     self.postMessage = (data) => { const turn = numbers.get(data.number); setTimeout(() => say(data), turn === undefined ? 0 : turn === 0 ? 1500 : 100); };\n`;
   const worker = held + readFileSync(new URL("../../app/worker.js", import.meta.url), "utf8");
-  const slow = await serve({ wasm: WASM, instead: { "worker.js": worker } });
+  const slow = await serve({ instead: { "worker.js": worker } });
   const { page, close } = await opened({ url: slow.url });
   await page.getByRole("button", { name: "Mine is different: Kitchen trough in a ring of setts" }).click();
   await page.waitForSelector("#text-file option", { state: "attached" });

@@ -20,10 +20,10 @@ fn moves(settled: &Settled, closing: &Closing, size: usize, step: i64, places: &
     let moved = |by: i64| {
         let mut moved = closing.clone();
         moved.sizes[size] += by;
-        pieces::detail(&settled.asked, &moved).ok()
+        pieces::parts(&settled.asked, &moved).ok()
     };
     let Some(other) = moved(step).or_else(|| moved(-step)) else { return false };
-    let is_other = |&place: &usize| match (settled.build.parts.get(place), other.parts.get(place)) {
+    let is_other = |&place: &usize| match (settled.build.parts.get(place), other.get(place)) {
         (Some(part), Some(moved)) => part.key != moved.key || part.solid.length != moved.solid.length,
         _ => true,
     };

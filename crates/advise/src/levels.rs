@@ -3,10 +3,11 @@
 //! With the counts fixed a longer part never costs less, so the price is a step function of each size. For each size alone
 //! the steps are found by bisection, and for each step the sizes nearest to the wishes that pay no more.
 
-use crate::whatif::near::Near;
+use crate::whatif::near::{Near, best};
 use crate::windows::best_of;
 use crate::{Effort, Price, Pricer};
 use fit::{Closing, Problem, Ranking};
+use measure::Money;
 use pieces::Asked;
 
 /// A lower price inside a closing.
@@ -15,17 +16,17 @@ pub struct Level {
     /// The closing with the sizes nearest to the wishes at this price.
     pub closing: Closing,
     /// What it costs.
-    pub price: Price,
+    pub cost: Money,
     /// The size that was held back for it, by its place in the question.
     pub size: usize,
 }
 
-/// The lower prices inside `closing`, which costs `price`: for each size that can move, the nearest place of each lower
+/// The lower prices inside `closing`, which costs `cost`: for each size that can move, the nearest place of each lower
 /// step, dearest first; at most `effort.priced` in all.
 pub fn inside(
     asked: &Asked,
     closing: &Closing,
-    price: Price,
+    cost: Money,
     pricer: &mut Pricer<'_>,
     effort: &Effort,
     cancel: &dyn Fn() -> bool,
@@ -35,18 +36,16 @@ pub fn inside(
     let mut levels: Vec<Level> = Vec::new();
     for (size, _) in closing.room.iter().enumerate().filter(|(_, room)| room.0 < room.1) {
         for longer in [false, true] {
-            let mut current = price;
+            let mut current = cost;
             while levels.len() < effort.priced && !cancel() {
                 let Some(level) = search.next(size, longer, current) else { break };
-                current = level.price;
+                current = level.cost;
                 levels.push(level);
             }
         }
     }
-    levels.sort_by(|a, b| (b.price.total, &a.closing.vector).cmp(&(a.price.total, &b.closing.vector)));
-    levels.dedup_by(|later, earlier| {
-        later.price.total == earlier.price.total && later.closing.sizes == earlier.closing.sizes
-    });
+    levels.sort_by(|a, b| (b.cost, &a.closing.vector).cmp(&(a.cost, &b.closing.vector)));
+    levels.dedup_by(|later, earlier| (later.cost, &later.closing.sizes) == (earlier.cost, &earlier.closing.sizes));
     levels
 }
 
@@ -60,20 +59,11 @@ pub fn roomier(
     effort: &Effort,
     cancel: &dyn Fn() -> bool,
 ) -> Option<Level> {
-    let near = Near::new(&asked.problem, closing, effort, cancel);
-    let mut best: Option<Level> = None;
-    for size in near.sizes() {
-        for place in near.places(size).filter(|&place| place != closing.sizes[size]) {
-            let Some(closing) = near.at(size, place) else { continue };
-            let Ok(then) = pricer.price(&closing) else { continue };
-            let does = then.complete && then.total <= price.total && then.tight < price.tight;
-            let of = |price: &Price, closing: &Closing| (price.tight, price.total, closing.vector.clone());
-            if does && best.as_ref().is_none_or(|best| of(&then, &closing) < of(&best.price, &best.closing)) {
-                best = Some(Level { closing, price: then, size });
-            }
-        }
-    }
-    best
+    let near = Near::new(&asked.problem, closing, effort, cancel).laid_out(pricer);
+    let others = near.iter().filter(|near| near.place != closing.sizes[near.size]);
+    let does = |then: &Price| then.complete && then.total <= price.total && then.tight < price.tight;
+    let (found, then) = best(others, pricer, does, |then| then.tight)?;
+    Some(Level { closing: found.closing.clone(), cost: then.total, size: found.size })
 }
 
 /// The question with the closing's choices and counts held, its sizes free.
@@ -102,7 +92,7 @@ struct Search<'s, 'p> {
 
 impl Search<'_, '_> {
     /// The nearest place of a size, going one way from where it stands, at which the price falls below `current`.
-    fn next(&mut self, size: usize, longer: bool, current: Price) -> Option<Level> {
+    fn next(&mut self, size: usize, longer: bool, current: Money) -> Option<Level> {
         let (room, start) = (self.closing.room[size], self.closing.sizes[size]);
         let reach = if longer { room.1 - start } else { start - room.0 } / self.held.sizes[size].step;
         let mut found = self.cheaper_at(size, longer, reach, current)?;
@@ -118,7 +108,7 @@ impl Search<'_, '_> {
     }
 
     /// The sizes nearest to the wishes when this one is at least so many steps away, if they cost less than `current`.
-    fn cheaper_at(&mut self, size: usize, longer: bool, steps: i64, current: Price) -> Option<Level> {
+    fn cheaper_at(&mut self, size: usize, longer: bool, steps: i64, current: Money) -> Option<Level> {
         let mut problem = self.held.clone();
         let away = steps * problem.sizes[size].step;
         let wish = &mut problem.sizes[size].wish;
@@ -127,7 +117,7 @@ impl Search<'_, '_> {
             false => wish.to = wish.to.min(self.closing.sizes[size] - away),
         }
         let closing = best_of(&problem, Ranking::AsWished, self.effort, self.cancel)?;
-        let price = self.pricer.price(&closing).ok()?;
-        (price.total < current.total).then_some(Level { closing, price, size })
+        let cost = self.pricer.cost(&closing).ok()?.total;
+        (cost < current).then_some(Level { closing, cost, size })
     }
 }

@@ -25,7 +25,7 @@ pub mod windows;
 pub use changes::{Change, changes};
 pub use drag::{Dragged, Drawn, drag, draw};
 pub use hang::{comes_off, hangs_on};
-pub use price::{NoPrice, Price, Pricer};
+pub use price::{Cost, NoPrice, Price, Pricer};
 pub use settle::{Because, Settled, Way, settle};
 pub use whatif::{WhatIfs, what_ifs};
 

@@ -2,9 +2,10 @@
 
 use crate::drag::fitted;
 use crate::levels;
+use crate::price::BEYOND_ALL;
 use crate::sides::Side;
 use crate::windows::{self, SizeWindows, best_of};
-use crate::{Change, Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
+use crate::{Change, Cost, Effort, NoPrice, Price, Pricer, Unsettled, WhatIfs, fault, standing};
 use fit::{Closing, Ranking};
 use measure::Money;
 use model::build::Build;
@@ -186,14 +187,14 @@ fn ways(
             push(&mut ways, closing, because, pricer);
         }
     }
-    let floors: Vec<Option<Price>> = answer.closings.iter().map(|closing| pricer.floor(closing)).collect();
+    let floors: Vec<Option<Cost>> = answer.closings.iter().map(|closing| pricer.floor(closing)).collect();
     for (place, (closing, floor)) in answer.closings.iter().zip(&floors).enumerate() {
         let Some(price) = pricer.price(closing).ok().filter(|price| price.complete) else { continue };
         // Inside a closing that cannot go below the cheapest way there is nothing to find, except for the best one, whose own
         // lower prices are always of interest.
         let below = |dear: Money| floor.is_none_or(|floor| floor.total < dear);
         if below(price.total) && (place == 0 || below(cheapest(&ways).unwrap_or(price.total))) {
-            for level in levels::inside(asked, closing, price, pricer, effort, cancel) {
+            for level in levels::inside(asked, closing, price.total, pricer, effort, cancel) {
                 push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
             }
         }
@@ -201,7 +202,7 @@ fn ways(
     // What is at home may not do for a closing, and yet for one of a few millimetres less.
     if pricer.has_home() && ways.iter().all(|way| way.price.is_err()) {
         for closing in &answer.closings {
-            for level in levels::inside(asked, closing, Price::BEYOND_ALL, pricer, effort, cancel) {
+            for level in levels::inside(asked, closing, BEYOND_ALL, pricer, effort, cancel) {
                 push(&mut ways, level.closing, Because::Cheaper { size: level.size }, pricer);
             }
         }
@@ -219,7 +220,7 @@ fn ways(
     let priced =
         ways.iter().all(|way| way.price.map_or_else(|none| none == NoPrice::NotToBeHad, |price| price.complete));
     let all_listed = !answer.found.capped && answer.found.count == answer.closings.len() as u64;
-    let nothing_below = |floor: &Option<Price>| {
+    let nothing_below = |floor: &Option<Cost>| {
         floor.zip(cheapest(&ways)).is_some_and(|(floor, cheapest)| floor.proven && floor.total >= cheapest)
     };
     let proven = priced && all_listed && floors.iter().all(nothing_below);

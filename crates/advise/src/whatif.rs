@@ -40,10 +40,12 @@ pub struct WhatIfs {
 /// then is left out.
 pub fn what_ifs(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> WhatIfs {
     let effort = effort.for_what_ifs();
-    let around = around(settled, &effort, cancel);
+    let mut pricer = Pricer::new(&settled.plan, &settled.asked, &effort, cancel);
+    let around = around(settled, &mut pricer, &effort, cancel);
+    pricer.work_again(&effort);
     WhatIfs {
-        gives: give::all(settled, &around, &effort, cancel),
-        fallbacks: fallback::all(settled, &around, &effort, cancel),
+        gives: give::all(settled, &around, &mut pricer),
+        fallbacks: fallback::all(settled, &around, &pricer, &effort, cancel),
         traps: traps::all(settled),
         spacers: spacer::all(settled),
         first: first::all(settled),
@@ -51,11 +53,10 @@ pub fn what_ifs(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -
 }
 
 /// What is near the chosen way; nothing where its price is not known, so that there is nothing to compare with.
-fn around(settled: &Settled, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Neighbour> {
+fn around(settled: &Settled, pricer: &mut Pricer<'_>, effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Neighbour> {
     let way = &settled.ways[settled.chosen];
     if !way.price.is_ok_and(|price| price.complete) {
         return Vec::new();
     }
-    let mut pricer = Pricer::new(&settled.plan, &settled.asked, effort, cancel);
-    Near::new(&settled.asked.problem, &way.closing, effort, cancel).laid_out(&mut pricer)
+    Near::new(&settled.asked.problem, &way.closing, effort, cancel).laid_out(pricer)
 }

@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 
 mod base64;
+mod buy;
 mod document;
 mod edit;
 mod form;
@@ -19,13 +20,18 @@ mod written;
 pub use note::read as read_note;
 
 use request::{Answer, Not, Request};
-use scantling::Effort;
+use scantling::{Body, Effort, Paper, Side};
 use serde_json::{Value, json};
 
 /// The answer to a request, both as JSON.
 pub fn answer(request: &[u8]) -> String {
+    answer_until(request, &|| false)
+}
+
+/// The same, given up soon after `stop` says so: what is answered then is of no use.
+pub fn answer_until(request: &[u8], stop: &dyn Fn() -> bool) -> String {
     let answer = match serde_json::from_slice::<Value>(request) {
-        Ok(request) => ask(&Request(&request)),
+        Ok(value) => ask(&Request { value: &value, stop }),
         Err(error) => Err(Not::Asked(format!("the request is not JSON: {error}"))),
     };
     let answer = match answer {
@@ -46,6 +52,7 @@ fn ask(request: &Request<'_>) -> Answer {
             Ok(json!({ "lists": request.settle()?.lists().into_iter().map(list).collect::<Vec<Value>>() }))
         }
         "drag" => drag(request),
+        "turned" => turned(request),
         "form" => form::form(request),
         "edit" => {
             let to = request.text_or_null("to")?;
@@ -62,7 +69,8 @@ fn ask(request: &Request<'_>) -> Answer {
 
 fn drag(request: &Request<'_>) -> Answer {
     let (files, wants) = (request.files()?, request.lengths("wants")?);
-    let dragged = scantling::drag(request.text("plan")?, &files, &wants, &Effort::dragging(), &|| false)
+    let paper = if request.flag("narrow")? { Paper::Phone } else { Paper::Page };
+    let dragged = scantling::drag(request.text("plan")?, &files, &wants, paper, &Effort::dragging(), request.stop)
         .map_err(|refused| Not::Out(refused::refused(&refused)))?;
     let size = |(name, at, shown): &(String, scantling::Length, String)| json!({ "name": name, "at": at.nanometres(), "shown": shown });
     Ok(json!({
@@ -71,6 +79,18 @@ fn drag(request: &Request<'_>) -> Answer {
         "above": dragged.above,
         "line": dragged.line,
     }))
+}
+
+/// The picture of a body that was settled, from a side, after some of its steps.
+fn turned(request: &Request<'_>) -> Answer {
+    let body = request
+        .value
+        .get("body")
+        .and_then(Body::read)
+        .ok_or_else(|| Not::Asked("`body` is not the body of a settled plan".into()))?;
+    let side = Side { around: request.small("around")?.unwrap_or(0), above: request.small("above")?.unwrap_or(0) };
+    let steps = request.small("steps")?.and_then(|steps| usize::try_from(steps).ok());
+    Ok(json!({ "svg": body.turned(side, steps).inline(), "from": side.words() }))
 }
 
 fn about() -> Value {

@@ -12,7 +12,7 @@ pub(crate) fn noted(request: &Request<'_>) -> Answer {
     let entry = entry.ok_or_else(|| Not::Asked("the request lacks `entry`, an object".into()))?;
     let entry = read(&entry).map_err(Not::Asked)?;
     let effort = Effort::default();
-    let noted = scantling::note(plan, &files, &entry, &effort, &|| false).map_err(|unnoted| match unnoted {
+    let noted = scantling::note(plan, &files, &entry, &effort, request.stop).map_err(|unnoted| match unnoted {
         Unnoted::Refused(refused) => Not::Out(refused::refused(&refused)),
         Unnoted::Said(text) => Not::Out(json!({ "text": text, "problems": [], "ways_out": [] })),
     })?;
@@ -20,10 +20,10 @@ pub(crate) fn noted(request: &Request<'_>) -> Answer {
     let mut with = files.0.clone();
     with.insert(book.clone(), (files.text(&book).unwrap_or_default().to_owned() + &noted.append).into());
     let with = Files(&with);
-    let after = scantling::run(plan, &with, &effort, &|| false);
+    let after = scantling::run(plan, &with, &effort, request.stop);
     let change = |change: &scantling::Change| json!({ "what": change.what, "was": change.was, "is": change.is, "why": noted.why() });
     let ways = scantling::read_plan(plan, &with)
-        .and_then(|(read, _)| scantling::ways_out(plan, &with, noted.number, &read.shed.rates, &effort, &|| false));
+        .and_then(|(read, _)| scantling::ways_out(plan, &with, noted.number, &read.shed.rates, &effort, request.stop));
     let mut answer = json!({
         "line": noted.append,
         "number": noted.number,

@@ -27,17 +27,23 @@ pub(crate) enum Step {
 }
 
 /// A request.
-pub(crate) struct Request<'r>(pub &'r Value);
+#[derive(Clone, Copy)]
+pub(crate) struct Request<'r> {
+    /// What is asked.
+    pub value: &'r Value,
+    /// Whether nobody waits for the answer any more.
+    pub stop: &'r dyn Fn() -> bool,
+}
 
 impl<'r> Request<'r> {
     /// A text that must be there.
     pub fn text(&self, key: &str) -> Result<&'r str, Not> {
-        self.0.get(key).and_then(Value::as_str).ok_or_else(|| lacks(key, "a text"))
+        self.value.get(key).and_then(Value::as_str).ok_or_else(|| lacks(key, "a text"))
     }
 
     /// A text, or null.
     pub fn text_or_null(&self, key: &str) -> Result<Option<&'r str>, Not> {
-        match self.0.get(key) {
+        match self.value.get(key) {
             None | Some(Value::Null) => Ok(None),
             Some(_) => self.text(key).map(Some),
         }
@@ -45,7 +51,7 @@ impl<'r> Request<'r> {
 
     /// An object; none at all if it is left out.
     pub fn object(&self, key: &str) -> Result<Option<&'r Map<String, Value>>, Not> {
-        match self.0.get(key) {
+        match self.value.get(key) {
             None | Some(Value::Null) => Ok(None),
             Some(Value::Object(object)) => Ok(Some(object)),
             Some(_) => Err(lacks(key, "an object")),
@@ -59,9 +65,28 @@ impl<'r> Request<'r> {
             Value::Number(at) => at.as_u64().and_then(|at| usize::try_from(at).ok()).map(Step::At),
             _ => None,
         };
-        let steps = self.0.get(key).and_then(Value::as_array);
+        let steps = self.value.get(key).and_then(Value::as_array);
         let steps = steps.and_then(|steps| steps.iter().map(step).collect::<Option<Vec<Step>>>());
         steps.filter(|steps| !steps.is_empty()).ok_or_else(|| lacks(key, "a list of keys and places"))
+    }
+
+    /// Yes or no; no if it is left out.
+    pub fn flag(&self, key: &str) -> Result<bool, Not> {
+        match self.value.get(key) {
+            None | Some(Value::Null) => Ok(false),
+            Some(value) => value.as_bool().ok_or_else(|| lacks(key, "`true` or `false`")),
+        }
+    }
+
+    /// A small whole number, if it is there.
+    pub fn small(&self, key: &str) -> Result<Option<i32>, Not> {
+        match self.value.get(key) {
+            None | Some(Value::Null) => Ok(None),
+            Some(value) => {
+                let number = value.as_i64().and_then(|number| i32::try_from(number).ok());
+                number.map(Some).ok_or_else(|| lacks(key, "a whole number"))
+            }
+        }
     }
 
     /// Lengths by names, in whole nanometres.
@@ -84,7 +109,7 @@ impl<'r> Request<'r> {
 
     /// The plan of the request, settled.
     pub fn settle(&self) -> Result<Done, Not> {
-        let done = scantling::run(self.text("plan")?, &self.files()?, &Effort::default(), &|| false);
+        let done = scantling::run(self.text("plan")?, &self.files()?, &Effort::default(), self.stop);
         done.map_err(|refused| Not::Out(refused::refused(&refused)))
     }
 }

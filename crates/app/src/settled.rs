@@ -1,5 +1,6 @@
 //! A settled plan as JSON.
 
+use crate::buy;
 use scantling::{Done, Length, words};
 use serde_json::{Map, Value, json};
 
@@ -24,6 +25,8 @@ pub(crate) fn settled(done: &Done) -> Value {
         "ways": (0..settled.ways.len()).map(|place| way(done, place)).collect::<Vec<Value>>(),
         "places": done.places().into_iter().map(place).collect::<Vec<Value>>(),
         "build_up": done.build_up().into_iter().map(picture).collect::<Vec<Value>>(),
+        "body": done.body().map(|body| body.written()),
+        "buy": buy::lines(done),
         "cards": done.cards(),
         "whys": whys,
     })

@@ -216,8 +216,15 @@ fn begun_first(
             continue;
         }
         let tight = !roomy(cut.stock, &cut.lengths, saw, record);
-        let does = |sold: &&&Sold| {
-            left(sold.length, &cut.lengths, saw) >= 0 && (tight || roomy(sold.length, &cut.lengths, saw, record))
+        let fits = |clear: &Clear| {
+            let row = clear.row(&cut.lengths, saw[0]);
+            row.slack >= 0 && (tight || keeps(&row, record))
+        };
+        let does = |sold: &&&Sold| match sold.clear(saw[1], saw[0]) {
+            None => {
+                left(sold.length, &cut.lengths, saw) >= 0 && (tight || roomy(sold.length, &cut.lengths, saw, record))
+            }
+            Some(clear) => clear.iter().any(fits),
         };
         let other = begun.iter().find(does).map(|sold| Mm::of(sold.length));
         ledger.hold(other.is_none(), || {

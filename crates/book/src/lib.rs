@@ -22,9 +22,10 @@ mod whys;
 mod page;
 mod reference;
 
+pub use drawing::{Body, Paper, Side};
 pub use lists::{List, lists};
 pub use model::model;
-pub use page::{Place, Section, build_up, cards_of, drawn_views, page, places, whys_by_name};
+pub use page::{Place, Section, body, build_up, cards_of, drawn_views, page, places, whys_by_name};
 pub use printed::{DrawingSheet, drawings};
 pub use reference::rules_reference;
 pub use terminal::text;

@@ -4,7 +4,6 @@ use crate::{cards, fixings};
 use advise::Settled;
 use measure::{Length, Money, Unit};
 use stages::buy::{MaterialKind, MaterialLine};
-use stages::make::Work;
 
 /// A list.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -342,11 +341,7 @@ fn steps(settled: &Settled) -> Table {
         settled.build.parts.iter().map(|part| (&part.key, part.id.as_str())).collect();
     for (number, ordered) in (1..).zip(&settled.making.steps) {
         let step = &ordered.step;
-        let work = match ordered.work {
-            Work::Place => "place",
-            Work::Treat => "treat",
-            Work::Measure => "measure",
-        };
+        let work = ordered.work.word();
         let parts: Vec<&str> = step.parts.iter().filter_map(|key| ids.get(key).copied()).collect();
         let after: Vec<String> = ordered.after.iter().map(|before| (before + 1).to_string()).collect();
         let number: u64 = number;

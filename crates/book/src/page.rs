@@ -14,7 +14,7 @@ mod yard_sheet;
 use crate::{sides, standing, words};
 use advise::{Drawn, Settled};
 use audit::Verdict;
-use drawing::{Paper, Svg};
+use drawing::{Body, Paper, Svg};
 use html::{escape, number, section, table};
 use measure::{Length, Tape};
 use model::why::Quantity;
@@ -142,6 +142,11 @@ pub fn build_up(settled: &Settled) -> Vec<(String, String)> {
     pictures::one_by_one(settled)
 }
 
+/// The build as a body to turn, growing by the same steps as the pictures; `None` for a large build.
+pub fn body(settled: &Settled) -> Option<Body> {
+    pictures::body(settled)
+}
+
 /// The why of each number, in the order of the page, by its name as links write it: `#why-NAME`.
 pub fn whys_by_name(settled: &Settled) -> Vec<(String, String)> {
     settled.quantities().map(|quantity| (html::id(&quantity.name), why(settled, quantity))).collect()
@@ -149,12 +154,12 @@ pub fn whys_by_name(settled: &Settled) -> Vec<(String, String)> {
 
 /// A plan that is drawn, from the front and from above: the pieces that stand together with the one of this name, or else with
 /// the first.
-pub fn drawn_views(drawn: &Drawn, piece: Option<&str>) -> [String; 2] {
+pub fn drawn_views(drawn: &Drawn, piece: Option<&str>, paper: Paper) -> [String; 2] {
     let groups = drawing::groups(&drawn.build);
     let has = |group: &&drawing::Group| group.build.parts.iter().any(|part| Some(part.key.piece.as_str()) == piece);
     let group = groups.iter().find(has).or(groups.first());
     let views: [fn(&drawing::Group, Tape, Paper) -> Svg; 2] = [drawing::Group::front, drawing::Group::plan];
-    views.map(|view| group.map_or_else(String::new, |group| view(group, drawn.asked.tape, Paper::Page).inline()))
+    views.map(|view| group.map_or_else(String::new, |group| view(group, drawn.asked.tape, paper).inline()))
 }
 
 fn head(settled: &Settled, verdict: &Verdict) -> String {

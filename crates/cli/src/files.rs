@@ -105,6 +105,10 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), String> {
     beside.push(format!(".{}.part", std::process::id()));
     let part = path.with_file_name(beside);
     let written = fs::File::create(&part).and_then(|mut file| {
+        // Who may read the old file may read the new one, and nobody else.
+        if let Ok(old) = fs::metadata(path) {
+            file.set_permissions(old.permissions())?;
+        }
         file.write_all(bytes)?;
         file.sync_all()
     });

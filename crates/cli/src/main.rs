@@ -5,10 +5,14 @@
 mod files;
 mod keep;
 mod note;
+mod open;
+mod progress;
+mod shell;
 
 use clap::{Parser, Subcommand};
 use files::Folder;
-use scantling::{Aim, Done, Effort, Refused, Standing, Verdict};
+use progress::Progress;
+use scantling::{Aim, Done, Effort, Refused, Standing, Verdict, Which};
 use std::io::{IsTerminal, Write};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -38,12 +42,15 @@ enum Command {
         #[arg(long)]
         json: bool,
         /// The largest that comes out of the shed, with no board or sheet bought
-        #[arg(long, value_name = "WHAT", value_parser = ["shed"], conflicts_with = "within")]
+        #[arg(long, value_name = "WHAT", value_parser = ["shed"], group = "aim")]
         use_up: Option<String>,
         /// The largest that can be paid with so much
-        #[arg(long, value_name = "MONEY")]
+        #[arg(long, value_name = "MONEY", group = "aim")]
         within: Option<String>,
-        /// The size that is to be the largest, such as trough.length; otherwise the first
+        /// With one of these, the closest to the wish instead of the largest
+        #[arg(long, requires = "aim")]
+        closest: bool,
+        /// The size that is to be the largest or the closest, such as trough.length; otherwise the first
         #[arg(long, value_name = "NAME")]
         size: Option<String>,
     },
@@ -136,11 +143,36 @@ enum Command {
         #[command(subcommand)]
         kind: note::Kind,
     },
+    /// Serve the app to a browser on this machine, with the plans of a folder as the files that they are
+    Open {
+        /// The plan to begin with; without one the start, and what is made is kept in this folder
+        plan: Option<PathBuf>,
+        /// The port to listen on; 0 for any that is free
+        #[arg(long, default_value_t = 0)]
+        port: u16,
+    },
     /// Print the reference of plan, yard and shed files, or of the rules behind the numbers
     Reference {
         /// What
         #[arg(value_parser = ["files", "rules"])]
         of: String,
+    },
+    /// Print the JSON Schema of plan, yard or shed files, for an editor that completes and checks them
+    Schema {
+        /// Of which file
+        #[arg(value_parser = ["plan", "yard", "shed"])]
+        of: String,
+    },
+    /// Print the completions of this command for a shell
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the page of the manual, in roff for `man`
+    Manual {
+        /// Write it into this folder instead, with a page for each command; the folder is made if it is not there
+        #[arg(short, long, value_name = "FOLDER")]
+        output: Option<PathBuf>,
     },
 }
 
@@ -164,11 +196,11 @@ fn main() -> ExitCode {
 
 fn run(command: &Command) -> Ended {
     match command {
-        Command::Fit { plan, way, json, use_up: Some(_), size, .. } => {
-            largest((plan, way), Aim::Shed, size.as_deref(), *json)
+        Command::Fit { plan, way, json, use_up: Some(_), closest, size, .. } => {
+            largest((plan, way), (Aim::Shed, which(*closest), size.as_deref()), *json)
         }
-        Command::Fit { plan, way, json, within: Some(sum), size, .. } => match Aim::within(sum) {
-            Some(aim) => largest((plan, way), aim, size.as_deref(), *json),
+        Command::Fit { plan, way, json, within: Some(sum), closest, size, .. } => match Aim::within(sum) {
+            Some(aim) => largest((plan, way), (aim, which(*closest), size.as_deref()), *json),
             None => Ended::Badly(format!("error: `{sum}` is no sum of money such as `120` or `120.50`\n"), 2),
         },
         Command::Fit { plan, way, json, .. } => {
@@ -192,10 +224,18 @@ fn run(command: &Command) -> Ended {
         }
         Command::Audit { plan, way, record, json } => audit((plan, way), record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
+        Command::Open { plan, port } => open::run(plan.as_deref(), *port),
         Command::Reference { of } => {
             print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
         }
+        Command::Schema { of } => shell::schema(of),
+        Command::Completions { shell } => shell::completions(*shell),
+        Command::Manual { output } => shell::manual(output.as_deref()),
     }
+}
+
+fn which(closest: bool) -> Which {
+    if closest { Which::Closest } else { Which::Largest }
 }
 
 /// Writes what was made of a plan, unless that would write over the plan itself, its yard or its shed.
@@ -284,13 +324,16 @@ fn reads_back(plan: &Path, shed: &str, text: &str) -> Result<(), String> {
 const NOT_KEPT: &str = "not written: spares of units that did not break, and what was spilt or cut wrong\n";
 
 /// The largest piece out of the shed or within a sum: what changes, then the plan with it.
-fn largest((plan, way): Build<'_>, aim: Aim, size: Option<&str>, json: bool) -> Ended {
+fn largest((plan, way): Build<'_>, asked: (Aim, Which, Option<&str>), json: bool) -> Ended {
     let (folder, name) = match Folder::of(plan) {
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
     let of = (name.as_str(), way.as_deref());
-    match scantling::largest(of, &folder, (aim, size), &Effort::default(), &|| false) {
+    let progress = Progress::new();
+    let found = scantling::largest(of, &folder, asked, &Effort::default(), &|| progress.look());
+    drop(progress);
+    match found {
         Ok(Ok(found)) => {
             let told = found.told.join("\n") + "\n";
             let done = &found.done;
@@ -314,7 +357,10 @@ fn with_plan((plan, way): Build<'_>, go_on: impl FnOnce(&Done) -> Ended) -> Ende
         Ok(found) => found,
         Err(error) => return Ended::Badly(format!("error: {error}\n"), 1),
     };
-    match scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| false) {
+    let progress = Progress::new();
+    let settled = scantling::run_by(&name, way.as_deref(), &folder, &Effort::default(), &|| progress.look());
+    drop(progress);
+    match settled {
         Ok(done) => match goes_by(&done.settled.plan.standing, go_on(&done)) {
             Ended::Well if !done.verdict.passed() => Ended::Badly(failed(&done.verdict), 5),
             ended => ended,

@@ -1,6 +1,7 @@
 //! `scantling note`: one entry appended to the day book of a plan, under a lock, and on the disk before anything is said.
 
 use crate::files::{self, Folder};
+use crate::progress::Progress;
 use crate::{Ended, code, colour, print};
 use clap::Subcommand;
 use scantling::{Done, Effort, Note, Noted, Refused, Unnoted, World, daybook_name};
@@ -193,7 +194,9 @@ pub fn run(plan: &Path, kind: &Kind) -> Ended {
         Err(ended) => return ended,
     };
     let after = fit(&name, &folder);
-    let told = noted.told(&name, &folder, &after, &Effort::default(), &|| false);
+    let progress = Progress::new();
+    let told = noted.told(&name, &folder, &after, &Effort::default(), &|| progress.look());
+    drop(progress);
     match (print(&told), after) {
         (Ended::Well, Err(refused)) => Ended::Badly(String::new(), code(&refused)),
         (ended, _) => ended,
@@ -201,11 +204,15 @@ pub fn run(plan: &Path, kind: &Kind) -> Ended {
 }
 
 fn fit(name: &str, world: &dyn World) -> Result<Done, Refused> {
-    scantling::run(name, world, &Effort::default(), &|| false)
+    let progress = Progress::new();
+    scantling::run(name, world, &Effort::default(), &|| progress.look())
 }
 
 fn next(name: &str, world: &dyn World, note: &Note) -> Result<Noted, Ended> {
-    scantling::note(name, world, note, &Effort::default(), &|| false).map_err(|unnoted| match unnoted {
+    let progress = Progress::new();
+    let noted = scantling::note(name, world, note, &Effort::default(), &|| progress.look());
+    drop(progress);
+    noted.map_err(|unnoted| match unnoted {
         Unnoted::Refused(refused) => Ended::Badly(
             scantling::refused(&refused, colour()) + "note: nothing was written into the day book\n",
             code(&refused),

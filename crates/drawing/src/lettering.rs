@@ -27,8 +27,7 @@ pub fn font_face_css() -> String {
 pub fn text_width(text: &str, size_mm: f64) -> f64 {
     let Some(face) = face() else { return text.chars().count() as f64 * size_mm };
     let units = f64::from(face.units_per_em());
-    let advance = |c: char| face.glyph_index(c).and_then(|glyph| face.glyph_hor_advance(glyph)).map(f64::from);
-    text.chars().map(|c| advance(c).unwrap_or(units)).sum::<f64>() * size_mm / units
+    text.chars().map(|c| letter(face, c).wide).sum::<f64>() * size_mm / units
 }
 
 /// The font size (the em) at which capitals are `height` high.
@@ -46,9 +45,8 @@ pub(crate) fn width(text: &str, height: f64) -> f64 {
 pub(crate) fn ink(text: &str, height: f64) -> [f64; 2] {
     let Some(face) = face() else { return [0.0, height] };
     let scale = em(height) / f64::from(face.units_per_em());
-    let boxes = text.chars().filter_map(|c| face.glyph_bounding_box(face.glyph_index(c)?));
-    let reach = |[low, high]: [i16; 2], b: ttf_parser::Rect| [low.min(b.y_min), high.max(b.y_max)];
-    let [low, high] = boxes.fold([0, 0], reach);
+    let reach = |[low, high]: [i16; 2], [below, above]: [i16; 2]| [low.min(below), high.max(above)];
+    let [low, high] = text.chars().map(|c| letter(face, c).ink).fold([0, 0], reach);
     [-f64::from(low) * scale, f64::from(high) * scale]
 }
 
@@ -97,6 +95,33 @@ pub(crate) fn wrap(text: &str, height: f64, room: f64, most: usize) -> Vec<Strin
         lines.push(line);
     }
     lines
+}
+
+/// What a letter takes, in units of the font: how wide it runs, and how far its ink reaches from the baseline.
+#[derive(Clone, Copy)]
+struct Letter {
+    wide: f64,
+    ink: [i16; 2],
+}
+
+impl Letter {
+    fn of(face: &Face<'_>, c: char) -> Letter {
+        let glyph = face.glyph_index(c);
+        let wide = glyph.and_then(|glyph| face.glyph_hor_advance(glyph)).unwrap_or(face.units_per_em());
+        let bounds = glyph.and_then(|glyph| face.glyph_bounding_box(glyph));
+        Letter { wide: f64::from(wide), ink: bounds.map_or([0; 2], |bounds| [bounds.y_min, bounds.y_max]) }
+    }
+}
+
+/// So many of the first characters of Unicode are measured once: Latin letters, figures and their signs.
+const MEASURED: u32 = 0x250;
+
+/// What a character takes; the common ones are looked up.
+fn letter(face: &Face<'_>, c: char) -> Letter {
+    static LETTERS: OnceLock<Vec<Letter>> = OnceLock::new();
+    let measure = || (0..MEASURED).map(|c| Letter::of(face, char::from_u32(c).unwrap_or(' '))).collect();
+    let known = LETTERS.get_or_init(measure).get(u32::from(c) as usize);
+    known.copied().unwrap_or_else(|| Letter::of(face, c))
 }
 
 /// The font that is built in; `None` never, for it is part of this crate and a test reads it.

@@ -11,7 +11,7 @@
 //! The three standards are cited *from memory* of their use; what they say was not looked up again.
 //!
 //! For pictures from any side, solids go in ([`shape::Convex`]) and strokes come out ([`lines()`]: what is seen and what is
-//! hidden), or a body to turn on a screen ([`glb`]).
+//! hidden), or a body to turn: step by step in lines ([`Body`]), or as a file ([`glb`]).
 //!
 //! The crate knows no HTML. Colours are the page's own: lines and letters take `currentColor`, paper takes `--paper`.
 #![deny(missing_docs)]
@@ -36,6 +36,7 @@ mod details;
 mod parts;
 mod list;
 mod build_up;
+mod body;
 mod levels;
 mod set_out;
 mod title;
@@ -51,6 +52,7 @@ mod card;
 mod gltf;
 
 pub use boards::{BoardView, StretchView, boards, boards_in_pages};
+pub use body::{Body, BodyPart, ROUND, STEP, Side, UPRIGHT};
 pub use build_up::{build_up, build_up_in_pages, build_up_one_by_one};
 pub use card::{CardView, Setting, card};
 pub use details::{details, details_in_pages};

@@ -92,14 +92,13 @@ pub struct Stroke {
 /// The edges of solids that can be seen, in the order of the solids. Where edges lie on one another, each stretch is drawn
 /// once.
 pub fn visible_lines(solids: &[Convex], view: &View) -> Vec<Stroke> {
-    let raw = strokes(solids, view);
-    merge::merged(raw.into_iter().filter(|stroke| stroke.kind == LineKind::Visible).collect())
+    merge::merged(strokes(solids, view, false))
 }
 
 /// The edges of solids, those seen and those hidden. A hidden edge that lies behind one that is seen, line on line, is left
 /// out.
 pub fn lines(solids: &[Convex], view: &View) -> Vec<Stroke> {
-    merge::merged(strokes(solids, view))
+    merge::merged(strokes(solids, view, true))
 }
 
 /// The outline of a solid as it is seen, counter-clockwise, in millimetres at full size.
@@ -115,18 +114,19 @@ struct Stretch {
     ends: [Vector; 2],
 }
 
-/// All edges, cut where they pass behind something.
-fn strokes(solids: &[Convex], view: &View) -> Vec<Stretch> {
+/// All edges, cut where they pass behind something; what is hidden only if it is asked for.
+fn strokes(solids: &[Convex], view: &View, with_hidden: bool) -> Vec<Stretch> {
     let casts: Vec<Cast> = solids.iter().map(|solid| Cast::new(solid, view)).collect();
     let mut grid = Grid::over(&casts);
     let mut found = Vec::new();
     for (solid, cast) in casts.iter().enumerate() {
         let before = grid.before(&casts, solid);
-        for edge in &cast.edges {
+        for edge in cast.edges.iter().filter(|edge| edge.front || with_hidden) {
             let ends = edge.ends.map(|corner| cast.corners[corner]);
             if edge.front {
                 let hidden = joined(before.iter().filter_map(|&other| casts[other].hides(ends)).collect(), ends);
-                found.extend(parts(&hidden).map(|(kind, part)| stretch(solid, kind, ends, part)));
+                let drawn = parts(&hidden).filter(|(kind, _)| with_hidden || *kind == LineKind::Visible);
+                found.extend(drawn.map(|(kind, part)| stretch(solid, kind, ends, part)));
             } else {
                 found.push(Stretch { solid, kind: LineKind::Hidden, ends });
             }

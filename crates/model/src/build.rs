@@ -34,6 +34,8 @@ pub struct Build {
     pub steps: Vec<Step>,
     /// What to say of steps that are done before the piece that they go into stands.
     pub early: Vec<Early>,
+    /// What has to harden or dry after a step before anything that needs it can be done.
+    pub waits: Vec<Wait>,
     /// Numbers with their why.
     pub quantities: Vec<Quantity>,
 }
@@ -338,6 +340,17 @@ pub struct Early {
     pub to: String,
     /// What to do, in one sentence, while that piece does not stand yet.
     pub what: String,
+}
+
+/// A time in which nothing can be done that needs a step: concrete hardens, a coat dries.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wait {
+    /// The step, by its place among those of the build.
+    pub step: usize,
+    /// What is waited for and how one sees that it is over, in one sentence.
+    pub what: String,
+    /// The least time, in hours; `None` where only a label tells.
+    pub hours: Option<u32>,
 }
 
 /// All parts of a role of a piece, in words: `the posts of corner`; `the posts` where the piece is called like the role.

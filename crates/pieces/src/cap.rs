@@ -123,9 +123,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let corners = Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
     let fall = Fall::of(text, corners)?;
     let hold = Hold::of(text, plan)?;
-    let has_extra = plan.pieces.iter().any(|piece| {
-        std::ptr::eq(piece.schema, &crate::extra::SCHEMA) && piece.values.text("of").as_deref() == Some(&text.name)
-    });
+    let has_extra = crate::extra::goes_with(plan, &text.name);
     let (on, text) = (text.need_text("on")?, text.clone());
     Ok(Box::new(Cap { on, board, oversail, corners, fall, drip, hold, has_extra, text }))
 }

@@ -49,6 +49,7 @@ struct Cladding {
     off_ground: Length,
     top: Option<Shaped>,
     screw: Option<StockRef>,
+    has_extra: bool,
     /// The roles of the parts of what is clad.
     clad_roles: Vec<&'static str>,
 }
@@ -85,6 +86,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         off_ground: text.need_length("off-ground")?,
         top,
         screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
+        has_extra: crate::extra::goes_with(plan, &text.name),
         clad_roles: boards::roles(plan, &on),
         on,
         text: text.clone(),
@@ -258,9 +260,18 @@ impl Piece for Cladding {
 }
 
 impl Cladding {
-    /// Says what is screwed to what.
+    /// Says what is screwed to what, or that nothing is.
     fn fix(&self, out: &mut Build) {
-        let Some(screw) = self.screw else { return };
+        let Some(screw) = self.screw else {
+            if !self.has_extra {
+                let name = self.text.name.clone();
+                let text = format!(
+                    "Nothing in this plan holds {name}: `screw` does; else nails or clips that you choose yourself, bought as an `extra` of it."
+                );
+                out.notes.push(Note { piece: name, text });
+            }
+            return;
+        };
         let (name, roles) =
             (&self.text.name, |piece: &str, role: &str| Roles { piece: piece.to_owned(), role: role.to_owned() });
         for role in &self.clad_roles {

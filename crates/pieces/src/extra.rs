@@ -52,6 +52,13 @@ struct Extra {
     first: bool,
 }
 
+/// Whether something is bought that goes with a piece, and so may hold it.
+pub(crate) fn goes_with(plan: &Plan, piece: &str) -> bool {
+    plan.pieces
+        .iter()
+        .any(|other| std::ptr::eq(other.schema, &SCHEMA) && other.values.text("of").as_deref() == Some(piece))
+}
+
 pub(crate) fn make(text: &PieceText, _plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
     Ok(Box::new(Extra {
         of: text.need_text("of")?,

@@ -5,7 +5,7 @@ use crate::ask::{Ask, Stand};
 use crate::fitted::Fitted;
 use crate::named::stock_needed;
 use measure::Volume;
-use model::build::{Build, Need, Needed, Step};
+use model::build::{Build, Need, Needed, Step, Wait};
 use model::part::Part;
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -81,6 +81,9 @@ impl Piece for Finish {
             "lay cloths soaked with oil out flat to dry, outdoors or under water: crumpled they can catch fire by themselves"
                 .to_owned(),
         );
+        let dry =
+            format!("Let the {} dry as its label says, sheltered from rain, before anything covers it", self.label);
+        out.waits.push(Wait { step: out.steps.len(), what: dry, hours: None });
         out.steps.push(Step { piece: self.text.name.clone(), what, caution, parts: Vec::new() });
         Ok(())
     }

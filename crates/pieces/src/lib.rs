@@ -41,6 +41,7 @@ pub use ask::{APART, Ask, Asked, MOST_MEMBERS, MOST_PARTS, SHORTEST, Stand};
 pub use fitted::{Fitted, RowFit};
 
 use model::build::{Build, give_ids};
+use model::part::Part;
 use model::plan::{PieceText, Plan};
 use model::problem::{Place, Problem};
 use model::schema::{Kind as FieldKind, Schema};
@@ -68,7 +69,8 @@ pub trait Piece {
         false
     }
 
-    /// Adds what depends on the parts of other pieces, once all of them are laid out: a fill goes round what stands in it.
+    /// Adds what depends on the parts of other pieces, once all of them are laid out: a fill goes round what stands in it. It adds
+    /// no parts, so that [`parts`] may do without.
     ///
     /// # Errors
     /// As [`Piece::detail`].
@@ -160,17 +162,32 @@ pub fn detail(asked: &Asked, closing: &fit::Closing) -> Result<Build, Problem> {
     let fitted = Fitted::new(asked, closing);
     let mut build = Build::default();
     fitted.explain_sizes(&mut build);
-    for closing_ones in [false, true] {
-        for (place, piece) in asked.pieces.iter().filter(|(_, piece)| piece.closes() == closing_ones) {
-            piece.detail(&fitted, &mut build)?;
-            hold_parts(build.parts.len(), place)?;
-        }
-    }
+    lay_out(asked, &fitted, &mut build)?;
     for (_, piece) in &asked.pieces {
         piece.after(&fitted, &mut build)?;
     }
     give_ids(&mut build.parts);
     Ok(build)
+}
+
+/// The parts that [`detail`] lays out, in the same order and without ids: all that a price hangs on, for less than half the work.
+///
+/// # Errors
+/// As [`detail`], but for what depends on the parts of other pieces.
+pub fn parts(asked: &Asked, closing: &fit::Closing) -> Result<Vec<Part>, Problem> {
+    let mut build = Build::default();
+    lay_out(asked, &Fitted::new(asked, closing), &mut build)?;
+    Ok(build.parts)
+}
+
+fn lay_out(asked: &Asked, fitted: &Fitted<'_>, build: &mut Build) -> Result<(), Problem> {
+    for closing_ones in [false, true] {
+        for (place, piece) in asked.pieces.iter().filter(|(_, piece)| piece.closes() == closing_ones) {
+            piece.detail(fitted, build)?;
+            hold_parts(build.parts.len(), place)?;
+        }
+    }
+    Ok(())
 }
 
 fn hold_parts(count: usize, place: &Place) -> Result<(), Problem> {

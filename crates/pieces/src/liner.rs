@@ -169,11 +169,12 @@ impl Liner {
     }
 
     fn step(&self, long: i128, wide: i128) -> Step {
-        // Both are lengths of the plan: they fit.
-        let [long, wide] = [long, wide].map(|nm| self.tape.show_exact(Length::nm(nm as i64)));
+        // Both are lengths of the plan: they fit. Cut with scissors, a liner is up to a step of the tape larger.
+        let step = self.tape.step().nanometres();
+        let on_tape = |nm: i128| Length::nm((nm as i64 + step - 1).div_euclid(step) * step);
+        let [long, wide] = [long, wide].map(|nm| self.tape.show_with_unit(on_tape(nm)));
         let what = format!(
-            "Lay {long} × {wide} {} of liner into {}, fold its corners, turn it over the top and fix it there",
-            self.tape.unit_word(),
+            "Lay {long} × {wide} of liner into {}, fold its corners, turn it over the top and fix it there",
             self.host
         );
         Step { piece: self.text.name.clone(), what, caution: None, parts: Vec::new() }

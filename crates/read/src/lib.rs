@@ -27,8 +27,10 @@ mod suggest;
 mod sources;
 mod render;
 mod reference;
+mod editors;
 mod limits;
 
+pub use editors::json_schema;
 pub use files::{
     BOARD, BOARD_LENGTH, FORMAT, FileTables, HANDS, NamedTable, PLAN, RESERVE, SAW, SHED, SHEET, SHEET_SIZE, UNIT, WAY,
     YARD,

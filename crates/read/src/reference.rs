@@ -140,7 +140,8 @@ fn left_out(field: &Field) -> String {
     }
 }
 
-fn kind(field: &Field) -> String {
+/// What may stand behind a key, in words.
+pub(crate) fn kind(field: &Field) -> String {
     match &field.kind {
         Kind::Length { least, most } => format!("length, {least} to {most} mm"),
         Kind::Wish { of: WishOf::Size, least, most } => format!("wish for a size, {least} to {most} mm"),

@@ -4,7 +4,7 @@ use crate::small;
 use advise::Settled;
 use model::why::{Of, Quantity, Rule, Value};
 use serde::Serialize;
-use stages::make::{Ordered, Work};
+use stages::make::Ordered;
 use std::collections::BTreeMap;
 
 /// A question answered for one thing.
@@ -36,8 +36,11 @@ pub struct StepRecord {
     /// What can hurt at it.
     pub caution: Option<String>,
     /// `place` for a step that puts its parts in place, `treat` for one that treats their cut ends, `measure` for one that
-    /// measures what they will be cut to.
+    /// measures what they will be cut to, `wait` for one that lets something about them harden or dry.
     pub work: &'static str,
+    /// The least time of a wait in hours, where more is known than a label tells.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hours: Option<u32>,
     /// The ids of the parts that it is about.
     pub parts: Vec<String>,
     /// The steps that it waits for, by their places in this list.
@@ -115,11 +118,8 @@ pub(crate) fn steps(settled: &Settled) -> Vec<StepRecord> {
         piece: ordered.step.piece.clone(),
         what: ordered.step.what.clone(),
         caution: ordered.step.caution.clone(),
-        work: match ordered.work {
-            Work::Place => "place",
-            Work::Treat => "treat",
-            Work::Measure => "measure",
-        },
+        work: ordered.work.word(),
+        hours: ordered.hours,
         parts: ordered.step.parts.iter().filter_map(|key| ids.get(key).map(|id| (*id).clone())).collect(),
         after: ordered.after.clone(),
         tools: ordered.tools.clone(),

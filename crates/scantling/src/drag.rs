@@ -1,6 +1,7 @@
 //! The lane that answers while a finger moves.
 
 use crate::{Effort, Refused, World, read_plan, unsettled};
+use book::Paper;
 use measure::Length;
 use std::collections::BTreeMap;
 
@@ -18,7 +19,7 @@ pub struct Dragged {
 }
 
 /// Reads a plan, wishes these sizes before anything else, each within its range, and lays out the nearest closing: no prices, no
-/// proof, two drawings. A size that the plan does not ask is passed over.
+/// proof, two drawings for this paper. A size that the plan does not ask is passed over.
 ///
 /// # Errors
 /// [`Refused`] says why nothing comes out.
@@ -26,6 +27,7 @@ pub fn drag(
     name: &str,
     world: &dyn World,
     wants: &BTreeMap<String, Length>,
+    paper: Paper,
     effort: &Effort,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Dragged, Refused> {
@@ -33,7 +35,7 @@ pub fn drag(
     let lengths = wants.iter().map(|(name, length)| (name.clone(), length.nanometres())).collect();
     let drawn = advise::draw(&plan, &lengths, effort, cancel).map_err(|why| unsettled(why, sources))?;
     let piece = wants.keys().next().and_then(|name| name.split('.').next());
-    let [front, above] = book::drawn_views(&drawn, piece);
+    let [front, above] = book::drawn_views(&drawn, piece, paper);
     let size = |(size, &at): (&fit::Size, &i64)| {
         (size.name.clone(), Length::nm(at), drawn.asked.tape.show_exact(Length::nm(at)))
     };

@@ -1,11 +1,11 @@
-//! The largest piece out of the shed, or within a sum: a run of the plan with one wish written otherwise, refereed as ever.
+//! The largest piece out of the shed, or within a sum, or the closest to the wish: a run of the plan with one wish written otherwise, refereed as ever.
 
 use crate::{Done, Effort, Missing, Refused, World, read_way, run_by, unsettled};
-use advise::largest::{Aim, places};
+use advise::largest::{Aim, Which, places};
 use measure::{Length, Money};
 use model::schema::StockKind;
 
-/// The largest piece that was found.
+/// The piece that was found.
 pub struct Largest {
     /// The plan with the wish written so, run and refereed.
     pub done: Done,
@@ -13,7 +13,7 @@ pub struct Largest {
     pub told: Vec<String>,
 }
 
-/// How many places are run whole, from the largest that may do down.
+/// How many places are run whole, the best that may do first.
 const MOST_RUNS: usize = 8;
 
 /// A world in which the plan says something else.
@@ -29,24 +29,29 @@ impl World for Rewritten<'_> {
     }
 }
 
-/// The largest place of a size, of the first if none is named, at which a plan does by the aim; `None` if none was found.
+/// The largest place of a size, of the first if none is named, at which a plan does by the aim, or the closest to its wish; what was
+/// asked, if none was found.
 ///
 /// # Errors
 /// As [`run_by`]; and if there is no such size.
 pub fn largest(
     (name, way): (&str, Option<&str>),
     world: &dyn World,
-    (aim, size): (Aim, Option<&str>),
+    (aim, which, size): (Aim, Which, Option<&str>),
     effort: &Effort,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Result<Largest, Vec<String>>, Refused> {
     let was = run_by(name, way, world, effort, cancel)?;
     let (plan, sources, _) = read_way(name, way, world)?;
     let text = sources.plan.as_ref().map_or_else(String::new, |plan| plan.text.clone());
-    let found = places(&plan, size, aim, effort, cancel).map_err(|why| unsettled(why, sources))?;
+    let found = places(&plan, size, (aim, which), effort, cancel).map_err(|why| unsettled(why, sources))?;
     let (tape, currency) = (plan.tape, &plan.yard.currency);
+    let (best, better) = match which {
+        Which::Largest => ("largest", "larger"),
+        Which::Closest => ("closest to the wish", "closer"),
+    };
     let limit = format!(
-        "{} of {} places of {} were asked, the largest first, each with everything else as near to the wishes as it comes; at most {MOST_RUNS} of those that may do are run whole; a larger one is not proven away",
+        "{} of {} places of {} were asked, the {best} first, each with everything else as near to the wishes as it comes; at most {MOST_RUNS} of those that may do are run whole; a {better} one is not proven away",
         found.asked, found.of, found.size
     );
     let means = match aim {
@@ -73,7 +78,7 @@ pub fn largest(
         let stood = size_of(&was, &found.size).map_or_else(String::new, |size| tape.show_with_unit(size));
         let paid = |done: &Done| done.settled.buying.pay.total;
         let mut told = vec![
-            format!("{}, {means}: {} is the largest that was found", found.size, tape.show_with_unit(place)),
+            format!("{}, {means}: {} is the {best} that was found", found.size, tape.show_with_unit(place)),
             format!(
                 "was {stood}, to pay {}; is {}, to pay {} {currency}",
                 paid(&was),
@@ -81,7 +86,7 @@ pub fn largest(
                 paid(&done)
             ),
             format!(
-                "why: at no larger place that was asked does it come out so, by its boards, sheets and units and what else is bought"
+                "why: at no {better} place that was asked does it come out so, by its boards, sheets and units and what else is bought"
             ),
             format!("to keep it, write `{wish}` for {} into the plan", found.size),
             limit,

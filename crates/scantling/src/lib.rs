@@ -18,12 +18,12 @@ mod sides;
 mod standing;
 
 pub use advise::clash::{Clash, WayOut as ClashWayOut, Widened};
-pub use advise::largest::Aim;
+pub use advise::largest::{Aim, Which};
 pub use advise::waysout::{Rates, WayOut};
 pub use advise::windows::Notch;
 pub use advise::{Change, Effort, Settled};
 pub use audit::{Finding, Verdict};
-pub use book::{List, Place, Section, words};
+pub use book::{Body, List, Paper, Place, Section, Side, words};
 pub use drag::{Dragged, drag};
 pub use forms::{FileForm, TableForm, forms};
 pub use keep::{Before, Kept, Mark, Opened, Poured, Rest, kept};
@@ -186,6 +186,11 @@ impl Done {
         book::build_up(&self.settled)
     }
 
+    /// The build as a body to turn, growing by the same steps; `None` for a large build.
+    pub fn body(&self) -> Option<Body> {
+        book::body(&self.settled)
+    }
+
     /// The card of each setting of the saw, as HTML.
     pub fn cards(&self) -> Vec<String> {
         book::cards_of(&self.settled)
@@ -225,6 +230,11 @@ pub fn plan_files_reference() -> String {
     };
     let materials: Vec<read::MaterialLine> = handbook::materials::MATERIALS.iter().map(line).collect();
     read::reference(&pieces::schemas(), &materials)
+}
+
+/// The JSON Schema of a `plan`, a `yard` or a `shed` for editors, from the same tables; `None` if there is no such file.
+pub fn plan_files_schema(file: &str) -> Option<String> {
+    read::json_schema(file, &pieces::schemas()).map(|schema| format!("{schema:#}\n"))
 }
 
 /// The reference page of the rules: every formula with its source, mark and worked case.

@@ -1,8 +1,9 @@
-//! The largest piece out of the shed, or within a sum.
+//! The largest piece out of the shed, or within a sum, and the closest to the wish.
 
-use scantling::{Aim, Effort, Largest, Missing, World, largest};
+use scantling::{Aim, Effort, Largest, Missing, Which, World, largest};
 
-struct Texts;
+/// A box that is wished so long.
+struct Texts(u32);
 
 impl World for Texts {
     fn file(&self, name: &str) -> Result<Vec<u8>, Missing> {
@@ -17,12 +18,16 @@ impl World for Texts {
                 "format = 1\ntitle = \"A box of offcuts\"\nyard = \"yard.toml\"\nshed = \"shed.toml\"\n[piece.box]\nis = \"walls\"\nlength = { want = 780, from = 740, to = 800 }\nwidth = { exactly = 300 }\nheight = { exactly = 290 }\nboard = \"larch\"\n"
             }
         };
-        Ok(text.as_bytes().to_vec())
+        Ok(text.replace("want = 780", &format!("want = {}", self.0)).into_bytes())
     }
 }
 
 fn found(aim: Aim, size: Option<&str>) -> Result<Largest, Vec<String>> {
-    match largest(("p", None), &Texts, (aim, size), &Effort::default(), &|| false) {
+    wished(780, (aim, Which::Largest, size))
+}
+
+fn wished(want: u32, asked: (Aim, Which, Option<&str>)) -> Result<Largest, Vec<String>> {
+    match largest(("p", None), &Texts(want), asked, &Effort::default(), &|| false) {
         Ok(found) => found,
         Err(refused) => Err(vec![scantling::refused(&refused, false)]),
     }
@@ -53,4 +58,22 @@ fn the_largest_box_within_a_sum() {
     let Err(told) = found(Aim::Shed, Some("box.depth")) else { panic!("no such size") };
     assert!(told[0].contains("no size called `box.depth`") && told[0].contains("box.length"), "{told:?}");
     assert!(Aim::within("much").is_none());
+}
+
+/// A box wished 750 long comes out of the shed as it is wished, though 773 does too; one wished 790 comes no nearer than 773, and within
+/// the price of a board as it is wished.
+#[test]
+fn the_closest_box_to_the_wish() {
+    let closest = |want: u32, aim: Aim| {
+        let found = wished(want, (aim, Which::Closest, None));
+        let Ok(found) = found else { panic!("one does") };
+        assert!(found.done.verdict.passed(), "{}", found.done.verdict.text());
+        found.told
+    };
+    let told = closest(750, Aim::Shed).join("\n");
+    assert!(told.contains("750 mm is the closest to the wish that was found"), "{told}");
+    assert!(told.contains("to pay 0.00 EUR") && told.contains("a closer one is not proven away"), "{told}");
+    assert!(closest(790, Aim::Shed)[0].contains("773 mm"));
+    let told = closest(790, Aim::within("14").expect("a sum")).join("\n");
+    assert!(told.contains("790 mm is the closest") && told.contains("is 790 mm, to pay 14.00 EUR"), "{told}");
 }

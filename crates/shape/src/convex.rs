@@ -1,7 +1,7 @@
 //! A convex solid by its corners and faces.
 
 use crate::plane::HalfSpace;
-use crate::vector::{Vector, cross, dot, plus, times};
+use crate::vector::{Vector, cross, dot, plus, ring_area, times};
 use std::collections::BTreeMap;
 
 /// One flat face.
@@ -57,6 +57,23 @@ impl Convex {
         };
         let faces = CUBOID.iter().enumerate().map(face).collect();
         Convex { corners, faces }
+    }
+
+    /// A solid from its corners, in millimetres, and for each face the numbers of its corners, counter-clockwise as seen from
+    /// outside; `None` if they do not close, or a face has no side. Whether it is convex is not looked into.
+    pub fn of(corners: Vec<Vector>, rings: Vec<Vec<usize>>) -> Option<Convex> {
+        let face = |ring: Vec<usize>| {
+            let points = ring.iter().map(|&corner| corners.get(corner).copied()).collect::<Option<Vec<Vector>>>()?;
+            let plane = HalfSpace::through(*points.first()?, ring_area(&points))?;
+            plane.offset.is_finite().then_some(Face { plane, ring })
+        };
+        let faces = rings.into_iter().map(face).collect::<Option<Vec<Face>>>()?;
+        let solid = Convex { corners, faces };
+        let mut runs: Vec<[usize; 2]> = solid.faces.iter().flat_map(|face| sides(&face.ring)).collect();
+        runs.sort_unstable();
+        let once = runs.windows(2).all(|pair| pair[0] != pair[1]);
+        let both = runs.iter().all(|[from, to]| from != to && runs.binary_search(&[*to, *from]).is_ok());
+        (!runs.is_empty() && once && both).then_some(solid)
     }
 
     /// Its corners, in millimetres.

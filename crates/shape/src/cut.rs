@@ -5,7 +5,6 @@ use crate::convex::{Convex, Face, sides};
 use crate::plane::HalfSpace;
 use crate::vector::{Vector, between};
 use std::cmp::Ordering;
-use std::collections::BTreeMap;
 
 impl Convex {
     /// What is left of the solid inside the half-space; `None` if that is nothing.
@@ -87,16 +86,12 @@ impl<'a> Saw<'a> {
 
     /// The solid of these rings, its corners numbered in order.
     fn numbered(&self, rings: Vec<(HalfSpace, Vec<Kept>)>) -> Convex {
-        let mut numbers: BTreeMap<Kept, usize> =
-            rings.iter().flat_map(|(_, ring)| ring).map(|&kept| (kept, 0)).collect();
-        for (number, place) in numbers.values_mut().enumerate() {
-            *place = number;
-        }
-        let corners = numbers.keys().map(|&kept| self.place(kept)).collect();
-        let face = |(plane, ring): (HalfSpace, Vec<Kept>)| Face {
-            plane,
-            ring: ring.iter().map(|kept| numbers[kept]).collect(),
-        };
+        let mut kept: Vec<Kept> = rings.iter().flat_map(|(_, ring)| ring).copied().collect();
+        kept.sort_unstable();
+        kept.dedup();
+        let corners = kept.iter().map(|&kept| self.place(kept)).collect();
+        let number = |corner: &Kept| kept.partition_point(|kept| kept < corner);
+        let face = |(plane, ring): (HalfSpace, Vec<Kept>)| Face { plane, ring: ring.iter().map(number).collect() };
         Convex { corners, faces: rings.into_iter().map(face).collect() }
     }
 
@@ -114,22 +109,26 @@ impl<'a> Saw<'a> {
 /// Each ring that comes in is closed, so as many open sides lead to a corner as lead away from it, and every walk ends
 /// where it began.
 fn lids<'a>(rings: impl Iterator<Item = &'a Vec<Kept>>) -> Vec<Vec<Kept>> {
-    let mut open: BTreeMap<Kept, Vec<Kept>> = BTreeMap::new();
-    let steps = rings.flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
-    for (&from, &to) in steps {
-        let along =
-            open.get_mut(&from).and_then(|ends| ends.iter().position(|&end| end == to).map(|at| ends.swap_remove(at)));
-        if along.is_none() {
-            open.entry(to).or_default().push(from);
+    // A solid has few sides: looking through them is quicker than keeping them in order.
+    let mut open: Vec<[Kept; 2]> = Vec::new();
+    for ring in rings {
+        for (&from, &to) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            match open.iter().position(|&side| side == [from, to]) {
+                Some(neighbour) => {
+                    open.swap_remove(neighbour);
+                }
+                None => open.push([to, from]),
+            }
         }
     }
     let mut lids = Vec::new();
-    while let Some(start) = open.iter().find(|(_, ends)| !ends.is_empty()).map(|(&from, _)| from) {
+    while let Some(&[start, mut at]) = open.iter().min() {
+        open.retain(|&side| side != [start, at]);
         let mut lid = vec![start];
-        let mut next = open.get_mut(&start).and_then(Vec::pop);
-        while let Some(at) = next.filter(|&at| at != start) {
+        while at != start {
             lid.push(at);
-            next = open.get_mut(&at).and_then(Vec::pop);
+            let Some(next) = open.iter().position(|side| side[0] == at) else { break };
+            at = open.swap_remove(next)[1];
         }
         lids.push(lid);
     }

@@ -36,6 +36,26 @@ fn sound(solid: &Convex) {
     }
 }
 
+/// What is told by corners and rings is the same solid; rings that do not close are none.
+#[test]
+fn a_solid_of_corners_and_rings() {
+    let solid = cube(7.0).cut(&keep([5.0, 5.0, 5.0], [1.0, 1.0, 1.0])).unwrap();
+    let rings = || solid.faces().iter().map(|face| face.ring.clone()).collect::<Vec<_>>();
+    let again = Convex::of(solid.corners().to_vec(), rings()).unwrap();
+    sound(&again);
+    near(again.volume(), solid.volume(), 1e-9);
+    let of = |change: fn(&mut Vec<Vec<usize>>)| {
+        let mut rings = rings();
+        change(&mut rings);
+        Convex::of(solid.corners().to_vec(), rings)
+    };
+    assert_eq!(of(|rings| _ = rings.pop()), None, "open");
+    assert_eq!(of(|rings| rings[0].reverse()), None, "inside out");
+    assert_eq!(of(|rings| rings[0][0] = 99), None, "no such corner");
+    assert_eq!(of(|rings| rings.push(vec![0, 1])), None, "no face");
+    assert_eq!(of(Vec::clear), None, "nothing");
+}
+
 #[test]
 fn a_cuboid_has_its_volume_area_and_centre_in_any_hand() {
     for extents in [[2.0, 3.0, 4.0], [-2.0, 3.0, 4.0], [-2.0, -3.0, -4.0]] {

@@ -51,6 +51,15 @@ impl Cutting {
 /// How much a search may do before it settles for a bound; counted in the engine's steps, about a second's worth.
 pub const STEPS: u64 = 20_000_000;
 
+/// How far a search goes on from the cheapest plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Goals {
+    /// To the best of the cheapest: fewest boards that are only possible if measured, fewest boards, and so on.
+    All,
+    /// No further: what a plan costs is all that is wanted of it, and how many of its boards are tight says nothing.
+    Cost,
+}
+
 /// Cuts the parts of a build from the boards and sheets of the yard. Each search ends after so many steps, or soon after
 /// `cancel` says so, with the best that was found and what is proven of it.
 ///
@@ -74,26 +83,44 @@ pub fn cut_rest(
     let mut cutting = Cutting::default();
     let mut problems = Vec::new();
     for (stock, places) in by_stock(parts, done) {
-        match stock.kind {
-            StockKind::Board => match board::cut(stock, parts, &places, plan, steps, cancel) {
-                Ok(section) => cutting.sections.push(section),
-                Err(problem) => problems.push(problem),
-            },
-            StockKind::Sheet => match sheet::cut(stock, parts, &places, plan, steps, cancel) {
-                Ok(sheets) => cutting.sheets.push(sheets),
-                Err(problem) => problems.push(problem),
-            },
-            // Units are laid whole, and nothing is cut from the others.
-            StockKind::Unit
-            | StockKind::Screw
-            | StockKind::Bag
-            | StockKind::Roll
-            | StockKind::Finish
-            | StockKind::Fitting => {}
+        match cut_one((stock, &places), parts, plan, Goals::All, steps, cancel) {
+            Ok(one) => {
+                cutting.sections.extend(one.sections);
+                cutting.sheets.extend(one.sheets);
+            }
+            Err(problem) => problems.push(problem),
         }
     }
     cutting.quantities = cutting.sections.iter().flat_map(|section| board::explain(section, plan)).collect();
     if problems.is_empty() { Ok(cutting) } else { Err(problems) }
+}
+
+/// Cuts the parts of one stock, by their places in the list, and tells no whys of it: one section, or one kind of sheet, or
+/// nothing of what is not cut.
+///
+/// # Errors
+/// As [`cut`].
+pub fn cut_one(
+    (stock, places): (StockRef, &[usize]),
+    parts: &[Part],
+    plan: &Plan,
+    goals: Goals,
+    steps: u64,
+    cancel: &dyn Fn() -> bool,
+) -> Result<Cutting, Problem> {
+    let mut cutting = Cutting::default();
+    match stock.kind {
+        StockKind::Board => cutting.sections.push(board::cut(stock, parts, places, plan, goals, steps, cancel)?),
+        StockKind::Sheet => cutting.sheets.push(sheet::cut(stock, parts, places, plan, steps, cancel)?),
+        // Units are laid whole, and nothing is cut from the others.
+        StockKind::Unit
+        | StockKind::Screw
+        | StockKind::Bag
+        | StockKind::Roll
+        | StockKind::Finish
+        | StockKind::Fitting => {}
+    }
+    Ok(cutting)
 }
 
 /// The places of the parts of each stock that are still to be cut, in the order of the list of parts.

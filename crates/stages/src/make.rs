@@ -8,8 +8,9 @@
 //! one another (`make/going.rs`).
 //!
 //! Between the steps stand two kinds that no piece knows of: cut ends are treated before they are covered, and what
-//! stands is measured before anything is cut to it. A step that is done before the piece that it goes into stands says where
-//! that is to stand. Each step says which steps it waits for and which tools it wants.
+//! stands is measured before anything is cut to it. Where a piece says that something has to harden or dry, the wait stands
+//! before the first step that needs it, so that what does not can be done meanwhile; at once, if nothing does. A step that
+//! is done before the piece that it goes into stands says where that is to stand. Each step says which steps it waits for and which tools it wants.
 
 mod order;
 mod relations;
@@ -26,6 +27,7 @@ use model::build::{Build, Note, Step};
 use model::joint::Joints;
 use model::plan::Plan;
 use relations::Relations;
+use std::collections::BTreeSet;
 
 /// What a step does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,6 +38,20 @@ pub enum Work {
     Treat,
     /// Measures what its parts will be cut to.
     Measure,
+    /// Lets something harden or dry.
+    Wait,
+}
+
+impl Work {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Work::Place => "place",
+            Work::Treat => "treat",
+            Work::Measure => "measure",
+            Work::Wait => "wait",
+        }
+    }
 }
 
 /// A step in its place.
@@ -49,6 +65,8 @@ pub struct Ordered {
     pub after: Vec<usize>,
     /// What is wanted at hand for it.
     pub tools: Vec<String>,
+    /// Of a wait the least time in hours, where more is known than a label tells.
+    pub hours: Option<u32>,
 }
 
 /// How a build is made.
@@ -69,9 +87,13 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
     let joined = tools::joints_by_step(joints, &relations, &ordered.order);
     let tools = tools::by_step(build, &joined, plan);
     let mut made = Sequence::default();
+    let needed: BTreeSet<usize> = ordered.after.iter().flatten().copied().collect();
     // Where each step that a piece gave stands in the end.
     let mut places = vec![usize::MAX; build.steps.len()];
     for (place, (&given, before)) in ordered.order.iter().zip(&ordered.after).enumerate() {
+        for &step in before {
+            places[step] = made.waited(build, step, places[step]);
+        }
         let mut after: Vec<usize> = before.iter().map(|&step| places[step]).collect();
         for added in between.before(place) {
             let waits = added.after.iter().map(|&step| places[step]).filter(|&step| step != usize::MAX);
@@ -87,6 +109,9 @@ pub fn make(build: &Build, joints: &Joints, plan: &Plan) -> Making {
         }
         step.what.push_str(&tools::slots(joined.get(&given).map_or(&[], Vec::as_slice), plan.tape));
         made.push(step, Work::Place, after, tools[given].clone());
+        if !needed.contains(&given) {
+            made.waited(build, given, places[given]);
+        }
     }
     Making { steps: made.steps, notes }
 }
@@ -99,6 +124,19 @@ struct Sequence {
 }
 
 impl Sequence {
+    /// The place of what has to be over before anything can be done that needs a given step, which stands at a place or was
+    /// waited for there: that of its wait, which is added if it is not there, else its own.
+    fn waited(&mut self, build: &Build, given: usize, place: usize) -> usize {
+        let wait = build.waits.iter().find(|wait| wait.step == given);
+        let Some(wait) = wait.filter(|_| self.steps[place].work != Work::Wait) else { return place };
+        let of = &build.steps[given];
+        let step = Step { piece: of.piece.clone(), what: wait.what.clone(), caution: None, parts: of.parts.clone() };
+        self.push(step, Work::Wait, vec![place], Vec::new());
+        let last = self.steps.len() - 1;
+        self.steps[last].hours = wait.hours;
+        last
+    }
+
     /// Adds a step, with what it waits for but for what that waits for itself.
     fn push(&mut self, step: Step, work: Work, mut after: Vec<usize>, tools: Vec<String>) {
         after.sort_unstable();
@@ -112,7 +150,7 @@ impl Sequence {
         after.retain(|&before| implied[before / BITS] >> (before % BITS) & 1 == 0);
         after.iter().for_each(|&before| implied[before / BITS] |= 1 << (before % BITS));
         self.waits.push(implied);
-        self.steps.push(Ordered { step, work, after, tools });
+        self.steps.push(Ordered { step, work, after, tools, hours: None });
     }
 }
 

@@ -210,6 +210,13 @@ fn a_screen_hangs_on_posts_that_stand() {
     let of = |role: &'static str| made.build.parts.iter().filter(move |part| part.key.role == role);
     let stood = of("post").map(|post| made.stands(post)).max();
     assert!(stood < of("slat").map(|slat| made.stands(slat)).min());
-    let posts = &made.making.steps[stood.expect("posts")];
-    assert!(posts.step.what.contains("leave it two days before anything hangs on the posts"), "{}", posts.step.what);
+    let stood = stood.expect("posts");
+    let wait = made.making.steps.iter().position(|step| step.work == Work::Wait).expect("a wait");
+    let step = &made.making.steps[wait];
+    assert_eq!((step.hours, step.step.piece.as_str(), step.after.contains(&stood)), (Some(48), "screen", true));
+    assert!(step.step.what.contains("harden"), "{}", step.step.what);
+    for slat in of("slat") {
+        let placed = made.stands(slat);
+        assert!(wait < placed, "a slat is fixed before the concrete is hard");
+    }
 }

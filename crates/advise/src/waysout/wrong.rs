@@ -298,8 +298,8 @@ impl<'m> Sawn<'m> {
         let at = before.asked.problem.sizes.iter().position(|size| size.name == name)?;
         let mut closing = before.ways[before.chosen].closing.clone();
         closing.sizes[at] += step.nanometres();
-        let moved = pieces::detail(&before.asked, &closing).ok()?;
-        let (was, is) = (self.mishap.parts().get(place)?, moved.parts.get(place)?);
+        let moved = pieces::parts(&before.asked, &closing).ok()?;
+        let (was, is) = (self.mishap.parts().get(place)?, moved.get(place)?);
         (was.key == is.key).then(|| (is.solid.length - was.solid.length).nanometres())
     }
 
@@ -310,12 +310,12 @@ impl<'m> Sawn<'m> {
         let at = before.asked.problem.sizes.iter().position(|size| size.name == name)?;
         let mut closing = before.ways[before.chosen].closing.clone();
         closing.sizes[at] += (to - value).nanometres();
-        let moved = pieces::detail(&before.asked, &closing).ok()?;
+        let moved = pieces::parts(&before.asked, &closing).ok()?;
         let step = plan.tape.step();
         let mut slots = Vec::new();
         for (&place, &object) in &self.assigned.filled {
             let key = &self.mishap.parts()[place].key;
-            let wants = moved.parts.iter().find(|part| part.key == *key)?.solid.length;
+            let wants = moved.iter().find(|part| part.key == *key)?.solid.length;
             let object = &mut plan.standing.objects[object];
             if object.closed || is_near(wants, object.length, step) {
                 continue;

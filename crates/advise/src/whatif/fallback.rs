@@ -1,6 +1,6 @@
 //! If the yard has none of a length, or only a few: the same parts from what there is, or a size a few millimetres off.
 
-use super::near::{Near, Neighbour};
+use super::near::{Near, Neighbour, best, is_narrower};
 use crate::price::Pricer;
 use crate::{Effort, Price, Settled};
 use fit::Closing;
@@ -76,6 +76,7 @@ const MOST_ASKED: u32 = 6;
 pub(super) fn all(
     settled: &Settled,
     around: &[Neighbour],
+    pricer: &Pricer<'_>,
     effort: &Effort,
     cancel: &dyn Fn() -> bool,
 ) -> Vec<Fallback> {
@@ -89,7 +90,7 @@ pub(super) fn all(
         let parts: Vec<Part> = parts.map(|(_, part)| part.clone()).collect();
         let sold = &settled.plan.yard.boards[section.stock.place].lengths;
         for (length, bought) in bought(section).into_iter().filter(|(length, _)| sold[*length].is_on_sale()) {
-            let ask = Ask { settled, around, section, parts: &parts, length, effort, cancel };
+            let ask = Ask { settled, around, pricer, section, parts: &parts, length, effort, cancel };
             let left = counts(bought).into_iter().filter_map(|count| ask.with_left(count)).collect();
             all.push(Fallback { stock: section.stock, length, bought, left });
         }
@@ -121,6 +122,8 @@ struct Ask<'a> {
     settled: &'a Settled,
     /// What is near while the yard has enough.
     around: &'a [Neighbour],
+    /// What knows the prices there.
+    pricer: &'a Pricer<'a>,
     section: &'a Section,
     parts: &'a [Part],
     length: usize,
@@ -163,27 +166,23 @@ impl Ask<'_> {
         let asked = pieces::ask(plan).ok()?;
         let tighter = kept.is_some_and(|kept| kept.tight > tight(self.section));
         let more = kept.and_then(|kept| Some(kept.cost? - self.section.cost?)).filter(|_| !tighter);
-        let mut pricer = Pricer::new(plan, &asked, self.effort, self.cancel);
+        let mut pricer = self.pricer.but_for(self.section.stock, plan, &asked, self.effort);
         // With a length less the pieces may ask for something else; else what is near is known.
         let other;
-        let around = if asked.problem == self.settled.asked.problem {
+        let around = if self.pricer.asks(&asked.problem) {
             self.around
         } else {
-            other = Near::new(&asked.problem, &way.closing, self.effort, self.cancel).laid_out(&mut pricer);
+            let known = if is_narrower(&asked.problem, &self.settled.asked.problem) { self.around } else { &[] };
+            let near = Near::new(&asked.problem, &way.closing, self.effort, self.cancel);
+            other = near.laid_out_like(&mut pricer, known);
             &other
         };
-        let mut best: Option<Moved> = None;
-        for near in around.iter().filter(|near| near.place != way.closing.sizes[near.size]) {
-            let Ok(then) = pricer.price_of(&near.parts) else { continue };
-            let does =
-                then.complete && then.tight <= price.tight && more.is_none_or(|more| then.total - price.total < more);
-            let closing = &near.closing;
-            let better = |best: &Moved| (then.total, &closing.vector) < (best.price.total, &best.closing.vector);
-            if does && best.as_ref().is_none_or(better) {
-                best = Some(Moved { size: near.size, closing: closing.clone(), price: then });
-            }
-        }
-        best
+        let does = |then: &Price| {
+            then.complete && then.tight <= price.tight && more.is_none_or(|more| then.total - price.total < more)
+        };
+        let others = around.iter().filter(|near| near.place != way.closing.sizes[near.size]);
+        let (near, price) = best(others, &mut pricer, does, |_| 0)?;
+        Some(Moved { size: near.size, closing: near.closing.clone(), price })
     }
 }
 

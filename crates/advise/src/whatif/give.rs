@@ -1,7 +1,7 @@
 //! Give: how the price moves as one size moves a few millimetres.
 
 use super::near::Neighbour;
-use crate::{Effort, Price, Pricer, Settled};
+use crate::{Price, Pricer, Settled};
 
 /// What one size does to the price near where it stands.
 #[derive(Clone, Debug)]
@@ -49,13 +49,12 @@ impl Stretch {
     }
 }
 
-pub(super) fn all(settled: &Settled, around: &[Neighbour], effort: &Effort, cancel: &dyn Fn() -> bool) -> Vec<Give> {
+pub(super) fn all(settled: &Settled, around: &[Neighbour], pricer: &mut Pricer<'_>) -> Vec<Give> {
     let stands = &settled.ways[settled.chosen].closing.sizes;
-    let mut pricer = Pricer::new(&settled.plan, &settled.asked, effort, cancel);
     let of = |of_size: &[Neighbour]| {
         let size = of_size.first()?.size;
         let priced = of_size.iter().filter_map(|near| {
-            let price = pricer.price_of(&near.parts).ok()?;
+            let price = pricer.price_near(&near.parts).ok()?;
             price.complete.then_some((near.place, price))
         });
         give(size, stands[size], stretches(priced, settled.asked.problem.sizes[size].step))

@@ -3,8 +3,8 @@
 use super::STEPS_NEAR;
 use crate::levels::hold;
 use crate::windows::best_of;
-use crate::{Effort, NoPrice, Pricer};
-use fit::{Closing, Problem, Ranking, Wish};
+use crate::{Cost, Effort, NoPrice, Price, Pricer};
+use fit::{Closing, Problem, Ranking, Relation, Wish};
 use model::part::Part;
 
 /// The neighbourhood of a closing: its choices and counts are held.
@@ -49,9 +49,17 @@ impl<'a> Near<'a> {
 
     /// All closings nearby that come out, laid out: size by size, its places ascending, as far as the pricer's work goes.
     pub fn laid_out(&self, pricer: &mut Pricer<'_>) -> Vec<Neighbour> {
+        self.laid_out_like(pricer, &[])
+    }
+
+    /// The same, where closings are known that answer the same question or one that allows more: where such a one is allowed here, none
+    /// is nearer.
+    pub fn laid_out_like(&self, pricer: &mut Pricer<'_>, known: &[Neighbour]) -> Vec<Neighbour> {
         let mut laid_out = Vec::new();
         for (size, place) in self.sizes().flat_map(|size| self.places(size).map(move |place| (size, place))) {
-            let Some(closing) = self.at(size, place) else { continue };
+            let here = known.iter().find(|near| (near.size, near.place) == (size, place));
+            let here = here.filter(|near| self.allows(&near.closing)).map(|near| near.closing.clone());
+            let Some(closing) = here.or_else(|| self.at(size, place)) else { continue };
             match pricer.uncut(&closing) {
                 Ok(parts) => laid_out.push(Neighbour { size, place, closing, parts }),
                 // No work is left for any other either.
@@ -61,6 +69,28 @@ impl<'a> Near<'a> {
         }
         laid_out
     }
+}
+
+impl Near<'_> {
+    /// Whether a closing keeps all hard limits.
+    fn allows(&self, closing: &Closing) -> bool {
+        let chosen = |&(choice, option): &(usize, usize)| closing.choices.get(choice) == Some(&option);
+        self.held.relations.iter().filter(|limit| limit.when.iter().all(chosen)).all(|limit| {
+            let value = limit.value.at(&closing.sizes);
+            value.is_some_and(|value| (limit.from.into()..=limit.to.into()).contains(&value))
+        })
+    }
+}
+
+/// Whether a question is another one, or that one with narrower hard limits.
+pub(crate) fn is_narrower(problem: &Problem, other: &Problem) -> bool {
+    let within = |(own, wide): (&Relation, &Relation)| {
+        (&own.value, &own.when) == (&wide.value, &wide.when) && own.from >= wide.from && own.to <= wide.to
+    };
+    (&problem.choices, &problem.sizes, &problem.gaps, &problem.runs)
+        == (&other.choices, &other.sizes, &other.gaps, &other.runs)
+        && problem.relations.len() == other.relations.len()
+        && problem.relations.iter().zip(&other.relations).all(within)
 }
 
 /// A closing nearby.
@@ -73,4 +103,39 @@ pub(crate) struct Neighbour {
     pub closing: Closing,
     /// Its parts that are not cut yet.
     pub parts: Vec<Part>,
+}
+
+/// Of some neighbours that which does, ranks lowest by `rank`, then costs least, then is nearest to the wishes. No rank is below 0,
+/// and what does with tight boards would do without any.
+///
+/// All are asked for their cost, in the order of which only those are priced that may still be the best: to count the tight boards is
+/// by far the most work.
+pub(crate) fn best<'n>(
+    near: impl Iterator<Item = &'n Neighbour>,
+    pricer: &mut Pricer<'_>,
+    does: impl Fn(&Price) -> bool,
+    rank: impl Fn(&Price) -> u64,
+) -> Option<(&'n Neighbour, Price)> {
+    let costs = near.filter_map(|near| Some((near, pricer.cost_of(&near.parts).ok()?)));
+    let mut costs: Vec<(&Neighbour, Cost)> = costs.collect();
+    costs.sort_by(|(one, cost), (other, than)| {
+        (cost.total, &one.closing.vector).cmp(&(than.total, &other.closing.vector))
+    });
+    let mut best: Option<(&Neighbour, Price)> = None;
+    for (near, cost) in costs {
+        let at_best = Price { total: cost.total, complete: cost.complete, tight: 0, proven: cost.proven };
+        let better = |then: &Price| {
+            let of = |near: &'n Neighbour, price: &Price| (rank(price), price.total, &near.closing.vector);
+            does(then) && best.as_ref().is_none_or(|(known, price)| of(near, then) < of(known, price))
+        };
+        if cost.is_least() && !better(&at_best) {
+            continue;
+        }
+        if let Ok(then) = pricer.price_near(&near.parts)
+            && better(&then)
+        {
+            best = Some((near, then));
+        }
+    }
+    best
 }

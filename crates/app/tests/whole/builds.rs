@@ -262,3 +262,77 @@ fn an_entry_is_told_before_it_is_written() {
     assert!(unknown["refused"]["text"].is_string(), "{unknown}");
     assert!(note(&build, json!({ "what": "sneeze" }))["error"].is_string());
 }
+
+/// The body of a settled build is turned without its plan: from every side its picture is one of its size, and step by step it
+/// grows to the whole.
+#[test]
+fn a_body_is_turned() {
+    for build in builds() {
+        let body = build.ask("settle", json!({}))["ok"]["body"].clone();
+        let steps = body["steps"].as_array().expect("steps").len();
+        assert!(steps > 0 && body["parts"].as_array().is_some_and(|parts| !parts.is_empty()), "{}", build.plan);
+        let turned = |with: Value| {
+            let mut request = json!({ "ask": "turned", "body": body });
+            request.as_object_mut().expect("an object").extend(with.as_object().cloned().unwrap_or_default());
+            ask(&request)["ok"].clone()
+        };
+        let box_of = |answer: &Value| {
+            let svg = answer["svg"].as_str().expect("a picture");
+            svg.split("viewBox=").nth(1).and_then(|rest| rest.split('"').nth(1)).expect("a box").to_owned()
+        };
+        let first = turned(json!({ "around": 3, "above": 2, "steps": 1 }));
+        assert_eq!(first["from"], "from the front right, 30° above");
+        for around in [0, 9, 18] {
+            assert_eq!(box_of(&turned(json!({ "around": around, "above": -1 }))), box_of(&first), "{}", build.plan);
+        }
+        // The last step still adds something, and the whole is drawn all alike.
+        let last = turned(json!({ "around": 3, "above": 2, "steps": steps }));
+        let whole = turned(json!({ "around": 3, "above": 2 }));
+        let widths = |answer: &Value| answer["svg"].as_str().map(|svg| svg.matches("stroke-width=").count());
+        assert!(widths(&whole) < widths(&last) || steps == 1, "{}", build.plan);
+    }
+    for bad in [json!(null), json!({ "parts": [], "steps": [[0]] }), json!("x")] {
+        assert!(ask(&json!({ "ask": "turned", "body": bad }))["error"].is_string(), "{bad}");
+    }
+}
+
+/// Every line of the buying list is there, with or without a price, and leads to its table in the yard.
+#[test]
+fn what_is_to_be_bought() {
+    for build in builds() {
+        let answer = build.ask("settle", json!({}));
+        let html = answer["ok"]["places"][1]["sections"][0]["html"].as_str().expect("the list");
+        let lines = answer["ok"]["buy"].as_array().expect("lines").clone();
+        assert!(!lines.is_empty());
+        let tables = build.ask("form", json!({}))["ok"]["files"].to_string();
+        for line in lines {
+            let (shelf, name) = (line["shelf"].as_str().expect("a shelf"), line["name"].as_str().expect("a name"));
+            let words = line["words"].as_str().expect("words");
+            assert!(html.contains(&words.replace('&', "&amp;").replace('"', "&quot;")), "{}: {words}", build.plan);
+            assert!(
+                shelf == "extra" || tables.contains(&format!("[\"{shelf}\",\"{name}\"]")),
+                "{}: {shelf} {name}",
+                build.plan
+            );
+            assert!(line["count"].as_u64() > Some(0));
+        }
+    }
+}
+
+/// Drawings for a phone are narrower paper, and their letters as large.
+#[test]
+fn drawings_for_a_phone() {
+    let build = build_of("kitchen-trough");
+    let width = |narrow: bool| {
+        let answer = build.ask("drag", json!({ "wants": {}, "narrow": narrow }));
+        let svg = answer["ok"]["front"].as_str().expect("a drawing").to_owned();
+        svg.split("width=\"")
+            .nth(1)
+            .and_then(|rest| rest.split("mm").next())
+            .expect("a width")
+            .parse::<f64>()
+            .expect("mm")
+    };
+    assert_eq!((width(false), width(true)), (170.0, 90.0));
+    assert!(build.ask("drag", json!({ "wants": {}, "narrow": 1 }))["error"].is_string());
+}

@@ -3,6 +3,7 @@
 mod lapped;
 mod shaped;
 
+use super::cap::hold_unheld;
 use super::lines::{self, BOARD_CORNERS, Line, Pattern, and_option, corner_words, owned, slack};
 use super::{Asked, Form, Load, Planned, Stand, of_board};
 use crate::claims::Part;
@@ -29,6 +30,7 @@ struct Cladding {
     choice: Option<usize>,
     options: Vec<Vec<Line>>,
     shaped: Option<Shaped>,
+    screwed: bool,
 }
 
 /// How boards are laid.
@@ -107,7 +109,9 @@ pub(super) fn ask(asked: &mut Asked, piece: &Piece, papers: &Papers) -> Result<P
     }
     let by: Vec<i128> = clad.iter().map(|&clad| if clad { deep } else { 0 }).collect();
     let stand = Stand { faces: true, ..Stand::plain(base.moved(&by), bottom, top) };
-    let form = Cladding { boards, pattern, thickness, laid, base, below, raised, courses, choice, options, shaped };
+    let screwed = piece.has("screw");
+    let form =
+        Cladding { boards, pattern, thickness, laid, base, below, raised, courses, choice, options, shaped, screwed };
     let mut planned = Planned::new(piece, "cladding", stand, Box::new(form));
     if piece.has("screw") {
         let (screw, clad) = (piece.word("screw", "")?, piece.word("on", "")?);
@@ -266,6 +270,7 @@ impl Form for Cladding {
     }
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
+        hold_unheld(self.screwed, own, case, ledger);
         if self.base.is_square() {
             self.hold_flush(own, case, ledger);
         }

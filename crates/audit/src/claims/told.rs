@@ -16,8 +16,11 @@ pub(crate) struct Step {
     /// The steps that come before it, by their places.
     pub after: Vec<usize>,
     pub piece: String,
-    /// `place` if it puts its parts in place; `treat` and `measure` are about parts that do not stand yet.
+    /// `place` if it puts its parts in place; `treat` and `measure` are about parts that do not stand yet, `wait` about what
+    /// hardens or dries.
     pub work: String,
+    /// Of a wait the least hours.
+    pub hours: Option<i64>,
     pub parts: Vec<String>,
 }
 
@@ -64,7 +67,8 @@ impl<'l> Reader<'l> {
     }
 
     pub(super) fn step(&mut self, json: &Json, path: &str) -> Option<Step> {
-        let step = self.object_with(json, path, &["piece", "what", "caution", "parts"], &["work", "after", "tools"])?;
+        let step =
+            self.object_with(json, path, &["piece", "what", "caution", "parts"], &["work", "hours", "after", "tools"])?;
         self.field(&step, "what", Self::text)?;
         self.maybe(&step, "caution", Self::text)?;
         if step.has("tools") {
@@ -72,12 +76,14 @@ impl<'l> Reader<'l> {
         }
         let after = if step.has("after") { self.list(&step, "after", Self::index)? } else { Vec::new() };
         let work = if step.has("work") { self.field(&step, "work", Self::text)? } else { "place".to_owned() };
-        if !["place", "treat", "measure"].contains(&work.as_str()) {
+        if !["place", "treat", "measure", "wait"].contains(&work.as_str()) {
             return self.wrong(path, &format!("`{work}` is no work of a step"));
         }
+        let hours = if step.has("hours") { Some(self.field(&step, "hours", Self::count)?) } else { None };
         Some(Step {
             after,
             work,
+            hours,
             piece: self.field(&step, "piece", Self::text)?,
             parts: self.list(&step, "parts", Self::text)?,
         })

@@ -48,13 +48,14 @@ pub(super) fn of(part: &Part) -> Blade {
     // Along × across points the way of the thickness, or against it.
     let sense = if [(0, 1), (1, 2), (2, 0)].contains(&(length, width)) { 1.0 } else { -1.0 };
     let tenths = |radians: f64| libm::round(radians * 1800.0 / PI) as i64;
-    let end = |end: usize| {
-        let Some(plane) = sawn(part, end) else { return [0, 0] };
+    let end = |looks: i64| {
+        let facing = (0..2).filter_map(|end| sawn(part, end)).find(|plane| plane.normal[length].signum() == looks);
+        let Some(plane) = facing else { return [0, 0] };
         let normal = |axis: usize| plane.normal[axis] as f64 / UNIT;
         let mitre = libm::atan(normal(width) / normal(length).abs());
         [tenths(mitre), tenths(libm::asin((normal(thickness) * sense).clamp(-1.0, 1.0)))]
     };
-    let [first, last] = [end(0), end(1)];
+    let [first, last] = [end(-1), end(1)];
     let with = |[mitre, tilt]: [i64; 2], signs: [i64; 2]| [mitre * signs[0], tilt * signs[1]];
     let about_length = [with(first, [-1, -1]), with(last, [-1, -1])];
     let about_width = [with(last, [1, -1]), with(first, [1, -1])];
@@ -83,21 +84,24 @@ pub(super) fn longest_edge(part: &Part) -> (f64, &'static str) {
         return (whole, "end to end");
     }
     let [length, width, thickness] = directions(part);
-    // The place along the edge at (w, t) where the plane has it: normal · (place - through) = 0.
-    let place = |plane: &Plane, w: f64, t: f64| {
-        let normal = |axis: usize| plane.normal[axis] as f64 / UNIT;
-        let beside = normal(width) * (w - plane.through[width] as f64)
-            + normal(thickness) * (t - plane.through[thickness] as f64);
-        (plane.through[length] as f64 - beside / normal(length)).clamp(0.0, whole)
-    };
-    let mut longest: f64 = 0.0;
-    for w in [0.0, part.width as f64] {
-        for t in [0.0, part.thickness as f64] {
-            let from = planes[0].map_or(0.0, |plane| place(plane, w, t));
-            let to = planes[1].map_or(whole, |plane| place(plane, w, t));
-            longest = longest.max(to - from);
+    // What the planes leave of the edge at (w, t): normal · (place - through) is nowhere above nought.
+    let left = |w: f64, t: f64| {
+        let (mut from, mut to) = (0.0, whole);
+        for plane in planes.into_iter().flatten() {
+            let normal = |axis: usize| plane.normal[axis] as f64 / UNIT;
+            let beside = normal(width) * (w - plane.through[width] as f64)
+                + normal(thickness) * (t - plane.through[thickness] as f64);
+            let crossed = plane.through[length] as f64 - beside / normal(length);
+            if normal(length) < 0.0 {
+                from = crossed.clamp(from, whole);
+            } else {
+                to = crossed.clamp(0.0, to);
+            }
         }
-    }
+        to - from
+    };
+    let corners = [[0, 0], [0, part.thickness], [part.width, 0], [part.width, part.thickness]];
+    let longest = corners.into_iter().map(|[w, t]| left(w as f64, t as f64)).fold(f64::NEG_INFINITY, f64::max);
     // Within a micrometre: planes are told to the nanometre.
     if whole - longest <= 1_000.0 {
         (whole, "long point to long point")
@@ -121,6 +125,23 @@ mod tests {
             part.planes.extend(normal.map(|normal| Plane { end, normal, through }));
         }
         part
+    }
+
+    /// The same board with its first end at the far one, as parts of some faces lie: the stop is where it was.
+    #[test]
+    fn a_part_that_begins_at_its_far_end_is_as_long() {
+        let half = 707_106_781_187;
+        for normals in [
+            [[-half, half, 0], [half, half, 0]],
+            [[-half, half, 0], [half, -half, 0]],
+            [[-half, 0, half], [half, half, 0]],
+        ] {
+            let one = board(normals.map(Some));
+            let mut other = board(normals.map(Some));
+            other.planes.iter_mut().for_each(|plane| plane.end = 1 - plane.end);
+            assert_eq!((of(&one), longest_edge(&one)), (of(&other), longest_edge(&other)), "{normals:?}");
+            assert!(longest_edge(&other).0 >= 380e6, "{normals:?}");
+        }
     }
 
     /// A trapezium of 500 over its long edge, and a parallelogram whose edges are 500 less the width of 100 at 45 degrees.

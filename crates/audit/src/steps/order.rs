@@ -11,6 +11,9 @@ use crate::ledger::Ledger;
 use crate::texts::{Papers, Piece};
 use std::collections::{BTreeMap, BTreeSet};
 
+/// So many hours concrete hardens before anything hangs on posts in it (*common practice*).
+const HARD: i64 = 48;
+
 /// What a maker of records says where no order lets everything stand on what carries it.
 const FORCED: &str = "No order of steps lets everything stand on what carries it";
 
@@ -282,6 +285,40 @@ impl<'r> Order<'r> {
         };
         let stood = of(true).max().zip(of(false).min()).is_none_or(|(last, first)| last < first);
         ledger.hold(stood, || format!("something hangs on the posts of `{}` before all of them stand", piece.name));
+        if piece.has("concrete") {
+            self.hold_hard(piece, of(true).max(), ledger);
+        }
+    }
+
+    /// What is joined to posts in concrete is placed after a wait that begins when the last of them stands.
+    fn hold_hard(&self, piece: &Piece, last: Option<usize>, ledger: &mut Ledger) {
+        let Some(last) = last else { return };
+        let is_wait = |&(at, step): &(usize, &Step)| {
+            at > last && step.work == "wait" && step.piece == piece.name && step.hours >= Some(HARD)
+        };
+        let wait = self.record.steps.iter().enumerate().find(is_wait).map(|(at, _)| at);
+        ledger.hold(wait.is_some(), || {
+            format!("nothing waits {HARD} hours for the concrete round the posts of `{}`", piece.name)
+        });
+        let is_post = |id: &str| {
+            let part = self.places.get(id).map(|&at| &self.record.parts[at]);
+            part.is_some_and(|part| part.piece == piece.name && part.role == "post")
+        };
+        let made = self.record.joints.iter().map(|joint| [&joint.held, &joint.base]);
+        let all = made.chain(self.record.unmade.iter().map(|joint| [&joint.held, &joint.base]));
+        let hung = all.filter(|both| both.iter().filter(|id| is_post(id)).count() == 1);
+        let hung: BTreeSet<usize> =
+            hung.flatten().filter(|id| !is_post(id)).filter_map(|id| self.places.get(id.as_str()).copied()).collect();
+        for at in hung {
+            let begun = self.stands[at];
+            ledger.hold(begun.zip(wait).is_none_or(|(begun, wait)| begun > wait), || {
+                format!(
+                    "{} hangs on a post of `{}` before its concrete is hard",
+                    self.record.parts[at].slot(),
+                    piece.name
+                )
+            });
+        }
     }
 }
 

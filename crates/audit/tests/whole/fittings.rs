@@ -46,6 +46,13 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "the plan needs",
     },
     Falsehood {
+        name: "nobody says that nothing holds a cladding",
+        example: "tier-on-soil",
+        does: |record| drop_notes(record, "Nothing in this plan holds skin: "),
+        rule: "geometry",
+        says: "a note says that nothing holds",
+    },
+    Falsehood {
         name: "nobody says that nothing holds a cap",
         example: "mitred-ell",
         does: |record| drop_notes(record, "Nothing in this plan holds "),

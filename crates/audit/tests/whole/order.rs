@@ -138,6 +138,47 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "`tier` is begun before `labels` is done",
     },
     Falsehood {
+        name: "concrete hardens in a day",
+        example: "level-screen",
+        does: |record| {
+            let at = find(record, "wait", "screen", false);
+            steps(record)[at]["hours"] = json!(24);
+        },
+        rule: "steps",
+        says: "nothing waits 48 hours for the concrete",
+    },
+    Falsehood {
+        name: "nothing waits for concrete",
+        example: "level-screen",
+        does: |record| {
+            let at = find(record, "wait", "screen", false);
+            steps(record).remove(at);
+            steps(record).iter_mut().for_each(|step| step["after"] = json!([]));
+        },
+        rule: "steps",
+        says: "nothing waits 48 hours for the concrete",
+    },
+    Falsehood {
+        name: "slats hang on posts in wet concrete",
+        example: "level-screen",
+        does: |record| {
+            let (from, to) = (find(record, "place", "screen", true), find(record, "wait", "screen", false));
+            put(record, from, to);
+        },
+        rule: "steps",
+        says: "before its concrete is hard",
+    },
+    Falsehood {
+        name: "a wait for posts comes before they stand",
+        example: "level-screen",
+        does: |record| {
+            let (from, to) = (find(record, "wait", "screen", false), find(record, "place", "screen", false));
+            put(record, from, to);
+        },
+        rule: "steps",
+        says: "which does not stand",
+    },
+    Falsehood {
         name: "slats hang on posts that do not stand",
         example: "level-screen",
         does: |record| swap(record, ["screen", "screen"]),

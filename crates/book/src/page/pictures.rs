@@ -1,9 +1,10 @@
 //! The drawings of the page.
 
 use advise::Settled;
-use drawing::{Group, Notch, Paper, RodView, Svg};
+use drawing::{Body, BodyPart, Group, Notch, Paper, RodView, Svg};
 use measure::{Length, Tape};
 use model::build::{Build, Step};
+use model::part::Part;
 use stages::make::Work;
 use std::collections::BTreeMap;
 
@@ -85,6 +86,23 @@ pub(super) fn one_by_one(settled: &Settled) -> Vec<(String, String)> {
     let (steps, captions) = stages_of(settled);
     let pictures = drawing::build_up_one_by_one(&settled.build, &steps, &captions, Paper::Phone);
     captions.into_iter().zip(pictures.iter().map(|svg| svg.inline())).collect()
+}
+
+/// The build as a body to turn, with the same steps.
+pub(super) fn body(settled: &Settled) -> Option<Body> {
+    let build = &settled.build;
+    if build.parts.len() > MOST_BUILT_UP {
+        return None;
+    }
+    let part = |(at, part): (usize, &Part)| {
+        let of = part.stock.kind.word().to_owned();
+        Some((at, BodyPart { id: part.id.clone(), of, solid: part.shape()? }))
+    };
+    let shaped = build.parts.iter().enumerate().filter(|(_, part)| part.extent().iter().all(|size| size.as_mm() > 0.0));
+    let (places, parts): (Vec<usize>, Vec<BodyPart>) = shaped.filter_map(part).unzip();
+    let step = |step: Vec<usize>| step.iter().filter_map(|part| places.binary_search(part).ok()).collect();
+    let (steps, _) = stages_of(settled);
+    Some(Body { parts, steps: steps.into_iter().map(step).collect() })
 }
 
 /// The parts that each picture adds, and what is written below it: the numbers of its steps, the piece and, if it is

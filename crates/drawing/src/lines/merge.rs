@@ -59,7 +59,7 @@ fn gathered(raw: &[Stretch]) -> Vec<Line> {
     for stretch in raw {
         let fresh = Line::of(stretch);
         let place = fresh.place(middle);
-        let near = nearby(place).into_iter().filter_map(|key| boxes.get(&key)).flatten();
+        let near = nearby(place).filter_map(|key| boxes.get(&key)).flatten();
         let known = near.copied().find(|&line| lines[line].carries(stretch));
         let line = known.unwrap_or_else(|| {
             boxes.entry(key(place)).or_default().push(lines.len());
@@ -77,17 +77,10 @@ fn key(place: [f64; 2]) -> [i64; 2] {
 }
 
 /// The boxes that a line at this place may share with others of its kind: mostly its own alone.
-fn nearby([slope, distance]: [f64; 2]) -> Vec<[i64; 2]> {
-    let mut keys = Vec::with_capacity(4);
-    for slope in [slope - SLOPE, slope + SLOPE] {
-        for distance in [distance - DISTANCE, distance + DISTANCE] {
-            let key = key([slope, distance]);
-            if !keys.contains(&key) {
-                keys.push(key);
-            }
-        }
-    }
-    keys
+fn nearby([slope, distance]: [f64; 2]) -> impl Iterator<Item = [i64; 2]> {
+    let low = key([slope - SLOPE, distance - DISTANCE]);
+    let high = key([slope + SLOPE, distance + DISTANCE]);
+    (low[0]..=high[0]).flat_map(move |slope| (low[1]..=high[1]).map(move |distance| [slope, distance]))
 }
 
 impl Line {

@@ -8,7 +8,7 @@ use crate::place::boxed;
 use crate::timber::Timber;
 use measure::{Length, Percent, Volume};
 use model::affine::Affine;
-use model::build::{Build, GroundAt, Need, Needed, Note, Step};
+use model::build::{Build, GroundAt, Need, Needed, Note, Step, Wait};
 use model::part::{Axis, PartKey};
 use model::plan::{PieceText, Plan};
 use model::problem::Problem;
@@ -108,6 +108,8 @@ pub static CONCRETE: Rule = Rule {
 };
 
 /// A cubic millimetre in nm³.
+/// So many hours concrete hardens before anything hangs on posts in it (*common practice*).
+const HARD: u32 = 48;
 const CUBIC_MILLIMETRE: i128 = 1_000_000_000_000_000_000;
 
 /// The worked case of [`CONCRETE`] in mm³: 4.2620 ft³ of 304.8³ mm³ each.
@@ -384,12 +386,18 @@ impl Posts {
         );
         out.notes.push(Note { piece: name.clone(), text: note });
         let fill = match self.concrete {
-            Some(_) => "fill with concrete, domed at the top, and leave it two days before anything hangs on the posts",
+            Some(_) => "fill with concrete, domed at the top",
             None => "fill with earth, rammed layer by layer",
         };
         let what = format!(
             "Dig the holes of {name}, each to its own depth, lay the gravel, stand each post in its own hole, plumb both ways, all tops level, {fill}"
         );
+        if self.concrete.is_some() {
+            let what = format!(
+                "Let the concrete round the posts of {name} harden, the posts propped, for two days before anything hangs on them; for twice that below 10 °C (50 °F), and keep frost off it (common practice)"
+            );
+            out.waits.push(Wait { step: out.steps.len(), what, hours: Some(HARD) });
+        }
         let caution = "Have buried services marked by their owners before the first spade, and dig by hand beside the marks; cover open holes. Wet concrete burns: gloves, long sleeves and goggles, and wash it off at once. Lift posts and bags with two people or with your knees";
         out.steps.push(Step { piece: name.clone(), what, caution: Some(caution.into()), parts });
     }

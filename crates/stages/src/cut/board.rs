@@ -1,5 +1,6 @@
 //! Boards by the exact engine.
 
+use super::Goals;
 use super::slanted::kerf_along;
 use crate::rules;
 use measure::{Length, Money};
@@ -115,6 +116,7 @@ pub(super) fn cut(
     parts: &[Part],
     places: &[usize],
     plan: &Plan,
+    goals: Goals,
     steps: u64,
     cancel: &dyn Fn() -> bool,
 ) -> Result<Section, Problem> {
@@ -125,7 +127,11 @@ pub(super) fn cut(
     let lengths: Vec<Length> = waiting.keys().rev().copied().collect();
     let kerf = kerf_along(places.iter().map(|&place| &parts[place]), plan.shed.kerf);
     let (job, clear, priced) = job(stock, &lengths, &waiting, kerf, plan);
-    let cutting = packing::solve(&job, &Limits { steps }, cancel).map_err(|problem| {
+    let solve = match goals {
+        Goals::All => packing::solve,
+        Goals::Cost => packing::cheapest,
+    };
+    let cutting = solve(&job, &Limits { steps }, cancel).map_err(|problem| {
         let first = lengths.first().and_then(|longest| waiting[longest].last()).map(|&place| &parts[place]);
         told(&problem, stock, &lengths, first, plan)
     })?;
@@ -397,7 +403,8 @@ mod tests {
             asked.set(asked.get() + 1);
             true
         };
-        let section = cut(STOCK, &parts, &places, &plan(), crate::cut::STEPS, &stop).expect("a plan without search");
+        let section =
+            cut(STOCK, &parts, &places, &plan(), Goals::All, crate::cut::STEPS, &stop).expect("a plan without search");
         assert!(asked.get() > 0, "nobody asked whether to stop");
         let mut cut: Vec<usize> = section.cuts.iter().flat_map(|cut| cut.boards.concat()).collect();
         cut.sort_unstable();
@@ -426,7 +433,7 @@ mod tests {
             at: At { frame: Frame::BUILD, corner: [Length::ZERO; 3], along: Axis::X, across: Axis::Z },
         };
         let parts: Vec<Part> = (0..).zip(lengths).map(part).collect();
-        let section = cut(STOCK, &parts, &[0, 1, 2, 3], &plan, crate::cut::STEPS, &|| false);
+        let section = cut(STOCK, &parts, &[0, 1, 2, 3], &plan, Goals::All, crate::cut::STEPS, &|| false);
         (section, parts, plan)
     }
 

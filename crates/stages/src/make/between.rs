@@ -26,7 +26,7 @@ impl Added {
     /// What is wanted at hand for it.
     pub fn tools(&self) -> Vec<String> {
         let tools: &[&str] = match self.work {
-            Work::Place => &[],
+            Work::Place | Work::Wait => &[],
             Work::Treat => &["preservative", "brush", "gloves"],
             Work::Measure => &["tape", "level", "pencil"],
         };

@@ -81,13 +81,13 @@ impl Ends {
         // In a left-handed order of the directions the thickness points the other way.
         let hand = if (across + 3 - along) % 3 == 1 { 1.0 } else { -1.0 };
         let tenths = |radians: f64| libm::round(radians * (1800.0 / PI)) as i32;
-        let end = |planes: &Vec<Plane>| {
-            let Some(plane) = sawn(part, planes) else { return End::default() };
+        let end = |plane: Option<&Plane>| {
+            let Some(plane) = plane else { return End::default() };
             let [a, w, t] = [along, across, third].map(|axis| plane.normal[axis] as f64 / UNIT as f64);
             let tilt = libm::asin((t * hand).clamp(-1.0, 1.0));
             End { mitre: tenths(libm::atan2(w, a.abs())), tilt: tenths(tilt) }
         };
-        let [first, last] = [end(&part.solid.ends[0]), end(&part.solid.ends[1])];
+        let [first, last] = low_and_high(part).map(end);
         let turned = |end: End, mitre: i32, tilt: i32| End { mitre: end.mitre * mitre, tilt: end.tilt * tilt };
         let ways = [
             [first, last],
@@ -133,6 +133,17 @@ fn sawn<'p>(part: &Part, planes: &'p [Plane]) -> Option<&'p Plane> {
     (ALONG..SQUARE).contains(&plane.normal[part.at.along.index()].abs()).then_some(plane)
 }
 
+/// The planes at which a part is sawn where its length begins and where it ends: parts of some faces have their first end
+/// at the far one.
+fn low_and_high(part: &Part) -> [Option<&Plane>; 2] {
+    let along = part.at.along.index();
+    let mut sides = [None, None];
+    for plane in part.solid.ends.iter().filter_map(|planes| sawn(part, planes)) {
+        sides[usize::from(plane.normal[along] > 0)] = Some(plane);
+    }
+    sides
+}
+
 /// Whether something is shaped after the part is cut: an end with several planes, or a plane along it.
 pub(super) fn shaped_after(part: &Part) -> bool {
     let along = |planes: &Vec<Plane>| match planes.as_slice() {
@@ -148,8 +159,8 @@ const NEAR: f64 = 1_000.0;
 
 /// Where the stop stands: the longest of the part's four long edges between the planes of its ends.
 pub(super) fn stop(part: &Part) -> (Length, Reads) {
-    let Solid { length, width, thickness, ends } = &part.solid;
-    let planes = ends.each_ref().map(|planes| sawn(part, planes));
+    let Solid { length, width, thickness, .. } = &part.solid;
+    let planes = low_and_high(part);
     if planes == [None, None] {
         return (*length, Reads::EndToEnd);
     }
