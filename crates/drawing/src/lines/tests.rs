@@ -199,7 +199,7 @@ fn told(stretches: &[Stretch], own: usize, point: Vector) -> Option<LineKind> {
 
 /// Points along all edges of the boards, judged by rays: how many agree, and how many could not be judged.
 fn agree(solids: &[Convex], view: &View) -> [usize; 2] {
-    let stretches = strokes(solids, view);
+    let stretches = strokes(solids, view, true);
     let (mut agreed, mut unknown) = (0, 0);
     for (own, solid) in solids.iter().enumerate() {
         for edge in solid.edges() {
