@@ -100,7 +100,7 @@ fn hold_from_shed(record: &Record, cut: Cut, ledger: &mut Ledger) {
     ledger.same("what comes out of the shed", claimed, own);
 }
 
-/// Boards that are left out are told, and so is what the car does not take.
+/// Boards that are left out are told.
 fn hold_notes(record: &Record, papers: &Papers, ledger: &mut Ledger) {
     let told = |what: &[&str]| record.buying.notes.iter().any(|note| what.iter().all(|word| note.contains(word)));
     for section in &record.cutting.boards {
@@ -110,11 +110,6 @@ fn hold_notes(record: &Record, papers: &Papers, ledger: &mut Ledger) {
                 format!("nothing says that the board `{name}` of `{}` is left out", section.board)
             });
         }
-    }
-    if let (Some(longest), Some(most)) = (record.buying.load.longest, papers.car.0) {
-        ledger.hold(longest <= most || told(&["car"]), || {
-            "nothing says that the car does not take the longest thing".into()
-        });
     }
 }
 

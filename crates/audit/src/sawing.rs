@@ -6,6 +6,7 @@ mod blade;
 
 use crate::claims::{Card, Lot, Part, Record};
 use crate::clear::{Clear, shared};
+use crate::home;
 use crate::ledger::{Ledger, Mm};
 use crate::texts::Papers;
 use blade::{Blade, SQUARE, flip, longest_edge, shaped_after};
@@ -33,6 +34,8 @@ struct Bar {
     length: i64,
     /// Where it is sawn out, if it is a clear stretch of a board with bad ones.
     span: Option<[i64; 2]>,
+    /// What squares off its first end.
+    off: i64,
     reads: i128,
     left: Vec<Piece>,
 }
@@ -42,21 +45,24 @@ struct Piece {
     setting: Setting,
 }
 
+/// Where a bar comes among those of its kind: of boards that the yard parts all first pieces come before all second ones, so by the
+/// first board that is cut alike and the piece; then by number and strip. Nought where there is none.
+type Place = [i64; 4];
+
 /// The bars of one kind of stock and one kind of work.
 struct Heap<'r> {
     work: &'static str,
     kind: &'static str,
     stock: &'r str,
     kerf: i64,
-    /// By number and strip, 0 where there is none.
-    bars: BTreeMap<(i64, i64), Bar>,
+    bars: BTreeMap<Place, Bar>,
 }
 
 impl Bar {
     fn new(length: i64, squared_off: i64, mut pieces: Vec<Piece>) -> Bar {
         // Stable, so that equal settings stay in the order of the pattern.
         pieces.sort_by_key(|piece| piece.setting);
-        Bar { length, span: None, reads: i128::from(length) - i128::from(squared_off), left: pieces }
+        Bar { length, span: None, off: squared_off, reads: i128::from(length) - i128::from(squared_off), left: pieces }
     }
 
     /// What everything that is still to come out of it takes.
@@ -83,7 +89,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, ledger: &mut Ledger) {
         at += found;
         hold_order(number, card, before, &heaps[at], ledger);
         hold_card(number, card, before, record, &parts, ledger);
-        hold_cuts(number, card, record, &mut heaps[at], ledger);
+        hold_cuts(number, card, &mut heaps[at], ledger);
         before = Some(card);
     }
     for heap in &heaps {
@@ -107,10 +113,22 @@ fn heaps<'r>(record: &'r Record, papers: &Papers, parts: &BTreeMap<&str, &Part>)
         for section in record.cutting.boards.iter().filter(|section| section.board == sold.name) {
             let kerf = section.kerf.unwrap_or(record.cutting.kerf);
             let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(move |ids| (cut, ids)));
+            let firsts = section.cuts.iter().scan(1, |next, cut| {
+                let first = *next;
+                *next += cut.boards.len() as i64;
+                Some(cut.boards.iter().map(move |_| first))
+            });
             let mut bars = BTreeMap::new();
-            for (number, (cut, ids)) in (1..).zip(boards) {
-                if cut.stretches.is_empty() {
-                    bars.insert((number, 0), Bar::new(cut.stock, squared_off, pieces(ids)));
+            for ((number, (cut, ids)), first) in (1..).zip(boards).zip(firsts.flatten()) {
+                let parted = home::of_board(record, papers, section, cut).unwrap_or_default();
+                if cut.stretches.is_empty() && parted.is_empty() {
+                    bars.insert([number, 0, number, 0], Bar::new(cut.stock, squared_off, pieces(ids)));
+                }
+                let mut ids_left = ids.as_slice();
+                for (at, piece) in (1..).zip(&parted) {
+                    let (own, rest) = ids_left.split_at(piece.holds.min(ids_left.len()));
+                    ids_left = rest;
+                    bars.insert([first, at, number, 0], Bar::new(piece.length, piece.off, pieces(own)));
                 }
                 let counts: Vec<i64> = cut.stretches.iter().map(|stretch| stretch.parts).collect();
                 // Ids that are not those of the parts have been found at the cutting.
@@ -119,7 +137,7 @@ fn heaps<'r>(record: &'r Record, papers: &Papers, parts: &BTreeMap<&str, &Part>)
                     let clear = Clear::of([stretch.from, stretch.to], cut.stock, record.cutting.trim);
                     let span = clear.sawn(kerf);
                     let bar = Bar::new(span[1] - span[0], clear.squared_off(), pieces(ids));
-                    bars.insert((number, at), Bar { span: Some(span), ..bar });
+                    bars.insert([number, 0, number, at], Bar { span: Some(span), ..bar });
                 }
             }
             heaps.push(Heap { work: "crosscut", kind: "board", stock: &section.board, kerf, bars });
@@ -133,9 +151,21 @@ fn heaps<'r>(record: &'r Record, papers: &Papers, parts: &BTreeMap<&str, &Part>)
                 let mut widths = Vec::new();
                 for (strip, of) in (1..).zip(&sheet.strips) {
                     widths.push(Piece { name: format!("{number}.{strip}"), setting: setting(of.width, SQUARE) });
-                    strips.insert((number, strip), Bar::new(sheet.length, sheet_squared_off, pieces(&of.parts)));
+                    strips.insert(
+                        [number, 0, number, strip],
+                        Bar::new(sheet.length, sheet_squared_off, pieces(&of.parts)),
+                    );
                 }
-                rips.insert((number, 0), Bar::new(sheet.width, sheet_squared_off, widths));
+                let parted = home::of_sheet(record, papers, sheets, sheet).unwrap_or_default();
+                if parted.is_empty() {
+                    rips.insert([number, 0, number, 0], Bar::new(sheet.width, sheet_squared_off, widths));
+                    continue;
+                }
+                let mut widths = widths.into_iter();
+                for (at, piece) in (1..).zip(&parted) {
+                    let own = widths.by_ref().take(piece.holds).collect();
+                    rips.insert([number, at, number, 0], Bar::new(piece.length, piece.off, own));
+                }
             }
             let stock = sheets.sheet.as_str();
             heaps.push(Heap { work: "rip", kind: "sheet", stock, kerf, bars: rips });
@@ -256,24 +286,25 @@ fn marks<'r>(own: &[&Part], record: &'r Record) -> Vec<&'r str> {
 }
 
 /// Every cut takes the next piece of its bar, which is made at this setting; readings are reckoned again.
-fn hold_cuts(number: usize, card: &Card, record: &Record, heap: &mut Heap<'_>, ledger: &mut Ledger) {
+fn hold_cuts(number: usize, card: &Card, heap: &mut Heap<'_>, ledger: &mut Ledger) {
     let name = format!("card {number}");
     let kerf = heap.kerf;
-    let trim = if heap.kind == "sheet" { record.cutting.sheet_trim } else { record.cutting.trim };
-    let squared_off = i128::from(trim.div_euclid(2));
-    let numbers: Vec<(i64, i64)> = card.lots.iter().map(|lot| (lot.number, lot.strip.unwrap_or(0))).collect();
-    ledger
-        .hold(numbers.is_sorted_by(|one, next| one < next), || format!("the boards of {name} are out of their order"));
-    for (lot, number) in card.lots.iter().zip(numbers) {
-        let from = match lot.strip {
-            Some(strip) => format!("{name}, {}.{strip}", lot.number),
-            None => format!("{name}, {}", lot.number),
+    let mut before = None;
+    for lot in &card.lots {
+        let from = match (lot.strip, lot.piece) {
+            (Some(strip), _) => format!("{name}, {}.{strip}", lot.number),
+            (_, Some(piece)) => format!("{name}, {}/{piece}", lot.number),
+            _ => format!("{name}, {}", lot.number),
         };
-        let bar = heap.bars.get_mut(&number).filter(|_| lot.strip != Some(0));
-        let Some(bar) = bar else {
-            ledger.find(format!("{from}: there is no such board, sheet or strip"));
+        let named = [lot.piece.unwrap_or(0), lot.number, lot.strip.unwrap_or(0)];
+        let place = heap.bars.keys().find(|place| place[1..] == named).copied();
+        let place = place.filter(|_| lot.strip != Some(0) && lot.piece != Some(0));
+        let Some((place, bar)) = place.and_then(|place| Some((place, heap.bars.get_mut(&place)?))) else {
+            ledger.find(format!("{from}: there is no such board, sheet, piece or strip"));
             continue;
         };
+        ledger.hold(before < Some(place), || format!("the boards of {name} are out of their order"));
+        before = Some(place);
         ledger.same(&format!("{from}: its length"), Mm::of(lot.length), Mm::of(bar.length));
         let span = bar.span.map(|span| span.map(Mm::of).to_vec());
         let told = lot.span.as_ref().map(|span| span.iter().map(|&at| Mm::of(at)).collect::<Vec<Mm>>());
@@ -292,9 +323,9 @@ fn hold_cuts(number: usize, card: &Card, record: &Record, heap: &mut Heap<'_>, l
             ledger.same(&format!("{from}: length and ends of {}", cut.makes), (card.length, card.ends), own);
             bar.reads -= i128::from(piece.setting.0.0) + i128::from(kerf);
             ledger.same(&format!("{from}: the rest after {}", cut.makes), Mm::of(cut.rest), Mm(bar.reads.max(0)));
-            let room = i128::from(bar.length) - if bar.span.is_some() { 0 } else { squared_off };
+            let room = bar.length - bar.off;
             ledger.hold(bar.reads + i128::from(kerf) >= 0, || {
-                format!("{from}: {} does not come out of {:?}", cut.makes, Mm(room))
+                format!("{from}: {} does not come out of {:?}", cut.makes, Mm::of(room))
             });
         }
     }

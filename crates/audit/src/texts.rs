@@ -2,6 +2,7 @@
 
 mod form;
 mod shop;
+pub(crate) use shop::YardCuts;
 mod ways;
 
 pub(crate) use shop::{Finish, Fitting, Left, Pack, by_measure};
@@ -39,8 +40,8 @@ pub(crate) struct Papers {
     pub sheet_saw: [i64; 2],
     /// The longest thing and the heaviest load that the car takes, if the shed says.
     pub car: (Option<i64>, Option<i64>),
-    /// The price of a cut by the yard, how many are free, and how far one may be off, if the yard cuts.
-    pub cuts: Option<(i64, i64, i64)>,
+    /// What the yard cuts for, if it does.
+    pub cuts: Option<YardCuts>,
     /// How wide the door is, if the shed says.
     pub door: Option<i64>,
     /// What saw and bits can do.

@@ -4,6 +4,7 @@ use advise::Settled;
 use measure::{Length, Unit};
 use model::schema::StockKind;
 use stages::saw::{Card, Cut, End, Flip, Lot, Makes, Reads, Work};
+use std::collections::BTreeMap;
 
 /// A length as it is set and read: at the nearest mark of the tape.
 pub(crate) fn set(settled: &Settled, length: Length) -> String {
@@ -129,7 +130,7 @@ pub(crate) fn which(card: &Card, lots: &[Lot]) -> String {
 
 /// Whether boards follow one another by number.
 fn in_a_row(lots: &[Lot]) -> bool {
-    let whole = lots.iter().all(|lot| lot.from.strip.is_none());
+    let whole = lots.iter().all(|lot| (lot.from.strip, lot.from.piece) == (None, None));
     whole && lots.windows(2).all(|two| two[0].from.number + 1 == two[1].from.number)
 }
 
@@ -137,7 +138,7 @@ fn in_a_row(lots: &[Lot]) -> bool {
 /// card.
 fn parted(settled: &Settled, card: &Card) -> Vec<String> {
     let tape = settled.plan.tape;
-    let begun = card.lots.iter().filter(|lot| lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1));
+    let begun = card.lots.iter().filter(|lot| is_begun(lot));
     let told = |lot: &Lot| {
         let [from, to] = lot.span?.map(|at| tape.show_exact(at));
         let off = stages::saw::squared_off(card.stock.kind, &settled.plan);
@@ -153,14 +154,50 @@ fn parted(settled: &Settled, card: &Card) -> Vec<String> {
     begun.filter_map(told).collect()
 }
 
+/// Whether nothing has come out of it before this card.
+fn is_begun(lot: &Lot) -> bool {
+    lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1)
+}
+
+/// How the pieces are squared that the yard has parted for the car, a sentence for each place in the board or sheet of which one is
+/// begun at the card.
+fn pieces(settled: &Settled, card: &Card) -> Vec<String> {
+    let mut begun: BTreeMap<u32, &Lot> = BTreeMap::new();
+    for lot in card.lots.iter().filter(|lot| is_begun(lot)) {
+        lot.from.piece.iter().for_each(|&piece| {
+            begun.entry(piece).or_insert(lot);
+        });
+    }
+    let edge = if card.work == Work::Rip { "edge" } else { "end" };
+    let told = |(piece, lot): (u32, &Lot)| {
+        let off = format!("{}{}", set(settled, lot.off), unit(settled));
+        let which = match piece {
+            1 => format!("the {edge} as it was sold"),
+            _ => format!("the {edge} at which the yard cut it off the piece before"),
+        };
+        let how = match card.work {
+            Work::Rip => format!(
+                "the other edge against the fence, take {off} off {which}, kerf included; then the edge that was sawn last against the fence"
+            ),
+            Work::Crosscut => format!("square {which}, taking {off} off with the kerf; readings are from there"),
+        };
+        format!(
+            "Piece {piece} of what the yard parted ({}): {how}. What is over at the other {edge} is waste.",
+            lot.from
+        )
+    };
+    begun.into_iter().map(told).collect()
+}
+
 /// How it is held, in whole sentences.
 pub(crate) fn hold(settled: &Settled, card: &Card) -> Vec<String> {
     let mut said = Vec::new();
-    let is_new = |lot: &Lot| lot.span.is_none() && lot.cuts.first().is_some_and(|cut| cut.so_far.1 == 1);
+    let is_new = |lot: &Lot| (lot.span, lot.from.piece) == (None, None) && is_begun(lot);
     if card.lots.iter().any(is_new) {
         said.push(squared(settled, card));
     }
     said.extend(parted(settled, card));
+    said.extend(pieces(settled, card));
     if card.work == Work::Rip {
         said.push(
             "Guard and riving knife in place; feed past the blade with a push stick, never by hand; let a second person or a stand take the strip.".to_owned(),

@@ -471,7 +471,7 @@ pub fn to_pay(settled: &Settled) -> Vec<(&'static str, &'static str, String)> {
         };
         lines.push(("all together weighs", "load.mass", format!("{}{missing}", mass.show(tape.unit()))));
     }
-    if let Some(home) = &settled.buying.home {
+    if let Some(home) = settled.buying.home.as_ref().filter(|home| home.cuts > 0) {
         let cuts = if home.cuts == 1 { "one cut".to_owned() } else { format!("{} cuts", home.cuts) };
         lines.push(("cuts by the yard, to fit the car", "home.fee", format!("{cuts}, {}", sum(home.fee))));
     }
@@ -488,7 +488,11 @@ pub fn parted(settled: &Settled) -> Vec<String> {
         let whole = tape.show(one.stock_length);
         let pieces: Vec<String> = one.pieces.iter().map(|&piece| tape.show(piece)).collect();
         let spare = tape.show(one.left);
-        format!("the yard parts {} × {name} × {whole} into {}; {spare} to spare", one.count, pieces.join(" + "))
+        format!(
+            "the yard parts {} × {name} × {whole} into {}, numbered in this order from the end at which it begins; {spare} to spare",
+            one.count,
+            pieces.join(" + ")
+        )
     };
     let parted = settled.buying.home.iter().flat_map(|home| &home.parted);
     parted.filter(|one| !one.pieces.is_empty()).map(line).collect()

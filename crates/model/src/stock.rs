@@ -52,6 +52,8 @@ pub struct YardCuts {
     pub free: u32,
     /// How far a cut may be off.
     pub accuracy: Length,
+    /// What its saw takes.
+    pub kerf: Length,
 }
 
 /// A kind of board, sold in lengths.

@@ -552,6 +552,7 @@ pub static YARD_CUTS: Schema = Schema {
         field("price", Kind::Money, Default::Required, "For one cut."),
         field("free", Kind::Count { least: 0, most: 1_000 }, Default::Text("0"), "So many cuts cost nothing."),
         length("accuracy", 0, 50, Default::Text("2 mm"), "How far a cut may be off (*common practice*)."),
+        length("kerf", 0, 20, Default::Text("4 mm"), "What the yard's saw takes (*common practice*)."),
     ],
 };
 

@@ -147,7 +147,12 @@ fn delivered(values: &Values) -> Option<Delivery> {
 }
 
 fn yard_cuts(values: &Values) -> Option<YardCuts> {
-    Some(YardCuts { price: values.money("price")?, free: values.count("free")?, accuracy: values.length("accuracy")? })
+    Some(YardCuts {
+        price: values.money("price")?,
+        free: values.count("free")?,
+        accuracy: values.length("accuracy")?,
+        kerf: values.length("kerf")?,
+    })
 }
 
 fn hold_material(reader: &mut Reader, called: &str, values: &Values, materials: &[&str]) {

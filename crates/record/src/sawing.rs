@@ -59,7 +59,10 @@ pub struct LotRecord {
     /// The number of the strip within its sheet, or of the clear stretch on a board with bad ones, from 1; nothing for a sound board or a
     /// whole sheet.
     pub strip: Option<u32>,
-    /// How long it is by its label; of a clear stretch, how long it is sawn out; of a sheet that is ripped, how wide.
+    /// The number of the piece, from 1, of a board or sheet that the yard parts for the car; left out for all else.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<u32>,
+    /// How long it is by its label; of a clear stretch, how long it is sawn out; of a piece, how long the yard leaves it; of a sheet that is ripped, how wide.
     pub length: i64,
     /// From where to where a clear stretch is sawn out, by the tape from the marked end of its board; left out for all else.
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -120,6 +123,7 @@ fn lot(lot: &Lot, settled: &Settled) -> LotRecord {
     LotRecord {
         number: lot.from.number,
         strip: lot.from.strip,
+        piece: lot.from.piece,
         length: lot.length.nanometres(),
         span: lot.span.map(|span| span.map(Length::nanometres)),
         start: lot.start.nanometres(),

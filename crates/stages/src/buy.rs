@@ -144,6 +144,7 @@ pub fn buy_all(build: &Build, joints: &Joints, cutting: &Cutting, plan: &Plan) -
     buying.pay(plan)?;
     buying.load(plan)?;
     buying.part(cutting, plan)?;
+    buying.notes.extend(load::too_long(&buying, plan));
     buying.notes.extend(door::notes(build, plan));
     Ok(buying)
 }

@@ -9,4 +9,5 @@ pub mod buy;
 pub mod check;
 pub mod make;
 pub mod saw;
+mod parting;
 pub mod work;

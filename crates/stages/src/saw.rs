@@ -131,10 +131,13 @@ pub struct Card {
 pub struct Lot {
     /// Which one.
     pub from: Which,
-    /// How long it is by its label; of a clear stretch, how long it is sawn out; of a sheet that is ripped, how wide.
+    /// How long it is by its label; of a clear stretch, how long it is sawn out; of a piece, how long the yard leaves it; of a sheet
+    /// that is ripped, how wide.
     pub length: Length,
     /// From where to where a clear stretch is sawn out, by the tape from the marked end of its board.
     pub span: Option<[Length; 2]>,
+    /// What squares off its first end: nothing where that was sawn when the board was parted at its bad stretches.
+    pub off: Length,
     /// What it reads before the first cut of this card.
     pub start: Length,
     /// The cuts, in order.
@@ -149,13 +152,33 @@ pub struct Which {
     /// The number of the strip within its sheet, or of the clear stretch on its board, from 1; none for a sound board and for a
     /// whole sheet.
     pub strip: Option<u32>,
+    /// The number of the piece, from 1, of a board or sheet that the yard parts for the car.
+    pub piece: Option<u32>,
+}
+
+impl Which {
+    /// A board or sheet that is whole.
+    pub(crate) fn whole(number: u32) -> Which {
+        Which { number, strip: None, piece: None }
+    }
+
+    /// A strip of a sheet, or a clear stretch of a board.
+    pub(crate) fn strip(number: u32, strip: u32) -> Which {
+        Which { strip: Some(strip), ..Which::whole(number) }
+    }
+
+    /// A piece of what the yard parts.
+    pub(crate) fn piece(number: u32, piece: u32) -> Which {
+        Which { piece: Some(piece), ..Which::whole(number) }
+    }
 }
 
 impl std::fmt::Display for Which {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self.strip {
-            Some(strip) => write!(f, "{}.{strip}", self.number),
-            None => write!(f, "{}", self.number),
+        match (self.strip, self.piece) {
+            (Some(strip), _) => write!(f, "{}.{strip}", self.number),
+            (_, Some(piece)) => write!(f, "{}/{piece}", self.number),
+            _ => write!(f, "{}", self.number),
         }
     }
 }
@@ -213,12 +236,6 @@ impl Card {
 }
 
 impl Lot {
-    /// What squares off its first end: nothing where that was sawn when the board was parted at its bad stretches.
-    fn squared_off(&self, kind: StockKind, plan: &Plan) -> Length {
-        let is_squared = self.span.is_some_and(|[from, _]| from > Length::ZERO);
-        if is_squared { Length::ZERO } else { squared_off(kind, plan) }
-    }
-
     /// Whether another has the same length and readings, so that both stand in one row of a card.
     pub fn is_like(&self, other: &Lot) -> bool {
         let readings = |lot: &Lot| lot.cuts.iter().map(|cut| (cut.least, cut.rest)).collect::<Vec<_>>();
@@ -265,7 +282,7 @@ fn explain(number: usize, card: &Card, kerf: Length, cutting: &Cutting, plan: &P
         let (sum, parts) = lot.cuts.last()?.so_far;
         let inputs = vec![
             Input::new("its length", Value::length(lot.length)),
-            Input::new("half the trim", Value::length(lot.squared_off(card.stock.kind, plan))),
+            Input::new("squared off", Value::length(lot.off)),
             Input::new("all that has come out of it", Value::length(sum)),
             Input::new("how many", Value::count(parts)),
             Input::new("kerf", Value::length(kerf)),

@@ -28,6 +28,8 @@ pub(crate) struct Card {
 pub(crate) struct Lot {
     pub number: i64,
     pub strip: Option<i64>,
+    /// The piece of what the yard parts.
+    pub piece: Option<i64>,
     pub length: i64,
     /// From where to where a clear stretch is sawn out.
     pub span: Option<Vec<i64>>,
@@ -93,11 +95,12 @@ impl<'l> Reader<'l> {
     }
 
     fn lot(&mut self, json: &Json, path: &str) -> Option<Lot> {
-        let lot = self.object_with(json, path, &["number", "strip", "length", "start", "cuts"], &["span"])?;
+        let lot = self.object_with(json, path, &["number", "strip", "length", "start", "cuts"], &["span", "piece"])?;
         let span = if lot.has("span") { Some(self.list(&lot, "span", Self::length)?) } else { None };
         Some(Lot {
             number: self.field(&lot, "number", Self::count)?,
             strip: self.maybe(&lot, "strip", Self::count)?,
+            piece: if lot.has("piece") { Some(self.field(&lot, "piece", Self::count)?) } else { None },
             length: self.field(&lot, "length", Self::length)?,
             span,
             start: self.field(&lot, "start", Self::length)?,

@@ -233,13 +233,25 @@ pub(super) fn delivery(yard: &Table) -> Result<Option<(i64, Option<i64>)>, Strin
     Ok(Some((price, coins(table, "free-from")?)))
 }
 
-/// The price of a cut by the yard, how many are free, and how far one may be off.
-pub(super) fn cuts(yard: &Table, unit: Unit) -> Result<Option<(i64, i64, i64)>, String> {
+/// What the yard cuts for: the price of a cut, how many are free, how far one may be off, and what its saw takes.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct YardCuts {
+    pub price: i64,
+    pub free: i64,
+    pub accuracy: i64,
+    pub kerf: i64,
+}
+
+/// What the yard cuts for, if it does.
+pub(super) fn cuts(yard: &Table, unit: Unit) -> Result<Option<YardCuts>, String> {
     let Some(table) = yard.get("cuts").and_then(Form::table) else { return Ok(None) };
     let price = coins(table, "price")?.ok_or("cuts without a price")?;
     let free = table.get("free").map_or(Ok(0), whole)?;
-    let usual = measure::Length::mm(2).nanometres();
-    Ok(Some((price, free, table.get("accuracy").map_or(Ok(usual), |form| length(form, unit))?)))
+    let of = |key: &str, usual: i64| {
+        let usual = measure::Length::mm(usual).nanometres();
+        table.get(key).map_or(Ok(usual), |form| length(form, unit))
+    };
+    Ok(Some(YardCuts { price, free, accuracy: of("accuracy", 2)?, kerf: of("kerf", 4)? }))
 }
 
 /// How wide the door is.

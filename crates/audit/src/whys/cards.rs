@@ -6,7 +6,7 @@ use crate::texts::{Material, Papers};
 use std::collections::BTreeMap;
 
 /// What has come out of each board, sheet or strip: the sum of the lengths, and how many.
-type SoFar<'r> = BTreeMap<(&'r str, &'r str, i64, i64), (i128, i128)>;
+type SoFar<'r> = BTreeMap<(&'r str, &'r str, [i64; 3]), (i128, i128)>;
 
 /// Expects the numbers of every card.
 pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) {
@@ -16,18 +16,23 @@ pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) 
         let counts: Vec<i128> = card.lots.iter().map(|lot| lot.cuts.len() as i128).collect();
         book.expect(&name("count"), "tally", "count", counts);
         for lot in &card.lots {
-            let key = (card.work.as_str(), card.stock.as_str(), lot.number, lot.strip.unwrap_or(0));
+            let key = (card.work.as_str(), card.stock.as_str(), named(lot));
             let (sum, cuts) = so_far.entry(key).or_default();
             *sum += i128::from(card.length) * lot.cuts.len() as i128;
             *cuts += lot.cuts.len() as i128;
         }
         if let Some(lot) = card.lots.first() {
-            let key = (card.work.as_str(), card.stock.as_str(), lot.number, lot.strip.unwrap_or(0));
+            let key = (card.work.as_str(), card.stock.as_str(), named(lot));
             let (sum, cuts) = so_far.get(&key).copied().unwrap_or_default();
             let trim = if card.kind == "sheet" { record.cutting.sheet_trim } else { record.cutting.trim };
             // What parted a board at its bad stretches has squared all ends but the marked one.
             let is_squared = lot.span.as_ref().is_some_and(|span| span.first() != Some(&0));
-            let off = if is_squared { 0 } else { i128::from(trim.div_euclid(2)) };
+            // Where the yard cut, a kerf squares the end.
+            let off = match lot.piece {
+                _ if is_squared => 0,
+                Some(2..) => kerf(card, record).into(),
+                _ => i128::from(trim.div_euclid(2)),
+            };
             book.expect(
                 &name("rest"),
                 "rest",
@@ -39,6 +44,11 @@ pub(super) fn expect(record: &Record, papers: &Papers, book: &mut Book<'_, '_>) 
             }
         }
     }
+}
+
+/// Which board, strip or piece.
+fn named(lot: &Lot) -> [i64; 3] {
+    [lot.number, lot.strip.unwrap_or(0), lot.piece.unwrap_or(0)]
 }
 
 fn kerf(card: &Card, record: &Record) -> i64 {

@@ -2,10 +2,11 @@
 
 use super::{Buying, too_large};
 use crate::cut::Cutting;
+use crate::parting::{self, Piece};
 use measure::{Length, Money};
 use model::plan::Plan;
 use model::problem::Problem;
-use model::stock::{From, StockRef, YardCuts};
+use model::stock::StockRef;
 use model::why::{Case, Input, Mark, Of, Quantity, Rule, Value};
 
 /// How many cuts the yard makes.
@@ -74,9 +75,8 @@ impl Parted {
 impl Buying {
     /// Parts what is longer than the car, if the yard cuts.
     pub(super) fn part(&mut self, cutting: &Cutting, plan: &Plan) -> Result<(), Problem> {
-        let (Some(longest), Some(cuts)) = (plan.shed.car_longest, plan.yard.cuts) else { return Ok(()) };
-        let parted: Vec<Parted> =
-            boards(cutting, plan, longest, &cuts).chain(sheets(cutting, plan, longest, &cuts)).collect();
+        let Some(cuts) = plan.yard.cuts else { return Ok(()) };
+        let parted: Vec<Parted> = boards(cutting, plan).chain(sheets(cutting, plan)).collect();
         if parted.is_empty() {
             return Ok(());
         }
@@ -101,85 +101,33 @@ impl Buying {
     }
 }
 
-fn boards<'a>(
-    cutting: &'a Cutting,
-    plan: &'a Plan,
-    longest: Length,
-    by: &'a YardCuts,
-) -> impl Iterator<Item = Parted> + 'a {
-    let sections = cutting.sections.iter().filter(|section| !plan.standing.is_home(section.stock));
-    sections.flat_map(move |section| {
-        let sold = &plan.yard.boards[section.stock.place].lengths;
-        let bought =
-            section.cuts.iter().filter(move |cut| cut.stock_length > longest && sold[cut.length].from == From::Yard);
-        bought.map(move |cut| {
-            let saw = Losses { kerf: section.kerf, trim: plan.shed.trim, accuracy: by.accuracy };
-            // Where a board is split nobody cuts for a car.
-            let parts = if cut.stretches.is_empty() { cut.lengths.as_slice() } else { &[] };
-            parted(section.stock, (cut.stock_length, cut.boards.len()), parts, cut.slack, longest, &saw)
-        })
+fn boards<'a>(cutting: &'a Cutting, plan: &'a Plan) -> impl Iterator<Item = Parted> + 'a {
+    let cuts = cutting.sections.iter().flat_map(|section| section.cuts.iter().map(move |cut| (section, cut)));
+    cuts.filter_map(|(section, cut)| {
+        let pieces = parting::board(section, cut, plan)?;
+        Some(parted(section.stock, (cut.stock_length, cut.boards.len()), &pieces, (cut.slack, section.kerf), plan))
     })
 }
 
-fn sheets<'a>(
-    cutting: &'a Cutting,
-    plan: &'a Plan,
-    longest: Length,
-    by: &'a YardCuts,
-) -> impl Iterator<Item = Parted> + 'a {
-    cutting.sheets.iter().flat_map(move |sheets| {
-        let sold = &plan.yard.sheets[sheets.stock.place].sizes;
-        let wide = sheets.sheets.iter().filter(move |sheet| {
-            let [length, width] = sheet.measures;
-            width > longest && length <= longest && sold[sheet.size].from == From::Yard
-        });
-        wide.map(move |sheet| {
-            let strips: Vec<Length> = sheet.strips.iter().map(|strip| strip.width).collect();
-            let saw = Losses { kerf: sheets.kerf, trim: plan.shed.saw_for_sheets().trim, accuracy: by.accuracy };
-            parted(sheets.stock, (sheet.measures[1], 1), &strips, sheet.slack, longest, &saw)
-        })
+fn sheets<'a>(cutting: &'a Cutting, plan: &'a Plan) -> impl Iterator<Item = Parted> + 'a {
+    let all = cutting.sheets.iter().flat_map(|sheets| sheets.sheets.iter().map(move |sheet| (sheets, sheet)));
+    all.filter_map(|(sheets, sheet)| {
+        let pieces = parting::sheet(sheets, sheet, plan)?;
+        Some(parted(sheets.stock, (sheet.measures[1], 1), &pieces, (sheet.slack, sheets.kerf), plan))
     })
-}
-
-/// What saw and yard take.
-struct Losses {
-    kerf: Length,
-    trim: Length,
-    accuracy: Length,
 }
 
 fn parted(
     stock: StockRef,
     (stock_length, count): (Length, usize),
-    parts: &[Length],
-    slack: Length,
-    longest: Length,
-    saw: &Losses,
+    pieces: &[Piece],
+    (slack, kerf): (Length, Length),
+    plan: &Plan,
 ) -> Parted {
-    let pieces = pieces(stock_length, parts, longest, saw).unwrap_or_default();
-    let cuts = (pieces.len() as i64 - 1).max(0);
-    Parted { stock, stock_length, count: count as u64, left: slack - saw.accuracy * cuts, pieces }
-}
-
-/// The pieces from the start; `None` if one would be longer than the car all the same.
-fn pieces(stock: Length, parts: &[Length], longest: Length, saw: &Losses) -> Option<Vec<Length>> {
-    let first = Length::nm(saw.trim.nanometres().div_euclid(2));
-    let (mut pieces, mut begin, mut left, mut head) = (Vec::new(), 0, stock, first);
-    while left > longest {
-        let mut piece = head + saw.accuracy;
-        let mut end = begin;
-        while end < parts.len() && piece + parts[end] + saw.kerf <= longest {
-            piece = piece + parts[end] + saw.kerf;
-            end += 1;
-        }
-        if end == begin || piece >= left {
-            return None;
-        }
-        pieces.push(piece);
-        (begin, left, head) = (end, left - piece, Length::ZERO);
-    }
-    pieces.push(left);
-    Some(pieces)
+    let pieces: Vec<Length> = pieces.iter().map(|piece| piece.length).collect();
+    let mut parted = Parted { stock, stock_length, count: count as u64, pieces, left: slack };
+    parted.left = slack - parting::taken(parted.cuts(), kerf, plan);
+    parted
 }
 
 /// What to know of a pattern that is not parted, or does not keep its slack.
@@ -194,29 +142,6 @@ fn told(one: &Parted, plan: &Plan) -> Option<String> {
     }
     (one.left < Length::ZERO).then(|| {
         let short = plan.tape.show_with_unit(Length::ZERO - one.left);
-        format!("parted by the yard, {name}, {length}, does not keep its pattern: {short} are missing if every cut is off by as much as the yard says")
+        format!("parted by the yard, {name}, {length}, does not keep its pattern: {short} are missing if every cut is off by as much as the yard says: have it brought")
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// By hand: 3600 with three of 1100, trim 10, kerf 3, a cut off by 2, and a car of 2500: 5 + 2 · 1103 + 2 = 2213, and 1387
-    /// are left.
-    #[test]
-    fn a_board_is_parted_as_far_from_its_start_as_it_goes() {
-        let saw = Losses { kerf: Length::mm(3), trim: Length::mm(10), accuracy: Length::mm(2) };
-        let own = |stock: i64, parts: &[i64], car: i64| {
-            let parts: Vec<Length> = parts.iter().map(|&part| Length::mm(part)).collect();
-            pieces(Length::mm(stock), &parts, Length::mm(car), &saw)
-        };
-        let mm = |lengths: &[i64]| Some(lengths.iter().map(|&length| Length::mm(length)).collect::<Vec<Length>>());
-        assert_eq!(own(3600, &[1100, 1100, 1100], 2500), mm(&[2213, 1387]));
-        assert_eq!(own(2400, &[1100, 1100], 2500), mm(&[2400]), "it goes in as it is");
-        // The rest makes it too long: a cut behind the last part.
-        assert_eq!(own(3600, &[1000], 2500), None, "2590 are left of it");
-        assert_eq!(own(3600, &[2000], 2500), mm(&[2010, 1590]));
-        assert_eq!(own(3600, &[2600], 2500), None, "one part is longer than the car");
-    }
 }

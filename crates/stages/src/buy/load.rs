@@ -81,7 +81,6 @@ impl Buying {
                 self.quantities.push(mass);
             }
         }
-        self.notes.extend(too_long(&load, plan));
         self.load = load;
         Ok(())
     }
@@ -111,13 +110,19 @@ fn label((name, label): (&str, &str)) -> String {
     if label.is_empty() { name } else { label }.to_owned()
 }
 
-/// What the car does not take.
-fn too_long(load: &Load, plan: &Plan) -> Option<String> {
-    let (longest, most) = (load.longest?, plan.shed.car_longest?);
-    (longest > most).then(|| {
-        let [longest, most] = [longest, most].map(|length| plan.tape.show_with_unit(length));
-        format!("the longest thing is {longest}, and the car takes {most}: have it brought, or cut in the yard between parts")
-    })
+/// What the car does not take: of what the yard does not part, the longest.
+pub(super) fn too_long(buying: &Buying, plan: &Plan) -> Option<String> {
+    let most = plan.shed.car_longest?;
+    let is_parted = |line: &&Line| {
+        let parted = buying.home.iter().flat_map(|home| &home.parted).filter(|one| one.stock == line.stock);
+        let mut own = parted.filter(|one| line.size.last() == Some(&one.stock_length)).peekable();
+        own.peek().is_some() && own.all(|one| !one.pieces.is_empty())
+    };
+    let whole = buying.lines.iter().filter(|line| !is_parted(line));
+    let longest = whole.map(|line| longest_side(line, plan)).max().filter(|&longest| longest > most)?;
+    let [longest, most] = [longest, most].map(|length| plan.tape.show_with_unit(length));
+    let cut = if plan.yard.cuts.is_some() { "" } else { ", or cut in the yard between parts" };
+    Some(format!("too long for the car, which takes {most}: {longest}; have it brought{cut}"))
 }
 
 fn longest_side(line: &Line, plan: &Plan) -> Length {

@@ -2,7 +2,8 @@
 //! the order of the set-ups.
 
 use super::{Cut, End, Ends, Makes, Which, ends, squared_off};
-use crate::cut::{BoardCut, Section, Sheets, Stretch};
+use crate::cut::{BoardCut, Section, SheetCut, Sheets, Stretch};
+use crate::parting::{self, Piece};
 use measure::Length;
 use model::part::Part;
 use model::plan::Plan;
@@ -33,6 +34,8 @@ pub(super) struct Bar {
     pub length: Length,
     /// Where a clear stretch lies on its board.
     pub span: Option<[Length; 2]>,
+    /// What squares off its first end.
+    pub off: Length,
     /// What it reads once its first end is squared off.
     pub squared: Length,
     pub cuts: Vec<(Setting, Cut)>,
@@ -52,55 +55,79 @@ impl Bar {
             let rest = (squared - so_far.0 - kerf * i64::from(so_far.1)).max(Length::ZERO);
             (setting, Cut { makes, least, rest, so_far })
         });
-        Bar { from, length, span: None, squared, cuts: cuts.collect() }
+        Bar { from, length, span: None, off, squared, cuts: cuts.collect() }
     }
 }
 
 /// The boards of a kind, numbered in the order of the patterns; those with bad stretches clear stretch by clear stretch.
 pub(super) fn boards(section: &Section, parts: &[Part], plan: &Plan) -> Vec<Bar> {
-    let boards = section.cuts.iter().flat_map(|cut| cut.boards.iter().map(move |board| (cut, board)));
     let off = squared_off(section.stock.kind, plan);
     let pieces = |board: &[usize]| -> Vec<(Setting, Makes)> {
         board.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect()
     };
-    let bars = |(number, (cut, board)): (u32, (&BoardCut, &Vec<usize>))| -> Vec<Bar> {
+    let whole = |cut: &BoardCut, (number, board): (u32, &Vec<usize>)| -> Vec<Bar> {
         if cut.stretches.is_empty() {
-            let from = Which { number, strip: None };
-            return vec![Bar::new(from, cut.stock_length, section.kerf, pieces(board), off)];
+            return vec![Bar::new(Which::whole(number), cut.stock_length, section.kerf, pieces(board), off)];
         }
         let stretch = |(at, stretch): (u32, &Stretch)| {
             let [begins, ends] = stretch.clear.sawn(section.kerf, cut.stock_length);
             let off = if stretch.clear.is_first() { off } else { Length::ZERO };
-            let from = Which { number, strip: Some(at) };
+            let from = Which::strip(number, at);
             let bar = Bar::new(from, ends - begins, section.kerf, pieces(&board[stretch.parts.clone()]), off);
             Bar { span: Some([begins, ends]), ..bar }
         };
         (1..).zip(&cut.stretches).map(stretch).collect()
     };
-    (1..).zip(boards).flat_map(bars).collect()
+    let mut bars = Vec::new();
+    let mut first = 1;
+    for cut in &section.cuts {
+        let boards = || (first..).zip(&cut.boards);
+        match parting::board(section, cut, plan).filter(|parted| !parted.is_empty()) {
+            // All first pieces, then all second ones: those are cut alike.
+            Some(parted) => bars.extend(
+                (1..)
+                    .zip(&parted)
+                    .flat_map(|(at, piece): (u32, &Piece)| {
+                        boards()
+                            .map(move |(number, board)| (Which::piece(number, at), piece, &board[piece.parts.clone()]))
+                    })
+                    .map(|(from, piece, board)| Bar::new(from, piece.length, section.kerf, pieces(board), piece.off)),
+            ),
+            None => bars.extend(boards().flat_map(|board| whole(cut, board))),
+        }
+        // A cutting plan has far fewer boards than a u32 counts.
+        first += cut.boards.len() as u32;
+    }
+    bars
 }
 
 /// The sheets of a kind as they are ripped.
 pub(super) fn rips(sheets: &Sheets, plan: &Plan) -> Vec<Bar> {
-    let bar = |(number, sheet): (u32, &crate::cut::SheetCut)| {
-        let strip = |(strip, width): (u32, Length)| {
-            (Setting::square(width), Makes::Strip(Which { number, strip: Some(strip) }))
-        };
-        let pieces = (1..).zip(sheet.strips.iter().map(|strip| strip.width)).map(strip).collect();
+    let bars = |(number, sheet): (u32, &SheetCut)| -> Vec<Bar> {
+        let strip = |(strip, width): (u32, Length)| (Setting::square(width), Makes::Strip(Which::strip(number, strip)));
+        let strips: Vec<(Setting, Makes)> =
+            (1..).zip(sheet.strips.iter().map(|strip| strip.width)).map(strip).collect();
+        if let Some(parted) = parting::sheet(sheets, sheet, plan).filter(|parted| !parted.is_empty()) {
+            let piece = |(at, piece): (u32, &Piece)| {
+                let strips = strips[piece.parts.clone()].to_vec();
+                Bar::new(Which::piece(number, at), piece.length, sheets.kerf, strips, piece.off)
+            };
+            return (1..).zip(&parted).map(piece).collect();
+        }
         let off = squared_off(sheets.stock.kind, plan);
-        Bar::new(Which { number, strip: None }, sheet.measures[1], sheets.kerf, pieces, off)
+        vec![Bar::new(Which::whole(number), sheet.measures[1], sheets.kerf, strips, off)]
     };
-    (1..).zip(&sheets.sheets).map(bar).collect()
+    (1..).zip(&sheets.sheets).flat_map(bars).collect()
 }
 
 /// The strips of the sheets of a kind as they are crosscut.
 pub(super) fn strips(sheets: &Sheets, parts: &[Part], plan: &Plan) -> Vec<Bar> {
-    let of_sheet = |(number, sheet): (u32, &crate::cut::SheetCut)| {
+    let of_sheet = |(number, sheet): (u32, &SheetCut)| {
         let length = sheet.measures[0];
         let bar = |(at, strip): (u32, &crate::cut::Strip)| {
             let pieces = strip.parts.iter().map(|&part| (Setting::of(&parts[part]), Makes::Part(part))).collect();
             let off = squared_off(sheets.stock.kind, plan);
-            Bar::new(Which { number, strip: Some(at) }, length, sheets.kerf, pieces, off)
+            Bar::new(Which::strip(number, at), length, sheets.kerf, pieces, off)
         };
         (1..).zip(&sheet.strips).map(bar).collect::<Vec<Bar>>()
     };

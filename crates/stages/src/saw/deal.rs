@@ -33,7 +33,7 @@ impl Bench<'_> {
             for alike in bar.cuts.chunk_by(|one, next| one.0 == next.0) {
                 let cuts: Vec<Cut> = alike.iter().map(|cut| cut.1.clone()).collect();
                 let after = cuts.last().map_or(start, |cut| cut.rest);
-                let lot = Lot { from: bar.from, length: bar.length, span: bar.span, start, cuts };
+                let lot = Lot { from: bar.from, length: bar.length, span: bar.span, off: bar.off, start, cuts };
                 settings.entry(alike[0].0).or_default().push(lot);
                 start = after;
             }

@@ -258,7 +258,7 @@ fn a_sheet_is_ripped_and_then_crosscut() {
     assert_eq!(mm(wide.cuts().map(|cut| cut.rest)), [791, 337]);
     assert_eq!(mm(narrow.cuts().map(|cut| cut.rest)), [34]);
     let strips: Vec<Makes> = wide.cuts().chain(narrow.cuts()).map(|cut| cut.makes).collect();
-    assert_eq!(strips, [2, 3, 1].map(|strip| Makes::Strip(Which { number: 1, strip: Some(strip) })));
+    assert_eq!(strips, [2, 3, 1].map(|strip| Makes::Strip(Which::strip(1, strip))));
     let from: Vec<String> = long.lots.iter().map(|lot| lot.from.to_string()).collect();
     assert_eq!(from, ["1.1", "1.2", "1.3"]);
     // Along a strip: 2495 - 1203 = 1292, then 1292 - 803 = 489.
