@@ -527,7 +527,7 @@ mod tests {
 
     fn screw() -> Screw {
         let sold = |mm: i64| Boxed { length: mm * MM, boxes: Vec::new() };
-        Screw { name: "s".into(), diameter: 5 * MM, lengths: [40, 50, 60, 80].map(sold).into() }
+        Screw { name: "s".into(), diameter: 5 * MM, metal: None, lengths: [40, 50, 60, 80].map(sold).into() }
     }
 
     fn fixing(each: Option<i64>, load: Load) -> Fixing {

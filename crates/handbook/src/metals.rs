@@ -1,21 +1,7 @@
 //! Fasteners outdoors: which metal lasts in which wood.
 
+use model::stock::Metal;
 use model::why::Mark;
-
-/// How well a fastener stands up to water, from the least up.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Metal {
-    /// Bright or electroplated with some 5 to 12 µm of zinc.
-    Plated = 1,
-    /// A coating of its maker's for outdoors.
-    Coated = 2,
-    /// Hot-dip galvanised, 25 µm and more.
-    HotDip = 3,
-    /// Stainless, A2 or 304.
-    Stainless = 4,
-    /// Stainless, A4 or 316.
-    Marine = 5,
-}
 
 /// What asks for a metal, with its source.
 #[derive(Debug)]

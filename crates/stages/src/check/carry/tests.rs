@@ -16,6 +16,7 @@ fn board(name: &str, density: Option<u32>) -> Board {
         thin_edge: None,
         width: Length::mm(145),
         density: density.map(|density| Material::Stated(Density::kg_per_m3(density))),
+        treated: None,
         lengths: Vec::new(),
         place: Place { file: File::Yard, bytes: 0..0 },
     }
