@@ -17,14 +17,14 @@ const RULE: &str = "questions";
 struct Known {
     /// Its words.
     question: &'static str,
-    /// The name of the number that is its limit.
-    limit: &'static str,
+    /// The name of the number that is its limit, where that is one for all its answers; `demand` holds the others.
+    limit: Option<&'static str>,
     /// Takes up every answer that there must be, and holds what it is about and which number it compares.
     demand: fn(&Case<'_>, &mut Answers<'_, '_>),
 }
 
 /// Every question that is asked.
-const KNOWN: &[Known] = &[Known { question: "Can you carry it?", limit: "carry.limit", demand: carry }];
+const KNOWN: &[Known] = &[Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry }];
 
 /// What the questions are asked of.
 struct Case<'r> {
@@ -83,7 +83,9 @@ pub(crate) fn hold(record: &Record, papers: &Papers, plan: &Asked, ledger: &mut 
 
 fn hold_verdict(answer: &Question, known: &Known, case: &Case<'_>, ledger: &mut Ledger) {
     let about = &answer.about;
-    ledger.same(&format!("the limit of {about}"), answer.limit.as_deref(), Some(known.limit));
+    if known.limit.is_some() {
+        ledger.same(&format!("the limit of {about}"), answer.limit.as_deref(), known.limit);
+    }
     let find =
         |name: &Option<String>| name.as_deref().and_then(|name| case.quantities.get(name)).map(|q| (&q.of, q.value));
     let verdict = match (find(&answer.value), find(&answer.limit)) {
@@ -99,6 +101,12 @@ fn hold_verdict(answer: &Question, known: &Known, case: &Case<'_>, ledger: &mut 
         _ => "can't tell",
     };
     ledger.same(&format!("the verdict on {about}"), answer.verdict.as_str(), verdict);
+    let told = (verdict == "can't tell") == answer.needs.as_ref().is_some_and(|needs| !needs.is_empty());
+    ledger.hold(told, || format!("what would have to be known about {about} is not said where nobody can tell"));
+    for id in &answer.at {
+        let there = case.record.parts.iter().any(|part| part.id == *id);
+        ledger.hold(there, || format!("the answer about {about} points at {id}, which is no part"));
+    }
     let sourced = verdict == "can't tell" || !answer.source.is_empty();
     ledger.hold(sourced, || format!("the limit of {about} has no source"));
 }

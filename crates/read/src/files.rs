@@ -169,6 +169,32 @@ pub static PLAN: Schema = Schema {
             Default::Text("closest"),
             "Which of the closings the plan goes on with.",
         ),
+        field(
+            "region",
+            Kind::Word(&[
+                ("eu", "Europe with the United Kingdom: Eurocodes"),
+                ("na", "the United States and Canada: NDS"),
+                ("anz", "Australia and New Zealand"),
+            ]),
+            Default::Absent,
+            "Whose tables the questions go by: `eu` for a plan in millimetres and `na` for one in inches, if left out.",
+        ),
+        field(
+            "wind",
+            Kind::Word(&[
+                ("sheltered", "between houses, walls or trees"),
+                ("open", "open gardens and country"),
+                ("exposed", "near the coast, on hills, roofs and high balconies"),
+            ]),
+            Default::Text("open"),
+            "How the wind reaches it.",
+        ),
+        field(
+            "children",
+            Kind::Word(&[("near", "children play near it, and climb it"), ("none", "only grown people come near it")]),
+            Default::Text("near"),
+            "Whether children play near it.",
+        ),
         field("yard", Kind::Text, Default::Required, "The file with what can be bought, beside or below the plan."),
         field("shed", Kind::Text, Default::Required, "The file with what you have, beside or below the plan."),
         field(

@@ -70,6 +70,7 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
         title: String::new(),
         tape: Tape::usual(unit),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), screws: vec![screw], boards: vec![board], ..Yard::default() },
         shed: Shed {

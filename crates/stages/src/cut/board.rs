@@ -388,6 +388,7 @@ mod tests {
             title: String::new(),
             tape: Tape::usual(Unit::Millimetre),
             prefer: Prefer::Closest,
+            site: model::plan::Site::default(),
             pieces: Vec::new(),
             yard: Yard { currency: "EUR".into(), boards: vec![board], ..Yard::default() },
             shed: Shed {

@@ -67,6 +67,7 @@ fn plan(unit: Unit) -> Plan {
         title: String::new(),
         tape: Tape::usual(unit),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), screws: vec![screw], ..Yard::default() },
         shed: Shed {

@@ -45,6 +45,7 @@ fn plan() -> Plan {
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard {
             currency: "EUR".into(),

@@ -29,6 +29,7 @@ fn plan(sizes: &[OnSale]) -> Plan {
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), sheets: vec![sheet], ..Yard::default() },
         shed: Shed {
