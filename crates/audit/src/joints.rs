@@ -8,7 +8,7 @@
 //! again, and where room is said to be missing a place is sought.
 
 mod air;
-mod body;
+pub(crate) mod body;
 mod touch;
 mod lengths;
 mod load;

@@ -27,6 +27,7 @@
 #![forbid(unsafe_code)]
 
 mod json;
+mod judged;
 mod ledger;
 mod claims;
 mod clear;

@@ -6,6 +6,7 @@
 
 use crate::asked::Asked;
 use crate::claims::{Quantity, Question, Record};
+use crate::judged;
 use crate::ledger::Ledger;
 use crate::texts::Papers;
 use crate::whys::{is_joined, is_weighed};
@@ -24,7 +25,23 @@ struct Known {
 }
 
 /// Every question that is asked.
-const KNOWN: &[Known] = &[Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry }];
+const KNOWN: &[Known] = &[
+    Known {
+        question: judged::SCREWS,
+        limit: None,
+        demand: |case, answers| judged_again(judged::screws, case, answers),
+    },
+    Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
+];
+
+/// A question whose numbers the referee works out anew: it demands an answer for each pair of them.
+fn judged_again(own: judged::Own, case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for pair in own(&judged::Of { record: case.record, papers: case.papers, asked: case.plan }) {
+        let Some(answer) = answers.about(&pair.about) else { continue };
+        let names = [&answer.value, &answer.limit].map(|name| name.as_deref().unwrap_or("nothing"));
+        answers.ledger.same(&format!("what is compared of {}", pair.about), names, pair.names());
+    }
+}
 
 /// What the questions are asked of.
 struct Case<'r> {

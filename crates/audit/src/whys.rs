@@ -10,6 +10,7 @@ mod materials;
 use crate::asked::Asked;
 use crate::claims::{Part, Quantity, Record};
 use crate::clear::{Clear, shared};
+use crate::judged;
 use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
 use crate::solid::Solid;
@@ -73,6 +74,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     if !papers.ways.is_empty() {
         book.expect("work.minutes", "minutes", "count", crate::sides::work(record, papers));
     }
+    judged::expect(record, papers, asked, &mut book);
     let left: Vec<&str> = book.left.keys().copied().collect();
     for name in left {
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
@@ -196,6 +198,11 @@ impl<'r> Book<'r, '_> {
         let all = claimed.len() == inputs.len() && claimed.iter().zip(inputs).zip(slack).all(near);
         self.ledger.hold(all, || format!("the inputs of `{name}` are said to be {claimed:?}, and are {inputs:?}"));
         Some(quantity)
+    }
+
+    /// What the record says went into a number that has not been asked for yet.
+    pub fn claimed(&self, name: &str) -> Option<Vec<i128>> {
+        self.left.get(name).map(|quantity| quantity.inputs.iter().map(|input| input.value.into()).collect())
     }
 
     fn sizes(&mut self, record: &Record) {

@@ -5,6 +5,8 @@
 //! question and no rule that it does not know: `KNOWN` in `audit/src/questions.rs` and in `audit/src/whys.rs`.
 
 mod carry;
+mod judge;
+mod screws;
 
 pub(crate) use carry::{density, with_fixed};
 
@@ -154,7 +156,7 @@ pub struct Question {
 }
 
 /// Every question that is asked, in the order of the page.
-pub static QUESTIONS: &[&Question] = &[&carry::QUESTION];
+pub static QUESTIONS: &[&Question] = &[&screws::QUESTION, &carry::QUESTION];
 
 /// Asks every question.
 pub fn check(case: &Case<'_>) -> Answers {

@@ -38,7 +38,11 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             let product = length.checked_mul(*width)?.checked_mul(*thickness)?.checked_mul(*density)?;
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
-        ("stated-mass", [mass]) => Some(*mass),
+        ("stated-mass" | "by-the-book" | "as-placed", [value]) => Some(*value),
+        ("screw-open", [from, less]) | ("screw-grip", [from, less]) => from.checked_sub(*less),
+        ("screw-grip-least", [diameter, times]) => diameter.checked_mul(*times),
+        ("screw-left", [way, length, sunk]) => way.checked_sub(length.checked_add(*sunk)?),
+        ("screw-end-least", [diameter, times, rule]) => Some(diameter.checked_mul(*times)?.max(*rule)),
         ("sum-of-masses" | "load" | "minutes" | "yard-cuts", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
@@ -237,6 +241,13 @@ pub(super) const KNOWN: &[&str] = &[
     "hole",
     "rail",
     "concrete",
+    "by-the-book",
+    "as-placed",
+    "screw-open",
+    "screw-grip",
+    "screw-grip-least",
+    "screw-left",
+    "screw-end-least",
 ];
 
 /// The packs that a number names: what each holds, its price, and how many there are at most.
