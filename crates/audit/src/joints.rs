@@ -12,7 +12,7 @@ pub(crate) mod body;
 mod touch;
 mod lengths;
 mod load;
-mod slots;
+pub(crate) mod slots;
 mod meet;
 mod room;
 mod numbers;

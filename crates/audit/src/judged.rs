@@ -1,12 +1,16 @@
 //! The questions that the referee judges anew: for each answer the two numbers that must be compared, worked out from the texts
 //! and the exported parts and joints, not from what the record says of them. Figures of books stand here a second time.
 
+mod moves;
+mod rot;
 mod screws;
 
 use crate::asked::Asked;
 use crate::claims::Record;
 use crate::texts::Papers;
 use crate::whys::Book;
+pub(crate) use moves::{ASKS as MOVES, own as moves};
+pub(crate) use rot::{ASKS as ROT, demanded as rot};
 pub(crate) use screws::{ASKS as SCREWS, own as screws};
 
 /// What a question is asked of.
@@ -43,12 +47,14 @@ pub(crate) struct Number {
     pub choices: Vec<Vec<i128>>,
     /// How far each input may lie off, where it was rounded.
     pub slack: i128,
+    /// Numbers that went into it and have no other place.
+    pub from: Vec<Number>,
 }
 
 impl Number {
     /// A number of which there is one way to come to it.
     pub fn exact(name: impl Into<String>, rule: &'static str, of: &'static str, inputs: Vec<i128>) -> Number {
-        Number { name: name.into(), rule, of, choices: vec![inputs], slack: 0 }
+        Number { name: name.into(), rule, of, choices: vec![inputs], slack: 0, from: Vec::new() }
     }
 
     /// Takes it up in the book of whys.
@@ -69,11 +75,18 @@ impl Number {
 pub(crate) fn expect(record: &Record, papers: &Papers, asked: &Asked, book: &mut Book<'_, '_>) {
     let of = Of { record, papers, asked };
     let mut known = std::collections::BTreeSet::new();
-    for pair in [screws].into_iter().flat_map(|own| own(&of)) {
+    for pair in [screws as Own, moves].into_iter().flat_map(|own| own(&of)) {
         for number in [pair.value, pair.limit] {
-            if known.insert(number.name.clone()) {
+            // A gap stands among the numbers of the rows.
+            if known.insert(number.name.clone()) && !number.rule.is_empty() {
                 number.expect(book);
             }
+            number.from.iter().for_each(|from| {
+                if known.insert(from.name.clone()) {
+                    from.expect(book);
+                }
+            });
         }
     }
+    rot::expect(&of, book);
 }

@@ -31,6 +31,8 @@ const KNOWN: &[Known] = &[
         limit: None,
         demand: |case, answers| judged_again(judged::screws, case, answers),
     },
+    Known { question: judged::MOVES, limit: None, demand: |case, answers| judged_again(judged::moves, case, answers) },
+    Known { question: judged::ROT, limit: None, demand: rot },
     Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
 ];
 
@@ -41,6 +43,18 @@ fn judged_again(own: judged::Own, case: &Case<'_>, answers: &mut Answers<'_, '_>
         let names = [&answer.value, &answer.limit].map(|name| name.as_deref().unwrap_or("nothing"));
         answers.ledger.same(&format!("what is compared of {}", pair.about), names, pair.names());
     }
+}
+
+/// *Will it rot?* is asked of every timber and every screw that is used; what is said of them is held among the whys. A filled
+/// floor of sheet is asked for its drain holes, which the referee takes as they come.
+fn rot(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let of = judged::Of { record: case.record, papers: case.papers, asked: case.plan };
+    for about in judged::rot(&of) {
+        answers.about(&about);
+    }
+    let drains =
+        |(question, about): &(String, String)| question == judged::ROT && about.starts_with("the drain holes of ");
+    answers.open.retain(|key, _| !drains(key));
 }
 
 /// What the questions are asked of.

@@ -18,6 +18,10 @@ pub(crate) struct Papers {
     pub tape: Tape,
     /// Whether the cheapest way is asked for and not the nearest.
     pub cheapest: bool,
+    /// Whose tables the questions go by: `eu`, `na` or `anz`; of a plan that does not say, by its tape.
+    pub region: String,
+    /// Whether children play near it.
+    pub children: bool,
     /// In the order of the text, as the way that is asked for has them.
     pub pieces: Vec<Piece>,
     /// Name and label of the ways to build the plan, the plan as it is written first; nothing if it states none.
@@ -420,6 +424,12 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
         title: text(plan.get("title"))?,
         tape,
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
+        region: match plan.get("region") {
+            Some(form) => text(Some(form))?,
+            None if tape.unit() == Unit::Millimetre => "eu".into(),
+            None => "na".into(),
+        },
+        children: !matches!(plan.get("children"), Some(Form::Text(word)) if word == "none"),
         pieces: pieces(&plan, tape)?,
         ways,
         minutes: ways::minutes(&shed)?,

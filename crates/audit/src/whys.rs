@@ -205,6 +205,18 @@ impl<'r> Book<'r, '_> {
         self.left.get(name).map(|quantity| quantity.inputs.iter().map(|input| input.value.into()).collect())
     }
 
+    /// There is a number of this name with one input, which is one of these.
+    pub fn expect_one_of(&mut self, name: &str, rule: &str, of: &str, choices: &Vec<i128>) {
+        let claimed = self.claimed(name).and_then(|inputs| inputs.first().copied());
+        let own = claimed.filter(|claimed| choices.contains(claimed)).or(choices.first().copied());
+        self.expect(name, rule, of, own.into_iter().collect());
+    }
+
+    /// Holds something that a number hangs on.
+    pub fn hold(&mut self, holds: bool, told: impl FnOnce() -> String) {
+        self.ledger.hold(holds, told);
+    }
+
     fn sizes(&mut self, record: &Record) {
         for (size, &value) in record.fit.sizes.iter().zip(&record.ways[record.chosen].closing.sizes) {
             let want = i128::from(size.wish.want);

@@ -68,6 +68,10 @@ pub static SPECIES: [Species; 21] = [
     species("redwood", [2, 3], RECALLED, None, NOT_LISTED, true),
 ];
 
+/// Materials that are often sold treated, so that one has to ask, *common practice*.
+pub const OFTEN_TREATED: [&str; 7] =
+    ["scots-pine", "spruce", "softwood-c16", "softwood-c24", "radiata-pine", "slash-pine", "douglas-fir"];
+
 /// The durability of a material.
 pub fn of(material: &str) -> Option<&'static Species> {
     SPECIES.iter().find(|row| row.name == material)
@@ -177,6 +181,7 @@ mod tests {
     #[test]
     fn every_row_is_a_material_of_the_house() {
         let rows = SPECIES.iter();
+        assert!(OFTEN_TREATED.iter().all(|name| of(name).is_some()));
         assert!(rows.clone().all(|row| materials::find(row.name).is_some()));
         assert!(
             rows.clone()

@@ -79,6 +79,12 @@ pub static FINGER_FROM: Figure = Figure { length: Length::mm(8), source: PLAY, m
 pub static FINGER_TO: Figure = Figure { length: Length::mm(25), source: PLAY, mark: Mark::FromMemory };
 /// Gaps above this let a small body through and may hold its head.
 pub static HEAD_FROM: Figure = Figure { length: Length::mm(89), source: PLAY, mark: Mark::FromMemory };
+/// A heel or the tip of a stick does not go through gaps up to this.
+pub static HEEL: Figure = Figure {
+    length: Length::inch_64ths(32),
+    source: "openings in floors that people walk on, 1/2 in: ADA Standards (2010) 302.3",
+    mark: Mark::FromMemory,
+};
 /// A lip where people walk is no more than this.
 pub static LIP: Figure = Figure {
     length: Length::mm(3),

@@ -6,6 +6,8 @@
 
 mod carry;
 mod judge;
+mod moves;
+mod rot;
 mod screws;
 
 pub(crate) use carry::{density, with_fixed};
@@ -156,7 +158,7 @@ pub struct Question {
 }
 
 /// Every question that is asked, in the order of the page.
-pub static QUESTIONS: &[&Question] = &[&screws::QUESTION, &carry::QUESTION];
+pub static QUESTIONS: &[&Question] = &[&screws::QUESTION, &moves::QUESTION, &rot::QUESTION, &carry::QUESTION];
 
 /// Asks every question.
 pub fn check(case: &Case<'_>) -> Answers {

@@ -97,7 +97,7 @@ fn least<'a, T>(all: &'a [T], spare: impl Fn(&T) -> i64) -> Vec<&'a T> {
 
 fn number(name: String, rule: &'static str, choices: Vec<Vec<i64>>) -> Number {
     let choices = choices.into_iter().map(|choice| choice.into_iter().map(i128::from).collect()).collect();
-    Number { name, rule, of: "nm", choices, slack: SLACK }
+    Number { name, rule, of: "nm", choices, slack: SLACK, from: Vec::new() }
 }
 
 fn grip(piece: &str, own: &[&Known<'_>]) -> Option<Pair> {

@@ -39,6 +39,12 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
         ("stated-mass" | "by-the-book" | "as-placed", [value]) => Some(*value),
+        ("moisture-at-rest", [tenths, humidity]) => at_rest(*tenths, *humidity),
+        // A hundred-thousandth for each percent, of hundredths of a percent; up to a nanometre.
+        ("moves", [width, c, damp, dry]) => {
+            Some(up(width.checked_mul(*c)?.checked_mul(damp.checked_sub(*dry)?)?, 10_000_000))
+        }
+        ("opens", [gap, moves]) => gap.checked_add(*moves),
         ("screw-open", [from, less]) | ("screw-grip", [from, less]) => from.checked_sub(*less),
         ("screw-grip-least", [diameter, times]) => diameter.checked_mul(*times),
         ("screw-left", [way, length, sunk]) => way.checked_sub(length.checked_add(*sunk)?),
@@ -243,6 +249,9 @@ pub(super) const KNOWN: &[&str] = &[
     "concrete",
     "by-the-book",
     "as-placed",
+    "moisture-at-rest",
+    "moves",
+    "opens",
     "screw-open",
     "screw-grip",
     "screw-grip-least",
@@ -269,6 +278,19 @@ const CUBIC: i128 = 10_i128.pow(18);
 
 /// All of it, in hundredths of a percent.
 const WHOLE: i128 = 10_000;
+
+/// The moisture at which wood comes to rest, in hundredths of a percent: Simpson, FPL-RN-0268 (1998), from tenths of a degree
+/// Celsius and percent of relative humidity.
+fn at_rest(tenths: i128, humidity: i128) -> Option<i128> {
+    let (t, h) = (f64::from(i16::try_from(tenths).ok()?) / 10.0, f64::from(i8::try_from(humidity).ok()?) / 100.0);
+    let by = |[a, b, c]: [f64; 3]| a + t * (b + t * c);
+    let w = by([349.0, 1.29, 0.0135]);
+    let k = h * by([0.805, 0.000736, -0.00000273]);
+    let (k1, k2) = (by([6.27, -0.00938, -0.000303]), by([1.91, 0.0407, -0.000293]));
+    let (one, two) = (k1 * k, k1 * k2 * k * k);
+    let percent = 1800.0 / w * (k / (1.0 - k) + (one + 2.0 * two) / (1.0 + one + two));
+    percent.is_finite().then(|| (percent * 100.0).round() as i128)
+}
 
 /// To the nearest whole number, halves up, of a fraction whose denominator is above nothing.
 fn nearest(numerator: i128, denominator: i128) -> Option<i128> {
