@@ -1,17 +1,21 @@
 //! The questions that the referee judges anew: for each answer the two numbers that must be compared, worked out from the texts
 //! and the exported parts and joints, not from what the record says of them. Figures of books stand here a second time.
 
+mod hurt;
 mod moves;
 mod rot;
 mod screws;
+mod whole;
 
 use crate::asked::Asked;
 use crate::claims::Record;
 use crate::texts::Papers;
 use crate::whys::Book;
+pub(crate) use hurt::{ASKS as HURT, own as hurt};
 pub(crate) use moves::{ASKS as MOVES, own as moves};
 pub(crate) use rot::{ASKS as ROT, demanded as rot};
 pub(crate) use screws::{ASKS as SCREWS, own as screws};
+pub(crate) use whole::demanded as whole;
 
 /// What a question is asked of.
 #[derive(Clone, Copy)]
@@ -75,7 +79,7 @@ impl Number {
 pub(crate) fn expect(record: &Record, papers: &Papers, asked: &Asked, book: &mut Book<'_, '_>) {
     let of = Of { record, papers, asked };
     let mut known = std::collections::BTreeSet::new();
-    for pair in [screws as Own, moves].into_iter().flat_map(|own| own(&of)) {
+    for pair in [screws as Own, moves, hurt].into_iter().flat_map(|own| own(&of)) {
         for number in [pair.value, pair.limit] {
             // A gap stands among the numbers of the rows.
             if known.insert(number.name.clone()) && !number.rule.is_empty() {
@@ -89,4 +93,5 @@ pub(crate) fn expect(record: &Record, papers: &Papers, asked: &Asked, book: &mut
         }
     }
     rot::expect(&of, book);
+    whole::expect(&of, book);
 }

@@ -34,6 +34,7 @@ const KNOWN: &[Known] = &[
     Known { question: judged::MOVES, limit: None, demand: |case, answers| judged_again(judged::moves, case, answers) },
     Known { question: judged::ROT, limit: None, demand: rot },
     Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
+    Known { question: judged::HURT, limit: None, demand: |case, answers| judged_again(judged::hurt, case, answers) },
 ];
 
 /// A question whose numbers the referee works out anew: it demands an answer for each pair of them.
@@ -147,6 +148,11 @@ fn carry(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     let pieces: BTreeSet<&str> = case.record.parts.iter().map(|part| part.piece.as_str()).collect();
     for &piece in &pieces {
         carry_piece(piece, case, answers);
+    }
+    let of = judged::Of { record: case.record, papers: case.papers, asked: case.plan };
+    for (about, number) in judged::whole(&of) {
+        let value = answers.about(&about).and_then(|answer| answer.value.as_deref());
+        answers.ledger.same(&format!("what is asked of {about}"), value, Some(number.as_str()));
     }
     // What has no parts, such as soil, is carried bag by bag.
     for joined in case.plan.lifted().iter().filter(|joined| pieces.contains(joined[0])) {

@@ -5,6 +5,7 @@
 //! question and no rule that it does not know: `KNOWN` in `audit/src/questions.rs` and in `audit/src/whys.rs`.
 
 mod carry;
+mod hurt;
 mod judge;
 mod moves;
 mod rot;
@@ -158,7 +159,8 @@ pub struct Question {
 }
 
 /// Every question that is asked, in the order of the page.
-pub static QUESTIONS: &[&Question] = &[&screws::QUESTION, &moves::QUESTION, &rot::QUESTION, &carry::QUESTION];
+pub static QUESTIONS: &[&Question] =
+    &[&screws::QUESTION, &moves::QUESTION, &rot::QUESTION, &carry::QUESTION, &hurt::QUESTION];
 
 /// Asks every question.
 pub fn check(case: &Case<'_>) -> Answers {

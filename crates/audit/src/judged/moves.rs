@@ -46,7 +46,9 @@ fn of_row(row: &Row, [dry, damp]: &[[i128; 2]; 2], of: &Of<'_>) -> Vec<Pair> {
     let name = format!("{}.{}", row.piece, row.face.replace(' ', "-"));
     let inputs = vec![i128::from(widest), coefficient(&part.stock, of.papers), wet, arid];
     let moves = crate::whys::formula("moves", &inputs).unwrap_or_default();
-    let spell = |name: &str, inputs: [i128; 2]| Number::exact(name, "moisture-at-rest", "percent", inputs.into());
+    let spell = |name: &str, inputs: [i128; 2]| {
+        Number::exact(name, "moisture-at-rest", "hundredths of a percent", inputs.into())
+    };
     let value = Number {
         from: vec![spell("move.dry", *dry), spell("move.damp", *damp)],
         ..Number::exact(format!("move.{name}.swells"), "moves", "nm", inputs)

@@ -45,9 +45,9 @@ pub(super) fn expect(of: &Of<'_>, book: &mut Book<'_, '_>) {
             book.expect_one_of(value, "by-the-book", "count", &(least(screw, of)..=5).collect());
             book.expect_one_of(limit, "by-the-book", "count", &[metal.into()].into());
         } else if value == "rot.drains-least" {
-            book.expect_one_of(value, "by-the-book", "percent", &[DRAINS].into());
+            book.expect_one_of(value, "by-the-book", "hundredths of a percent", &[DRAINS].into());
             if limit.starts_with("rot.") {
-                book.expect_one_of(limit, "by-the-book", "percent", &[0].into());
+                book.expect_one_of(limit, "by-the-book", "hundredths of a percent", &[0].into());
             }
         }
     }

@@ -39,6 +39,13 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
         ("stated-mass" | "by-the-book" | "as-placed", [value]) => Some(*value),
+        ("lifting-equation", [out, begins, travels, turns, frequency, grip]) => {
+            suits([*out, *begins, *travels, *turns], [*frequency, *grip])
+        }
+        // Standard gravity, 9.80665 m/s², on square millimetres.
+        ("on-floor", [mass, area]) if *area > 0 => {
+            Some(mass.checked_mul(980_665)?.div_euclid(area.checked_mul(100_000)?))
+        }
         ("moisture-at-rest", [tenths, humidity]) => at_rest(*tenths, *humidity),
         // A hundred-thousandth for each percent, of hundredths of a percent; up to a nanometre.
         ("moves", [width, c, damp, dry]) => {
@@ -249,6 +256,8 @@ pub(super) const KNOWN: &[&str] = &[
     "concrete",
     "by-the-book",
     "as-placed",
+    "lifting-equation",
+    "on-floor",
     "moisture-at-rest",
     "moves",
     "opens",
@@ -278,6 +287,22 @@ const CUBIC: i128 = 10_i128.pow(18);
 
 /// All of it, in hundredths of a percent.
 const WHOLE: i128 = 10_000;
+
+/// The lifting equation of NIOSH, DHHS 94-110, in milligrams, from millimetres, degrees and thousandths.
+fn suits(lift: [i128; 4], shares: [i128; 2]) -> Option<i128> {
+    let [out, begins, travels, turns] = lift.map(|value| value as f64);
+    if lift.iter().chain(&shares).any(|value| !(0..=10_000).contains(value)) {
+        return None;
+    }
+    if out > 630.0 || begins > 1750.0 || turns > 135.0 {
+        return Some(0);
+    }
+    let [frequency, grip] = shares.map(|share| share as f64 / 1000.0);
+    let travelled = (0.82 + 45.0 / travels.max(250.0)).min(1.0);
+    let high = 1.0 - 0.003 * (begins / 10.0 - 75.0).abs();
+    let kilograms = 23.0 * (250.0 / out.max(250.0)) * high * travelled * (1.0 - 0.0032 * turns) * frequency * grip;
+    Some((kilograms * 1e6).round() as i128)
+}
 
 /// The moisture at which wood comes to rest, in hundredths of a percent: Simpson, FPL-RN-0268 (1998), from tenths of a degree
 /// Celsius and percent of relative humidity.

@@ -1,4 +1,4 @@
-//! *Can you carry it?* The mass of the heaviest part of each piece, and of each piece with all that is fixed to it, against what the people at hand lift.
+//! *Can you carry it?* The mass of the heaviest part of each piece, of each piece with all that is fixed to it, and of whole sheets and bags, against what the people at hand lift; beside it, who carries it, and what a filled piece weighs wet and presses on a floor.
 //!
 //! # Formula
 //! Mass = volume × density; limit = what one person lifts × people × what a team manages of that sum.
@@ -19,6 +19,7 @@ use model::stock::{Material, StockRef};
 use model::why::{Input, Of, Quantity, Value};
 use std::collections::BTreeMap;
 
+mod whole;
 #[cfg(test)]
 mod tests;
 
@@ -27,12 +28,23 @@ const ASKS: &str = "Can you carry it?";
 /// The question.
 pub(super) static QUESTION: Question = Question {
     asks: ASKS,
-    looks_at: "The mass of the heaviest part of each piece, and of each piece with all that is fixed to it, against what the people at hand lift",
+    looks_at: "The mass of the heaviest part of each piece, of each piece with all that is fixed to it, and of whole sheets and bags, against what the people at hand lift; beside it, who carries it, and what a filled piece weighs wet and presses on a floor",
     formula: "mass = volume × density; limit = what one person lifts × people × what a team manages of that sum",
-    source: "densities by the handbook or the yard; lifting by the UK Health and Safety Executive, L23 (the share of a team from memory), or the shed's own",
-    holds_for: "air-dry wood without fasteners and filling; a single lift close to the body. It is a filter, not a safe limit",
-    rules: &[&rules::MASS, &rules::MASS_OF_VOLUME, &rules::STATED_MASS, &rules::SUM_OF_MASSES, &rules::TEAM_LIFT],
-    ask: |case, out| ask(case.build, case.plan, out),
+    source: "densities by the handbook or the yard; lifting by the UK Health and Safety Executive, L23 (the share of a team from memory), or the shed's own; the lifting equation by NIOSH, DHHS 94-110; floors from memory of EN 1991-1-1 and the IRC",
+    holds_for: "air-dry wood without fasteners; a single lift close to the body. It is a filter, not a safe limit",
+    rules: &[
+        &rules::MASS,
+        &rules::MASS_OF_VOLUME,
+        &rules::STATED_MASS,
+        &rules::SUM_OF_MASSES,
+        &rules::TEAM_LIFT,
+        &whole::LIFTING,
+        &whole::ON_FLOOR,
+    ],
+    ask: |case, out| {
+        let limit = ask(case.build, case.plan, out);
+        whole::ask(case, limit.as_ref(), out);
+    },
 };
 
 /// Parts that are alike: the letter of their ids, one of them, and how many.
@@ -51,7 +63,8 @@ struct Limit {
 /// The masses of the pieces; of a piece that nobody can weigh, what is missing.
 type Masses<'b> = BTreeMap<&'b str, Result<Quantity, String>>;
 
-fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
+/// Asks of the parts and of the pieces; returns what the people at hand lift.
+fn ask(build: &Build, plan: &Plan, out: &mut Answers) -> Option<Limit> {
     let limit = limit(plan, out);
     let mut pieces: BTreeMap<&str, Vec<Alike<'_>>> = BTreeMap::new();
     for part in &build.parts {
@@ -78,6 +91,7 @@ fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
         }
     }
     out.quantities.extend(masses.into_values().flatten());
+    limit
 }
 
 /// What the people at hand lift, with its source; `None` if it is too large to be written.
