@@ -35,11 +35,13 @@ fn at_rest(spell: [i128; 2]) -> Option<i128> {
 
 fn of_row(row: &Row, [dry, damp]: &[[i128; 2]; 2], of: &Of<'_>) -> Vec<Pair> {
     let Some(&widest) = row.pattern.iter().max() else { return Vec::new() };
+    // Rows of decks, seats and floors are called by the way they run, and their parts are not.
+    let by_face = !row.up && of.record.parts.iter().any(|part| part.piece == row.piece && part.face == row.face);
     let across = |part: &&Part| {
         part.piece == row.piece
             && part.kind == "board"
             && [part.width, part.thickness].contains(&widest)
-            && (row.up || part.face == row.face)
+            && (!by_face || part.face == row.face)
     };
     let part = of.record.parts.iter().find(across).filter(|_| row.gaps > 0 && !(row.up && row.gaps_total == 0));
     let (Some(part), Some(wet), Some(arid)) = (part, at_rest(*damp), at_rest(*dry)) else { return Vec::new() };

@@ -129,11 +129,14 @@ fn ask(case: &Asked<'_>, out: &mut Answers) {
 /// The first board that lies across a row of gaps, by its place; nothing where the row is not of boards.
 fn across<'c>(row: &Row, case: &Asked<'c>) -> Option<(usize, &'c Part)> {
     let widest = row.pattern.iter().copied().max()?;
+    // Rows of decks, seats and floors are called by the way they run, and their parts are not.
+    let own = |part: &Part| part.key.piece == row.piece;
+    let by_face = !row.up && case.build.parts.iter().any(|part| own(part) && part.key.face == row.face);
     case.build.parts.iter().enumerate().find(|(_, part)| {
-        part.key.piece == row.piece
+        own(part)
             && part.stock.kind == StockKind::Board
             && [part.solid.width, part.solid.thickness].contains(&widest)
-            && (row.up || part.key.face == row.face)
+            && (!by_face || part.key.face == row.face)
     })
 }
 

@@ -302,10 +302,11 @@ fn drains(piece: &str, parts: &[usize], case: &Asked<'_>, out: &mut Answers) -> 
     let text = case.plan.pieces.iter().find(|text| text.name == piece).filter(|text| text.schema.name == "floor")?;
     let host = case.build.with.iter().find(|with| with.piece == text.name && with.going == Going::Laid)?;
     let filled = case.build.with.iter().any(|with| with.to == host.to && with.going == Going::Fills);
-    let is_sheet = parts.iter().all(|&part| case.build.parts[part].stock.kind == StockKind::Sheet);
+    let panels: Vec<usize> =
+        parts.iter().copied().filter(|&part| case.build.parts[part].stock.kind == StockKind::Sheet).collect();
     // Panels in an L drain each by its own holes, and are told of in notes.
-    let [panel] = parts else { return None };
-    if !filled || !is_sheet {
+    let [panel] = panels.as_slice() else { return None };
+    if !filled {
         return None;
     }
     let wanted = Value { of: Of::Percent, value: durability::DRAINS.into() };
