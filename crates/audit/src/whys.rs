@@ -206,7 +206,7 @@ impl<'r> Book<'r, '_> {
     }
 
     /// There is a number of this name with one input, which is one of these.
-    pub fn expect_one_of(&mut self, name: &str, rule: &str, of: &str, choices: &Vec<i128>) {
+    pub fn expect_one_of(&mut self, name: &str, rule: &str, of: &str, choices: &[i128]) {
         let claimed = self.claimed(name).and_then(|inputs| inputs.first().copied());
         let own = claimed.filter(|claimed| choices.contains(claimed)).or(choices.first().copied());
         self.expect(name, rule, of, own.into_iter().collect());

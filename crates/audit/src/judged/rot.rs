@@ -34,7 +34,7 @@ pub(super) fn expect(of: &Of<'_>, book: &mut Book<'_, '_>) {
             continue;
         };
         if let Some(stock) = value.strip_prefix("rot.").and_then(|name| name.strip_suffix(".class")) {
-            let classes = match tag(stock, of) {
+            let classes: Vec<i128> = match tag(stock, of) {
                 Some(tag) if tag > 0 => [1, 5].into(),
                 _ => (1..=5).collect(),
             };
@@ -42,17 +42,17 @@ pub(super) fn expect(of: &Of<'_>, book: &mut Book<'_, '_>) {
             limits.insert(limit, answer);
         } else if let Some(screw) = value.strip_prefix("rot.").and_then(|name| name.strip_suffix(".asked")) {
             let metal = of.papers.screw(screw).and_then(|screw| screw.metal).unwrap_or(0);
-            book.expect_one_of(value, "by-the-book", "count", &(least(screw, of)..=5).collect());
-            book.expect_one_of(limit, "by-the-book", "count", &[metal.into()].into());
+            book.expect_one_of(value, "by-the-book", "count", &(least(screw, of)..=5).collect::<Vec<_>>());
+            book.expect_one_of(limit, "by-the-book", "count", &[metal.into()]);
         } else if value == "rot.drains-least" {
-            book.expect_one_of(value, "by-the-book", "hundredths of a percent", &[DRAINS].into());
+            book.expect_one_of(value, "by-the-book", "hundredths of a percent", &[DRAINS]);
             if limit.starts_with("rot.") {
-                book.expect_one_of(limit, "by-the-book", "hundredths of a percent", &[0].into());
+                book.expect_one_of(limit, "by-the-book", "hundredths of a percent", &[0]);
             }
         }
     }
     for name in limits.into_keys() {
-        let poorest = ZONES.iter().filter(|zone| zone.0 == name).map(|zone| zone.1).collect();
+        let poorest: Vec<i128> = ZONES.iter().filter(|zone| zone.0 == name).map(|zone| zone.1).collect();
         book.expect_one_of(name, "by-the-book", "count", &poorest);
     }
 }

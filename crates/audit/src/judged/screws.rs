@@ -90,7 +90,7 @@ fn of_piece(piece: &str, parts: &BTreeMap<&str, &Part>, joints: &[Known<'_>], of
 }
 
 /// Those that are within rounding of the least.
-fn least<'a, T>(all: &'a [T], spare: impl Fn(&T) -> i64) -> Vec<&'a T> {
+fn least<T>(all: &[T], spare: impl Fn(&T) -> i64) -> Vec<&T> {
     let least = all.iter().map(&spare).min();
     all.iter().filter(|one| least.is_some_and(|least| i128::from(spare(one) - least) <= SLACK)).collect()
 }
