@@ -7,6 +7,7 @@
 use crate::asked::Asked;
 use crate::claims::{Quantity, Question, Record};
 use crate::ledger::Ledger;
+use crate::strength::{self, Pressed};
 use crate::texts::Papers;
 use crate::whys::{is_joined, is_weighed};
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,7 +25,10 @@ struct Known {
 }
 
 /// Every question that is asked.
-const KNOWN: &[Known] = &[Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry }];
+const KNOWN: &[Known] = &[
+    Known { question: "Will it bulge?", limit: None, demand: bulge },
+    Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
+];
 
 /// What the questions are asked of.
 struct Case<'r> {
@@ -55,7 +59,18 @@ impl<'r> Answers<'r, '_> {
     /// Holds that an answer about something is there and says that nobody can tell.
     fn cannot_tell(&mut self, about: &str) {
         let open = self.about(about).is_some_and(|answer| answer.value.is_none());
-        self.ledger.hold(open, || format!("nobody can tell what {about} weighs, and the record does not say so"));
+        self.ledger
+            .hold(open, || format!("nobody can tell `{}` of {about}, and the record does not say so", self.question));
+    }
+}
+
+impl Answers<'_, '_> {
+    /// Holds that a number is compared with the limit of its name.
+    fn compared(&mut self, about: &str, value: &str) {
+        let answer = self.about(about);
+        let names = answer.map(|answer| (answer.value.as_deref(), answer.limit.as_deref()));
+        let limit = format!("{value}-limit");
+        self.ledger.same(&format!("what is compared about {about}"), names, Some((Some(value), Some(limit.as_str()))));
     }
 }
 
@@ -156,5 +171,23 @@ fn carry_joined(joined: &[&str], case: &Case<'_>, answers: &mut Answers<'_, '_>)
         answers.ledger.same(&format!("what is asked of {whole}"), value, Some(lifted.as_str()));
     } else if joined.len() > 1 {
         answers.cannot_tell(&whole);
+    }
+}
+
+/// *Will it bulge?* Each wall round a fill is asked how far its worst board bends, how hard it is bent, and how hard with people on
+/// the soil; of walls without a fill, or of a wood that nobody knows, nobody can tell.
+fn bulge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for (name, pressed) in strength::walls(case.record, case.papers) {
+        let Pressed::By(_) = pressed else {
+            answers.cannot_tell(name);
+            continue;
+        };
+        for (about, value) in [
+            ("once the soil has pressed for years", "bulge"),
+            ("how hard its boards are bent", "bending"),
+            ("how hard with somebody on the soil at its edge", "bending-people"),
+        ] {
+            answers.compared(&format!("{name}, {about}"), &format!("{name}.{value}"));
+        }
     }
 }

@@ -7,6 +7,9 @@
 
 pub mod fasteners;
 pub mod lifting;
+pub mod loads;
 pub mod materials;
 pub mod movement;
 pub mod sawing;
+pub mod soil;
+pub mod strength;

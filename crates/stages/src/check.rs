@@ -4,7 +4,12 @@
 //! `docs/questions.md`, its rules in `docs/rules.md` and the test of both come from it. Then teach the referee, who passes no
 //! question and no rule that it does not know: `KNOWN` in `audit/src/questions.rs` and in `audit/src/whys.rs`.
 
+mod bend;
+mod bulge;
 mod carry;
+
+#[cfg(test)]
+mod plans;
 
 pub(crate) use carry::{density, with_fixed};
 
@@ -154,7 +159,7 @@ pub struct Question {
 }
 
 /// Every question that is asked, in the order of the page.
-pub static QUESTIONS: &[&Question] = &[&carry::QUESTION];
+pub static QUESTIONS: &[&Question] = &[&bulge::QUESTION, &carry::QUESTION];
 
 /// Asks every question.
 pub fn check(case: &Case<'_>) -> Answers {
