@@ -7,6 +7,7 @@
 mod bend;
 mod bulge;
 mod carry;
+mod sag;
 
 #[cfg(test)]
 mod plans;
@@ -159,7 +160,7 @@ pub struct Question {
 }
 
 /// Every question that is asked, in the order of the page.
-pub static QUESTIONS: &[&Question] = &[&bulge::QUESTION, &carry::QUESTION];
+pub static QUESTIONS: &[&Question] = &[&bulge::QUESTION, &sag::QUESTION, &carry::QUESTION];
 
 /// Asks every question.
 pub fn check(case: &Case<'_>) -> Answers {
