@@ -27,6 +27,7 @@ struct Known {
 /// Every question that is asked.
 const KNOWN: &[Known] = &[
     Known { question: "Will it bulge?", limit: None, demand: bulge },
+    Known { question: "Will it sag?", limit: None, demand: sag },
     Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
 ];
 
@@ -188,6 +189,19 @@ fn bulge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
             ("how hard with somebody on the soil at its edge", "bending-people"),
         ] {
             answers.compared(&format!("{name}, {about}"), &format!("{name}.{value}"));
+        }
+    }
+}
+
+/// *Will it sag?* Each seat and deck is asked for a board and for what carries it, how far they give and how hard they are bent.
+fn sag(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for sagging in strength::sag::all(case.record, case.papers) {
+        let Some(names) = &sagging.names else {
+            answers.cannot_tell(&sagging.about);
+            continue;
+        };
+        for (name, how) in names.iter().zip(["how far it gives", "how hard it is bent"]) {
+            answers.compared(&format!("{}, {how}", sagging.about), name);
         }
     }
 }

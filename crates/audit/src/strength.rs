@@ -4,6 +4,7 @@
 //! pressure, depth, span and every factor that the house takes are the referee's own (`docs/questions.md`).
 
 pub(crate) mod formulas;
+pub(crate) mod sag;
 
 use crate::claims::{Part, Record};
 use crate::solid::Solid;
@@ -165,7 +166,7 @@ impl Bent<'_> {
         };
         let (soil, people) = (press("pressure", 0), press("pressure-people", PEOPLE));
         let thickness = i128::from(self.board.thickness);
-        book.expect_wood(&called("bulge"), "strip-bend", &[soil, self.span, thickness], [&STIFF, &(1000..=4000)]);
+        book.expect_wood(&called("bulge"), "strip-bend", &[soil, self.span, thickness], &[&STIFF, &(1000..=4000)]);
         book.expect(&called("bulge-limit"), "most-bend", "nm", vec![self.span, BULGE]);
         for (what, pressure, factors) in [("bending", soil, FOR_GOOD), ("bending-people", people, A_PERSON)] {
             book.expect(&called(what), "strip-stress", "Pa", vec![pressure, self.span, thickness]);

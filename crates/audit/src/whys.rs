@@ -67,6 +67,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     book.masses(record, papers, asked, &mut densities);
     load::expect(record, papers, &mut densities, &mut book);
     strength::expect(record, papers, &mut book);
+    strength::sag::expect(record, papers, &mut book);
     if let Some(home) = crate::home::home(record, papers) {
         let (each, fee) = crate::home::numbers(&home, papers);
         book.expect("home.cuts", "yard-cuts", "count", each);
@@ -219,11 +220,12 @@ impl<'r> Book<'r, '_> {
         name: &str,
         rule: &str,
         known: &[i128],
-        possible: [&std::ops::RangeInclusive<i128>; 2],
+        possible: &[&std::ops::RangeInclusive<i128>],
     ) -> Option<&'r Quantity> {
         let claimed = self.claimed(name).map(|(_, inputs)| inputs).unwrap_or_default();
         let of_wood: Vec<i128> = claimed.iter().skip(known.len()).copied().collect();
-        let fits = of_wood.len() == 2 && of_wood.iter().zip(possible).all(|(own, possible)| possible.contains(own));
+        let fits = of_wood.len() == possible.len()
+            && of_wood.iter().zip(possible).all(|(own, possible)| possible.contains(own));
         self.ledger.hold(fits, || format!("`{name}`: no wood is so: {of_wood:?}"));
         self.expect(name, rule, "nm", [known, &of_wood].concat())
     }

@@ -20,6 +20,23 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             let (moment, section) = (real(0) * metres(1).powi(2) / 8.0, metres(2).powi(2) / 6.0);
             rounded(moment / section)
         }
+        // A flat board: I = b t³/12, W = b t²/6; a joist on edge: I = b h³/12, W = b h²/6.
+        ("point-sag", [_, _, width, thickness, stiffness]) if *width > 0 && *thickness > 0 && *stiffness > 0 => {
+            let second_moment = metres(2) * metres(3).powi(3) / 12.0;
+            rounded(real(0) / 1e3 * metres(1).powi(3) / (48.0 * real(4) * second_moment) * 1e9)
+        }
+        ("point-stress", [_, _, width, thickness]) if *width > 0 && *thickness > 0 => {
+            let (moment, section) = (real(0) / 1e3 * metres(1) / 4.0, metres(2) * metres(3).powi(2) / 6.0);
+            rounded(moment / section)
+        }
+        ("joist-sag", [_, _, _, width, depth, stiffness]) if *width > 0 && *depth > 0 && *stiffness > 0 => {
+            let second_moment = metres(3) * metres(4).powi(3) / 12.0;
+            rounded(5.0 * real(0) * metres(1) * metres(2).powi(4) / (384.0 * real(5) * second_moment) * 1e9)
+        }
+        ("joist-stress", [_, _, _, width, depth]) if *width > 0 && *depth > 0 => {
+            let moment = real(0) * metres(1) * metres(2).powi(2) / 8.0;
+            rounded(moment / (metres(3) * metres(4).powi(2) / 6.0))
+        }
         ("most-bend", [span, over]) if *over > 0 => Some(span.checked_mul(1000)?.div_euclid(*over)),
         ("size-factor", [depth]) if *depth > 0 => {
             // From below: the first that is too much, less one.
@@ -42,10 +59,21 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
 }
 
 /// The rules that are held here.
-pub(crate) const KNOWN: &[&str] =
-    &["earth-pressure", "strip-bend", "strip-stress", "most-bend", "size-factor", "bears-ec5", "bears-nds"];
+pub(crate) const KNOWN: &[&str] = &[
+    "point-sag",
+    "point-stress",
+    "joist-sag",
+    "joist-stress",
+    "earth-pressure",
+    "strip-bend",
+    "strip-stress",
+    "most-bend",
+    "size-factor",
+    "bears-ec5",
+    "bears-nds",
+];
 
 /// How far a number of these rules may lie off: floating point in another order rounds another way where it is halfway.
 pub(crate) fn slack(rule: &str) -> i128 {
-    i128::from(["earth-pressure", "strip-bend", "strip-stress"].contains(&rule))
+    i128::from(!["most-bend", "size-factor", "bears-ec5", "bears-nds"].contains(&rule) && KNOWN.contains(&rule))
 }

@@ -15,6 +15,7 @@ use handbook::strength::{self, Duration};
 use measure::{Length, Pressure, UnitWeight};
 use model::part::{Axis, Part};
 use model::plan::PieceText;
+use model::schema::StockKind;
 use model::why::{self, Input, Mark, Of, Quantity, Rule, Value};
 
 #[cfg(test)]
@@ -214,7 +215,8 @@ impl<'c> Wall<'c> {
             1 => format!("one post tied across at half of the {}", show(self.span)),
             some => format!("{some} posts tied across, {} apart", case.plan.tape.show_fine(parted(some))),
         });
-        let thicker = thicker.map(|thicker| format!("boards {} thick", show(thicker)));
+        let what = if self.board.stock.kind == StockKind::Sheet { "sheet" } else { "boards" };
+        let thicker = thicker.map(|thicker| format!("{what} {} thick", show(thicker)));
         match [thicker, tied] {
             [Some(thicker), Some(tied)] => format!("{thicker}, or {tied}, holds"),
             [Some(one), None] | [None, Some(one)] => format!("{one} holds"),
