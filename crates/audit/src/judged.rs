@@ -63,7 +63,7 @@ impl Number {
 
     /// Takes it up in the book of whys.
     fn expect(&self, book: &mut Book<'_, '_>) {
-        let claimed = book.claimed(&self.name).unwrap_or_default();
+        let claimed = book.claimed(&self.name).map(|known| known.1).unwrap_or_default();
         let near = |choice: &&Vec<i128>| {
             let pairs = choice.iter().zip(&claimed);
             choice.len() == claimed.len() && pairs.into_iter().all(|(own, claimed)| (own - claimed).abs() <= self.slack)

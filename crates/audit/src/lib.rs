@@ -56,6 +56,7 @@ mod whatif;
 mod proven;
 mod whys;
 mod sides;
+mod strength;
 mod questions;
 mod steps;
 

@@ -8,6 +8,7 @@ use crate::asked::Asked;
 use crate::claims::{Quantity, Question, Record};
 use crate::judged;
 use crate::ledger::Ledger;
+use crate::strength::{self, Pressed};
 use crate::texts::Papers;
 use crate::whys::{is_joined, is_weighed};
 use std::collections::{BTreeMap, BTreeSet};
@@ -26,6 +27,7 @@ struct Known {
 
 /// Every question that is asked.
 const KNOWN: &[Known] = &[
+    Known { question: "Will it bulge?", limit: None, demand: bulge },
     Known {
         question: judged::SCREWS,
         limit: None,
@@ -33,6 +35,7 @@ const KNOWN: &[Known] = &[
     },
     Known { question: judged::MOVES, limit: None, demand: |case, answers| judged_again(judged::moves, case, answers) },
     Known { question: judged::ROT, limit: None, demand: rot },
+    Known { question: "Will it sag?", limit: None, demand: sag },
     Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
     Known { question: judged::HURT, limit: None, demand: |case, answers| judged_again(judged::hurt, case, answers) },
 ];
@@ -87,7 +90,18 @@ impl<'r> Answers<'r, '_> {
     /// Holds that an answer about something is there and says that nobody can tell.
     fn cannot_tell(&mut self, about: &str) {
         let open = self.about(about).is_some_and(|answer| answer.value.is_none());
-        self.ledger.hold(open, || format!("nobody can tell what {about} weighs, and the record does not say so"));
+        self.ledger
+            .hold(open, || format!("nobody can tell `{}` of {about}, and the record does not say so", self.question));
+    }
+}
+
+impl Answers<'_, '_> {
+    /// Holds that a number is compared with the limit of its name.
+    fn compared(&mut self, about: &str, value: &str) {
+        let answer = self.about(about);
+        let names = answer.map(|answer| (answer.value.as_deref(), answer.limit.as_deref()));
+        let limit = format!("{value}-limit");
+        self.ledger.same(&format!("what is compared about {about}"), names, Some((Some(value), Some(limit.as_str()))));
     }
 }
 
@@ -193,5 +207,36 @@ fn carry_joined(joined: &[&str], case: &Case<'_>, answers: &mut Answers<'_, '_>)
         answers.ledger.same(&format!("what is asked of {whole}"), value, Some(lifted.as_str()));
     } else if joined.len() > 1 {
         answers.cannot_tell(&whole);
+    }
+}
+
+/// *Will it bulge?* Each wall round a fill is asked how far its worst board bends, how hard it is bent, and how hard with people on
+/// the soil; of walls without a fill, or of a wood that nobody knows, nobody can tell.
+fn bulge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for (name, pressed) in strength::walls(case.record, case.papers) {
+        let Pressed::By(_) = pressed else {
+            answers.cannot_tell(name);
+            continue;
+        };
+        for (about, value) in [
+            ("once the soil has pressed for years", "bulge"),
+            ("how hard its boards are bent", "bending"),
+            ("how hard with somebody on the soil at its edge", "bending-people"),
+        ] {
+            answers.compared(&format!("{name}, {about}"), &format!("{name}.{value}"));
+        }
+    }
+}
+
+/// *Will it sag?* Each seat and deck is asked for a board and for what carries it, how far they give and how hard they are bent.
+fn sag(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for sagging in strength::sag::all(case.record, case.papers) {
+        let Some(names) = &sagging.names else {
+            answers.cannot_tell(&sagging.about);
+            continue;
+        };
+        for (name, how) in names.iter().zip(["how far it gives", "how hard it is bent"]) {
+            answers.compared(&format!("{}, {how}", sagging.about), name);
+        }
     }
 }

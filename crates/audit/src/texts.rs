@@ -16,6 +16,8 @@ use measure::{Density, Length, Percent, Tape, Unit};
 pub(crate) struct Papers {
     pub title: String,
     pub tape: Tape,
+    /// Whether its region is North America, by its key or by its units.
+    pub in_america: bool,
     /// Whether the cheapest way is asked for and not the nearest.
     pub cheapest: bool,
     /// Whose tables the questions go by: `eu`, `na` or `anz`; of a plan that does not say, by its tape.
@@ -423,6 +425,10 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
     let mut papers = Papers {
         title: text(plan.get("title"))?,
         tape,
+        in_america: match plan.get("region").and_then(Form::text) {
+            Some(region) => region == "na",
+            None => tape.unit() != Unit::Millimetre,
+        },
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
         region: match plan.get("region") {
             Some(form) => text(Some(form))?,

@@ -7,6 +7,7 @@
 
 pub mod durability;
 pub mod fasteners;
+pub mod floors;
 pub mod guards;
 pub mod lifting;
 pub mod loads;
@@ -15,3 +16,5 @@ pub mod metals;
 pub mod moisture;
 pub mod movement;
 pub mod sawing;
+pub mod soil;
+pub mod strength;

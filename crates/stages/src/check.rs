@@ -4,12 +4,18 @@
 //! `docs/questions.md`, its rules in `docs/rules.md` and the test of both come from it. Then teach the referee, who passes no
 //! question and no rule that it does not know: `KNOWN` in `audit/src/questions.rs` and in `audit/src/whys.rs`.
 
+mod bend;
+mod bulge;
 mod carry;
 mod hurt;
 mod judge;
 mod moves;
 mod rot;
 mod screws;
+mod sag;
+
+#[cfg(test)]
+mod plans;
 
 pub(crate) use carry::{density, with_fixed};
 
@@ -159,8 +165,15 @@ pub struct Question {
 }
 
 /// Every question that is asked, in the order of the page.
-pub static QUESTIONS: &[&Question] =
-    &[&screws::QUESTION, &moves::QUESTION, &rot::QUESTION, &carry::QUESTION, &hurt::QUESTION];
+pub static QUESTIONS: &[&Question] = &[
+    &bulge::QUESTION,
+    &screws::QUESTION,
+    &moves::QUESTION,
+    &rot::QUESTION,
+    &sag::QUESTION,
+    &carry::QUESTION,
+    &hurt::QUESTION,
+];
 
 /// Asks every question.
 pub fn check(case: &Case<'_>) -> Answers {

@@ -54,7 +54,7 @@ pub(super) fn expect(of: &Of<'_>, book: &mut Book<'_, '_>) {
 fn sheet(name: &str, of: &Of<'_>, book: &mut Book<'_, '_>) {
     let Some(sheet) = of.papers.sheet(name) else { return };
     let number = format!("carry.sheet.{name}");
-    let claimed = book.claimed(&number).unwrap_or_default();
+    let claimed = book.claimed(&number).map(|known| known.1).unwrap_or_default();
     let density = match (&sheet.material, claimed.last()) {
         (Material::Stated(density), _) => i128::from(*density),
         // The handbook's figure travels with the record.

@@ -4,7 +4,7 @@ use super::{ASKS, Limit, judge, mass_of};
 use crate::check::judge::keep;
 use crate::check::{Answers, Case as Asked, Verdict};
 use crate::rules;
-use handbook::{lifting, loads};
+use handbook::{floors, lifting};
 use measure::Pressure;
 use model::build::{Going, Needed};
 use model::part::Part;
@@ -220,7 +220,7 @@ fn full_of(fill: &str, host: &str, case: &Asked<'_>, out: &mut Answers) -> Optio
         &ON_FLOOR,
         inputs,
     )?;
-    let floor = &loads::FLOORS[usize::from(case.plan.site.region != Region::NorthAmerica)];
+    let floor = &floors::FLOORS[usize::from(case.plan.site.region != Region::NorthAmerica)];
     let kilonewtons = |pressure: i128| {
         format!("{:.1} kN/m²", Pressure::pascals(i64::try_from(pressure).unwrap_or(0)).value() as f64 / 1000.0)
     };
