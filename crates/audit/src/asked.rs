@@ -212,7 +212,8 @@ pub(crate) fn derive(papers: &Papers) -> Result<Asked, String> {
     for piece in in_order(&papers.pieces)? {
         let kind = KINDS.iter().find(|kind| kind.0 == piece.is);
         let kind = kind.ok_or_else(|| format!("the referee knows no piece that is `{}`", piece.is))?;
-        let planned = (kind.1)(&mut asked, piece, papers)?;
+        let mut planned = (kind.1)(&mut asked, piece, papers)?;
+        planned.held = papers.is_done(&piece.name, "holds");
         asked.pieces.push(planned);
     }
     Ok(asked)

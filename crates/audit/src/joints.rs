@@ -227,25 +227,24 @@ impl<'r> Book<'r> {
     }
 }
 
-/// How many screws in another part of a piece hold a part where it only just touches one more.
+/// How many screws in other parts of a piece hold a part where it only just touches one more.
 const SCREWS_THAT_HOLD: usize = 2;
 
 impl Book<'_> {
-    /// Whether a part only just touches a base, has its screws in another part of the base's piece, and no room for any here.
+    /// Whether a part only just touches a base, has its screws in other parts of the base's piece, and no room for any here.
     fn is_chance(&self, pair: (usize, usize), fasteners: &[Fastener]) -> bool {
         let Some(asks) = self.known(pair) else { return false };
         let (held, base) = (asks.held.part, asks.base.part);
-        let is_screwed = |joint: &&Joint| {
+        let is_beside = |joint: &&Joint| {
             let to = self.places.get(joint.base.as_str()).map(|&place| &self.record.parts[place]);
-            joint.held == held.id
-                && joint.heads.len() >= SCREWS_THAT_HOLD
-                && to.is_some_and(|to| to.piece == base.piece && to.id != base.id)
+            joint.held == held.id && to.is_some_and(|to| to.piece == base.piece && to.id != base.id)
         };
+        let screws: usize = self.record.joints.iter().filter(is_beside).map(|joint| joint.heads.len()).sum();
         // A base without any screw in it would be held by nothing.
         if !self.record.joints.iter().any(|joint| joint.base == base.id) {
             return false;
         }
-        if !asks.touch.is_just(asks.held) || !self.record.joints.iter().any(|joint| is_screwed(&joint)) {
+        if !asks.touch.is_just(asks.held) || screws < SCREWS_THAT_HOLD {
             return false;
         }
         let others: Vec<&Fastener> = fasteners.iter().collect();

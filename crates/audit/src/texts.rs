@@ -70,6 +70,12 @@ pub(crate) struct Papers {
 }
 
 impl Papers {
+    /// Whether an extra is said to do something for a piece: `holds` or `carries`.
+    pub fn is_done(&self, piece: &str, what: &str) -> bool {
+        let mut extras = self.pieces.iter().filter(|extra| extra.is == "extra" && extra.named("does") == [what]);
+        extras.any(|extra| extra.named("of").contains(&piece))
+    }
+
     pub fn board(&self, name: &str) -> Option<&Board> {
         self.boards.iter().find(|board| board.name == name)
     }

@@ -66,10 +66,10 @@ fn all_places(settled: &Settled, verdict: &Verdict) -> Vec<Place> {
     let sections = [
         vec![
             some("daybook", "The day book", &daybook(settled)),
+            always("drawings", "Drawings", &pictures::views(settled)),
+            always("rod", "Where it comes out", &pictures::rods(settled)),
             always("sizes", "What comes out", &sizes(settled)),
             some("know", "Know before you buy", &fix::notes(settled)),
-            always("rod", "Where it comes out", &pictures::rods(settled)),
-            always("drawings", "Drawings", &pictures::views(settled)),
             always("ways", "Ways", &ways(settled)),
             some("sides", "Ways to build it", &side_by_side(settled)),
             some("give", "A little more, a little less", &whatif::gives(settled)),

@@ -96,11 +96,11 @@ fn is_borne(patch: &Patch, build: &Build, patches: &[Patch], by_held: &BTreeMap<
     all.filter(|other| other.way == Way::Across && other.points_down()).count() >= CROSSINGS_THAT_HOLD
 }
 
-/// How many screws in another part of the same piece make a contact that takes none one of chance.
+/// How many screws in other parts of the same piece make a contact that takes none one of chance.
 const SCREWS_THAT_HOLD: usize = 2;
 
 /// Leaves out where no screw will do but by chance: where a held part only just touches a base that has other screws in it, and
-/// has its own in another part of the base's piece. Returns the held part and the base of each.
+/// has its own in other parts of the base's piece. Returns the held part and the base of each.
 fn drop_chances(
     unmade: &mut Vec<Unmade>,
     laid: &[Laid],
@@ -109,15 +109,15 @@ fn drop_chances(
     bodies: &[Option<Body<'_>>],
 ) -> Vec<(usize, usize)> {
     let piece = |part: usize| build.parts[part].key.piece.as_str();
-    let screwed = laid.iter().filter(|one| one.points().count() >= SCREWS_THAT_HOLD);
-    let screwed: BTreeSet<(usize, &str)> = screwed.map(|one| (one.held, piece(one.base))).collect();
+    let mut screws: BTreeMap<(usize, &str), usize> = BTreeMap::new();
+    laid.iter().for_each(|one| *screws.entry((one.held, piece(one.base))).or_default() += one.points().count());
     let just = patches.iter().filter(|patch| bodies[patch.held].as_ref().is_some_and(|held| patch.is_just(held)));
     let just: BTreeSet<(usize, usize)> = just.map(|patch| (patch.held, patch.base)).collect();
     // A base without a screw in it, such as a rail too thin for any, would be held by nothing.
     let bases: BTreeSet<usize> = laid.iter().map(|one| one.base).collect();
     let is_chance = |one: &Unmade| {
         just.contains(&(one.held, one.base))
-            && screwed.contains(&(one.held, piece(one.base)))
+            && screws.get(&(one.held, piece(one.base))).is_some_and(|&count| count >= SCREWS_THAT_HOLD)
             && bases.contains(&one.base)
     };
     let chances = unmade.iter().filter(|one| is_chance(one)).map(|one| (one.held, one.base)).collect();

@@ -3,10 +3,10 @@
 use crate::air::{self, Crossing};
 use crate::body::{Body, by_role};
 use measure::Length;
-use model::build::{Build, Roles};
+use model::build::{Build, Load, Roles};
 use shape::vector::{cross, dot};
 use shape::{TOUCH, Vector};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// How a held part lies on its base.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -93,6 +93,9 @@ pub(crate) fn patches(build: &Build, bodies: &[Option<Body<'_>>]) -> Vec<Patch> 
             found.push(Patch { fixing: number, held, base, normal, ring, way, crossing });
         });
         drop_chance_ends(&mut found);
+        if fixing.load == Load::Own {
+            drop_chance_edges(&mut found, bodies);
+        }
         found.sort_by_key(|patch| (patch.held, patch.base));
         patches.extend(found.into_iter().filter(|patch| joined.insert((patch.held, patch.base))));
     }
@@ -105,6 +108,21 @@ fn drop_chance_ends(found: &mut Vec<Patch>) {
     let whole = found.iter().filter(|patch| patch.way != Way::EndOn);
     let (held, base): (BTreeSet<usize>, BTreeSet<usize>) = whole.map(|patch| (patch.held, patch.base)).unzip();
     found.retain(|patch| patch.way != Way::EndOn || !(held.contains(&patch.held) || base.contains(&patch.base)));
+}
+
+/// Leaves out the edges of boards that only happen to touch a base: each board is screwed through as little of it as it touches
+/// with anywhere.
+fn drop_chance_edges(found: &mut Vec<Patch>, bodies: &[Option<Body<'_>>]) {
+    let through = |patch: &Patch| {
+        let reach = bodies[patch.held].as_ref().map(|held| held.shape.reach(patch.normal));
+        reach.map_or(f64::INFINITY, |[low, high]| high - low)
+    };
+    let mut least: BTreeMap<usize, f64> = BTreeMap::new();
+    for patch in found.iter() {
+        let own = least.entry(patch.held).or_insert(f64::INFINITY);
+        *own = own.min(through(patch));
+    }
+    found.retain(|patch| through(patch) <= least[&patch.held] + TOUCH);
 }
 
 fn way(held: Vector, base: Vector, normal: Vector) -> Way {

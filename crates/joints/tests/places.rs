@@ -313,6 +313,41 @@ fn as_many_of_a_stated_number_as_have_room() {
     assert!(joined.notes[0].text.starts_with("2 screws instead of 4 in 1 place, A to B: no room for 4"));
 }
 
+/// In an inside corner the last picket of a row lies with its face on one wall and with its edge against the next: it is
+/// screwed through its face, and nothing is said of its edge, for which no screw would be long enough. A part that is pushed
+/// is held by its edge too.
+#[test]
+fn a_picket_is_screwed_through_its_face_and_not_through_its_edge() {
+    let picket = held([[905.0, 1000.0], [-20.0, 0.0], [0.0, 600.0]]);
+    let back = base([[0.0, 1000.0], [0.0, 58.0], [0.0, 600.0]]);
+    let beside = base([[1000.0, 1058.0], [-800.0, 58.0], [0.0, 600.0]]);
+    let joined = one(vec![picket.clone(), back.clone(), beside.clone()], |fixing| fixing.load = Load::Own);
+    assert_eq!((joined.joints.made.len(), joined.joints.unmade.len(), joined.notes.len()), (1, 0, 0));
+    assert_eq!((joined.joints.made[0].base, joined.joints.made[0].direction), (1, [0, UNIT, 0]));
+    let joined = one(vec![picket, back, beside], |_| ());
+    assert_eq!(joined.joints.made.len() + joined.joints.unmade.len(), 2);
+}
+
+/// A picket before the courses of two walls: 83 of its 95 on the one, where it has one screw in each course, and 12 on the
+/// other, where none keeps its distances. The two screws of the first hold it, though they stand in two boards.
+#[test]
+fn screws_in_several_boards_of_a_piece_hold_together() {
+    let picket = held([[-12.0, 83.0], [-20.0, 0.0], [0.0, 290.0]]);
+    let course = |x: [f64; 2], up: f64| base([x, [0.0, 40.0], [up, up + 145.0]]);
+    let walls = |left: f64| {
+        let front = [0.0, 145.0].map(|up| course([0.0, 1000.0], up));
+        let side = [0.0, 145.0].map(|up| course([left, 0.0], up));
+        [vec![picket.clone()], front.to_vec(), side.to_vec()].concat()
+    };
+    let joined = one(walls(-40.0), |fixing| fixing.load = Load::Own);
+    let to: Vec<usize> = joined.joints.made.iter().map(|joint| joint.base).collect();
+    assert_eq!((to, joined.joints.unmade.len()), (vec![1, 2], 2));
+    let other = held([[-900.0, -805.0], [-20.0, 0.0], [0.0, 290.0]]);
+    let joined = one([walls(-1000.0), vec![other]].concat(), |fixing| fixing.load = Load::Own);
+    assert_eq!(joined.joints.unmade, []);
+    assert!(joined.notes.iter().any(|note| note.text.contains("only just touches")), "{:?}", joined.notes);
+}
+
 /// A picket of 95 lies before a panel with 77 and reaches 18 over the end of the panel beside it, which is of the same walls:
 /// no screw keeps its distances there, and the picket hangs on the first. Without the first it would be told, and so it is where
 /// nothing else is screwed to the panel beside it.

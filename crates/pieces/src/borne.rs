@@ -13,8 +13,8 @@ const TOUCH: Length = Length::nm(1000);
 pub(crate) struct Ties {
     /// The posts in the walls and the claddings on them.
     tied: Vec<String>,
-    /// The pieces that something is bought for, by `extra`.
-    with_extras: BTreeSet<String>,
+    /// The pieces that an `extra` carries.
+    carried: BTreeSet<String>,
     /// Whether they stand in other walls, on what is filled in or built there.
     is_tier: bool,
     tape: Tape,
@@ -31,26 +31,31 @@ impl Ties {
         let tied = [names("posts", "in"), names("cladding", "on")].concat();
         Ties {
             tied: tied.into_iter().filter(|(_, to)| to == walls).map(|(name, _)| name).collect(),
-            with_extras: names("extra", "of").into_iter().map(|(_, of)| of).collect(),
+            carried: crate::extra::doing(plan, "carries").collect(),
             is_tier: names("walls", "in").iter().any(|(name, _)| name == walls),
             tape: plan.tape,
         }
     }
 
-    /// The note on walls that stand in the air with all that stands for them; none on a tier, and none where something is
-    /// bought for one of these pieces: that may be feet.
+    /// The note on walls that stand in the air with all that stands for them; none on a tier, and none where an extra
+    /// carries one of these pieces.
     pub fn note(&self, walls: &str, build: &Build) -> Option<Note> {
         let air = self.in_the_air(walls, &build.parts)?;
-        if self.is_tier || air.iter().any(|piece| self.with_extras.contains(*piece)) {
+        if self.is_tier || air.iter().any(|piece| self.is_carried(piece)) {
             return None;
         }
         let lowest = build.parts.iter().filter(|part| air.contains(&part.key.piece.as_str())).map(low).min()?;
         let (high, all) = (self.tape.show_with_unit(lowest), if air.len() > 1 { "all of it" } else { "it" });
         let text = format!(
-            "Nothing in this plan carries {}: {all} hovers {high} above the ground. Feet or blocks have to carry it, or posts with a `foot`.",
+            "Nothing in this plan carries {}: {all} hovers {high} above the ground. Feet or blocks have to carry it, an `extra` of it that `does = \"carries\"`, or posts with a `foot`.",
             model::build::and(&air)
         );
         Some(Note { piece: walls.into(), text })
+    }
+
+    /// Whether an extra carries a piece.
+    pub fn is_carried(&self, piece: &str) -> bool {
+        self.carried.contains(piece)
     }
 
     /// The walls, what is tied to them and what all these rest on, and so on, if none of it reaches the ground.

@@ -96,7 +96,7 @@ struct Cap {
     drip: bool,
     hold: Option<Hold>,
     /// Whether an extra goes with it, which may hold it.
-    has_extra: bool,
+    is_held: bool,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -123,9 +123,9 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let corners = Corners::from_word(word).ok_or_else(|| Problem::new(format!("no corners are called `{word}`")))?;
     let fall = Fall::of(text, corners)?;
     let hold = Hold::of(text, plan)?;
-    let has_extra = crate::extra::goes_with(plan, &text.name);
+    let is_held = crate::extra::holds(plan, &text.name);
     let (on, text) = (text.need_text("on")?, text.clone());
-    Ok(Box::new(Cap { on, board, oversail, corners, fall, drip, hold, has_extra, text }))
+    Ok(Box::new(Cap { on, board, oversail, corners, fall, drip, hold, is_held, text }))
 }
 
 /// A cap does not lie on boards whose upper ends are shaped.
@@ -282,9 +282,9 @@ impl Cap {
                 "Cut a groove about 5 mm wide and deep along the under side of {name}, 5 mm in from its outer edge, before it is fixed (common practice); the drawings do not show it."
             ));
         }
-        if self.hold.is_none() && !self.has_extra {
+        if self.hold.is_none() && !self.is_held {
             note(format!(
-                "Nothing in this plan holds {name}: on a level cap `screw` does, `from-below` through rails or `into-end-grain`; else brackets or battens under it that you choose yourself."
+                "Nothing in this plan holds {name}: on a level cap `screw` does, `from-below` through rails or `into-end-grain`; else brackets or battens under it that you choose yourself, an `extra` of it that `does = \"holds\"`."
             ));
         }
         if self.fall.is_some() || on.batter != Length::ZERO {

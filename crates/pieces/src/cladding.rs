@@ -49,7 +49,7 @@ struct Cladding {
     off_ground: Length,
     top: Option<Shaped>,
     screw: Option<StockRef>,
-    has_extra: bool,
+    is_held: bool,
     /// The roles of the parts of what is clad.
     clad_roles: Vec<&'static str>,
 }
@@ -86,7 +86,7 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
         off_ground: text.need_length("off-ground")?,
         top,
         screw: stock_behind(text, plan, StockKind::Screw, "screw")?,
-        has_extra: crate::extra::goes_with(plan, &text.name),
+        is_held: crate::extra::holds(plan, &text.name),
         clad_roles: boards::roles(plan, &on),
         on,
         text: text.clone(),
@@ -263,10 +263,10 @@ impl Cladding {
     /// Says what is screwed to what, or that nothing is.
     fn fix(&self, out: &mut Build) {
         let Some(screw) = self.screw else {
-            if !self.has_extra {
+            if !self.is_held {
                 let name = self.text.name.clone();
                 let text = format!(
-                    "Nothing in this plan holds {name}: `screw` does; else nails or clips that you choose yourself, bought as an `extra` of it."
+                    "Nothing in this plan holds {name}: `screw` does; else nails or clips that you choose yourself, an `extra` of it that `does = \"holds\"`."
                 );
                 out.notes.push(Note { piece: name, text });
             }

@@ -38,6 +38,15 @@ pub(crate) static SCHEMA: Schema = Schema {
             ]),
             default: Default::Text("after"),
         },
+        Field {
+            key: "does",
+            doc: "What it does for the piece, so that nobody says that nothing does it.",
+            kind: Kind::Word(&[
+                ("holds", "holds it together or in its place, as brackets, screws or pegs do that you choose yourself"),
+                ("carries", "carries it, as feet, blocks or battens do"),
+            ]),
+            default: Default::Absent,
+        },
     ],
 };
 
@@ -52,11 +61,16 @@ struct Extra {
     first: bool,
 }
 
-/// Whether something is bought that goes with a piece, and so may hold it.
-pub(crate) fn goes_with(plan: &Plan, piece: &str) -> bool {
-    plan.pieces
-        .iter()
-        .any(|other| std::ptr::eq(other.schema, &SCHEMA) && other.values.text("of").as_deref() == Some(piece))
+/// The pieces for which an extra does something: `holds` or `carries`.
+pub(crate) fn doing<'p>(plan: &'p Plan, what: &str) -> impl Iterator<Item = String> + 'p {
+    let what = Some(what.to_owned());
+    let extras = plan.pieces.iter().filter(|piece| std::ptr::eq(piece.schema, &SCHEMA));
+    extras.filter(move |extra| extra.values.word("does") == what.as_deref()).filter_map(|extra| extra.values.text("of"))
+}
+
+/// Whether an extra holds a piece.
+pub(crate) fn holds(plan: &Plan, piece: &str) -> bool {
+    doing(plan, "holds").any(|of| of == piece)
 }
 
 pub(crate) fn make(text: &PieceText, _plan: &Plan) -> Result<Box<dyn Piece>, Problem> {

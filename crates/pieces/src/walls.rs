@@ -50,6 +50,7 @@ pub(crate) struct Walls {
     batter: Length,
     /// What they may stand by.
     ties: Ties,
+    is_held: bool,
 }
 
 pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Problem> {
@@ -58,7 +59,8 @@ pub(crate) fn make(text: &PieceText, plan: &Plan) -> Result<Box<dyn Piece>, Prob
     let (post, rib) = (Timber::behind(text, plan, "post")?, Timber::behind(text, plan, "rib")?);
     let batter = text.need_length("batter")?;
     let ties = Ties::of(&text.name, plan);
-    let walls = Walls { text: text.clone(), made, stance, post, rib, batter, ties };
+    let is_held = crate::extra::holds(plan, &text.name);
+    let walls = Walls { text: text.clone(), made, stance, post, rib, batter, ties, is_held };
     walls.check_corners(plan)?;
     walls.check_batter()?;
     walls.check_ribs(plan)?;
@@ -246,9 +248,9 @@ impl Piece for Walls {
     fn after(&self, _fitted: &Fitted<'_>, out: &mut Build) -> Result<(), Problem> {
         let name = &self.text.name;
         out.notes.extend(self.ties.note(name, out));
-        if out.fixings.iter().all(|fixing| fixing.held.piece != *name) {
+        if !self.is_held && out.fixings.iter().all(|fixing| fixing.held.piece != *name) {
             let text = format!(
-                "Nothing in this plan holds {name} together at its corners: `posts` with a `screw` do, or brackets, screws or pegs that you choose yourself; soil pushes walls apart."
+                "Nothing in this plan holds {name} together at its corners: `posts` with a `screw` do, or brackets, screws or pegs that you choose yourself, an `extra` of it that `does = \"holds\"`; soil pushes walls apart."
             );
             out.notes.push(Note { piece: name.clone(), text });
         }

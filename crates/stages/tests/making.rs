@@ -268,6 +268,7 @@ screw = "csk"
 [piece.feet]
 is = "extra"
 of = "box"
+does = "carries"
 what = "foot"
 
 [piece.rim]

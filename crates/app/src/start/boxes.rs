@@ -151,7 +151,11 @@ fn write(tell: &Tell<'_>, mut plan: Plan, said: &Said) -> Plan {
     if said.feet {
         plan.remark("One under each corner.");
         let what = tell.of(either("\"plastic foot 20 high\"", "\"plastic foot 3/4 high\""));
-        plan.piece("feet", "extra", &[("of", "\"box\""), ("what", what), ("count", "4"), ("fitted", "\"before\"")]);
+        plan.piece(
+            "feet",
+            "extra",
+            &[("of", "\"box\""), ("does", "\"carries\""), ("what", what), ("count", "4"), ("fitted", "\"before\"")],
+        );
     }
     plan
 }

@@ -110,17 +110,14 @@ impl Form for Cap {
     }
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
-        hold_unheld(self.screwed, own, case, ledger);
+        hold_unheld(self.screwed, own, "", case, ledger);
     }
 }
 
-/// What nothing holds is told: no screws, and no extra that goes with it.
-pub(super) fn hold_unheld(screwed: bool, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
-    let is_of = |(at, piece): (usize, &Planned)| {
-        piece.is == "extra" && piece.around.is_some_and(|of| of != at && case.site.asked.pieces[of].name == own.name)
-    };
-    let unheld = !screwed && !case.site.asked.pieces.iter().enumerate().any(is_of);
-    let said = format!("Nothing in this plan holds {}: ", own.name);
+/// What nothing holds, or nothing holds `how` it should, is told: no screws, and no extra that does.
+pub(super) fn hold_unheld(screwed: bool, own: &Planned, how: &str, case: &Case<'_>, ledger: &mut Ledger) {
+    let unheld = !screwed && !own.held;
+    let said = format!("Nothing in this plan holds {}{how}: ", own.name);
     let told = case.record.notes.iter().any(|note| note.piece == own.name && note.text.starts_with(&said));
     ledger.same(&format!("whether a note says that nothing holds {}", own.name), told, unheld);
 }

@@ -270,7 +270,7 @@ impl Form for Cladding {
     }
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
-        hold_unheld(self.screwed, own, case, ledger);
+        hold_unheld(self.screwed, own, "", case, ledger);
         if self.base.is_square() {
             self.hold_flush(own, case, ledger);
         }

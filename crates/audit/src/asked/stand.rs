@@ -17,6 +17,8 @@ pub(crate) struct Planned {
     pub and_to: Option<usize>,
     pub standing: Standing,
     pub stand: Stand,
+    /// Whether an extra holds it.
+    pub held: bool,
     /// What it asks to be screwed to what.
     pub fixings: Vec<Fixing>,
     /// The brackets, hangers and bolts that it asks for.
@@ -114,6 +116,7 @@ impl Planned {
             and_to: None,
             standing,
             stand,
+            held: false,
             fixings,
             fittings: Vec::new(),
             form,

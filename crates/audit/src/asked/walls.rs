@@ -5,6 +5,7 @@ mod lean;
 mod place;
 mod ribs;
 
+use super::cap::hold_unheld;
 use super::lines::{self, BOARD_CORNERS, Line, and_option, corner_words, owned};
 use super::{Asked, BEYOND, Form, Planned, Reach, Stand, When, of_board, of_stock};
 use crate::claims::Part;
@@ -314,6 +315,9 @@ impl Form for Walls {
 
     fn hold(&self, own: &Planned, case: &Case<'_>, ledger: &mut Ledger) {
         let parts = parts_of(case.record, &own.name);
+        let mut fixings = case.site.asked.pieces.iter().flat_map(|piece| &piece.fixings);
+        let screwed = fixings.any(|fixing| fixing.held.0 == own.name);
+        hold_unheld(screwed, own, " together at its corners", case, ledger);
         if self.lean.is_some() {
             return;
         }

@@ -7,7 +7,7 @@
 use super::air::{self, Air};
 use super::body::Body;
 use super::{MILLIMETRE, NEAR};
-use crate::asked::Fixing;
+use crate::asked::{Fixing, Load};
 use crate::claims::Record;
 use crate::ground::nearest;
 use crate::solid::{Vector, cross, dot, minus};
@@ -52,6 +52,8 @@ pub(super) type Touches = BTreeMap<(usize, usize), Touch>;
 
 /// Two directions run alike if the cosine between them is more.
 const ALIKE: f64 = 0.9;
+/// Ways through a part that differ by less are one, in nanometres.
+const SLACK: i128 = 1000;
 /// Two faces look at one another if the cosine between their normals is no more than this.
 const OPPOSITE: f64 = -1.0 + 1e-8;
 /// A face of fewer square millimetres is a slight one.
@@ -116,6 +118,9 @@ pub(super) fn touches(
             nowhere.push(fixing);
         }
         drop_chance_ends(&mut found);
+        if of.load == Load::Own {
+            drop_chance_edges(&mut found);
+        }
         for (pair, touch) in found {
             touches.entry(pair).or_insert(touch);
         }
@@ -135,6 +140,15 @@ fn drop_chance_ends(found: &mut Touches) {
     let whole = found.iter().filter(|(_, touch)| touch.way != Way::EndOn).map(|(pair, _)| *pair);
     let (held, base): (BTreeSet<usize>, BTreeSet<usize>) = whole.unzip();
     found.retain(|pair, touch| touch.way != Way::EndOn || !(held.contains(&pair.0) || base.contains(&pair.1)));
+}
+
+/// Of a board that is held for its own weight alone, only what it touches with its face: where the screws go through the least.
+fn drop_chance_edges(found: &mut Touches) {
+    let mut least: BTreeMap<usize, i128> = BTreeMap::new();
+    for (pair, touch) in found.iter() {
+        least.entry(pair.0).and_modify(|least| *least = touch.held.min(*least)).or_insert(touch.held);
+    }
+    found.retain(|pair, touch| touch.held <= least[&pair.0] + SLACK);
 }
 
 fn drop_borne(touches: &mut Touches, fixings: &[&Fixing]) {

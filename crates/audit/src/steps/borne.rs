@@ -102,15 +102,15 @@ impl<'r> Borne<'r> {
                 open.extend(self.own(piece).flat_map(|part| self.under(part)));
             }
         }
-        let mut extras = self.papers.pieces.iter().filter(|piece| piece.is == "extra");
-        let may_have_feet = extras.any(|extra| extra.named("of").iter().any(|of| found.contains(of)));
-        if walls.has("in") || may_have_feet { BTreeSet::new() } else { found }
+        let carried = found.iter().any(|piece| self.papers.is_done(piece, "carries"));
+        if walls.has("in") || carried { BTreeSet::new() } else { found }
     }
 
     fn is_carried(&self, floor: &Piece) -> bool {
         let bears = |part: &usize| !floor.has("bearer") || self.record.parts[*part].role == "bearer";
         let mut lowest = self.own(&floor.name).filter(bears);
-        !floor.has("fall") && lowest.all(|part| self.on_ground(part) || !self.under(part).is_empty())
+        self.papers.is_done(&floor.name, "carries")
+            || !floor.has("fall") && lowest.all(|part| self.on_ground(part) || !self.under(part).is_empty())
     }
 
     /// A floor that soil lies on and that ends short of the walls.

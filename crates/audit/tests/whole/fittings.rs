@@ -53,6 +53,13 @@ const FALSEHOODS: &[Falsehood] = &[
         says: "a note says that nothing holds",
     },
     Falsehood {
+        name: "nobody says that nothing holds walls together",
+        example: "level-box",
+        does: |record| drop_notes(record, "Nothing in this plan holds bed together"),
+        rule: "geometry",
+        says: "a note says that nothing holds bed",
+    },
+    Falsehood {
         name: "nobody says that nothing holds a cap",
         example: "mitred-ell",
         does: |record| drop_notes(record, "Nothing in this plan holds "),

@@ -69,17 +69,17 @@ impl Floor {
         let lowest = |(part, _): &(&Part, &Reaching)| self.bearers.is_none() || part.key.role == "bearer";
         let rests = |(_, one): (&Part, &Reaching)| one.is_on_ground() || one.bearing(&all).next().is_some();
         let leans = matches!(&self.made, Made::Panel(panel) if panel.fall.is_some());
-        if !leans && own.filter(lowest).all(rests) {
+        if self.around.ties.is_carried(name) || !leans && own.filter(lowest).all(rests) {
             return None;
         }
         let said = bears(name, &all) && self.around.ties.note(&self.host, out).is_some();
         let text = if self.bearers.is_some() {
             format!(
-                "Nothing in this plan carries {name}: its bearers rest on nothing. Feet under them, battens on the walls or brackets have to carry them."
+                "Nothing in this plan carries {name}: its bearers rest on nothing. Feet under them, battens on the walls or brackets have to carry them, an `extra` of it that `does = \"carries\"`."
             )
         } else {
             format!(
-                "Nothing in this plan carries {name}: feet, pads or battens on the walls have to, close enough for wet soil."
+                "Nothing in this plan carries {name}: feet, pads or battens on the walls have to, close enough for wet soil, an `extra` of it that `does = \"carries\"`."
             )
         };
         (!said).then(|| self.note(text))

@@ -254,6 +254,25 @@ fn boards_are_screwed_to_what_they_lie_on() {
 }
 
 #[test]
+fn what_nothing_holds_is_told_unless_an_extra_does() {
+    let skin = skin("board = \"slat\"\ngap = { want = 8, from = 3, to = 20 }");
+    let extra = |of: &str, does: &str| {
+        format!("[piece.{of}-things]\nis = \"extra\"\nof = \"{of}\"\nwhat = \"brackets\"\n{does}")
+    };
+    let held = |more: &str| {
+        let build = built(&(exact(1000, 600) + &skin + more));
+        let unheld = build.notes.iter().filter(|note| note.text.starts_with("Nothing in this plan holds "));
+        unheld.map(|note| note.piece.clone()).collect::<Vec<String>>()
+    };
+    let holds = "does = \"holds\"\n";
+    assert_eq!(held(""), ["skin", "box"]);
+    assert_eq!(held(&extra("skin", "")), ["skin", "box"]);
+    assert_eq!(held(&extra("skin", "does = \"carries\"\n")), ["skin", "box"]);
+    assert_eq!(held(&extra("skin", holds)), ["box"]);
+    assert_eq!(held(&(extra("skin", holds) + &extra("box", holds))), [""; 0]);
+}
+
+#[test]
 fn what_cannot_be_is_told() {
     let one = |more: &str| exact(1000, 600) + &skin(more);
     let leaning = wall("{ exactly = 1000 }", "{ exactly = 600 }", "batter = 50") + &skin("board = \"slat\"\ngap = 5");

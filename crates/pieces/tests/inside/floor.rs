@@ -86,7 +86,7 @@ fn what_hovers_is_told_once() {
     let clear = format!("{SLATS}play = 3\nclear = 70\nheight = 40\nbearer = \"rail-45\"\n{POSTS}foot = 20\n");
     let clear = built(&planter(&clear.replace("want = 10, from = 5, to = 15", "want = 30, from = 10, to = 60")));
     assert!(!hovers(&clear) && notes(&clear, "floor").contains("carries floor: its bearers rest on nothing"));
-    let feet = "[piece.feet]\nis = \"extra\"\nof = \"posts\"\nwhat = \"rubber foot\"\ncount = 4\n";
+    let feet = "[piece.feet]\nis = \"extra\"\nof = \"posts\"\ndoes = \"carries\"\nwhat = \"rubber foot\"\ncount = 4\n";
     assert!(!hovers(&built(&planter(&format!("{keys}{feet}")))));
     // What rests on nothing is told of the floor itself where the walls do stand.
     let low =
