@@ -62,7 +62,7 @@ const fn grade(material: &'static str, class: &'static str, mark: Mark) -> Grade
 }
 
 /// The class of each timber of the house.
-pub static GRADES: [Grade; 11] = [
+pub static GRADES: [Grade; 22] = [
     grade("larch", "C16", Mark::CommonPractice),
     grade("siberian-larch", "C16", Mark::CommonPractice),
     grade("western-red-cedar", "C14", Mark::CommonPractice),
@@ -74,6 +74,17 @@ pub static GRADES: [Grade; 11] = [
     grade("spotted-gum", "D40", Mark::CommonPractice),
     grade("merbau", "D40", Mark::CommonPractice),
     grade("ipe", "D40", Mark::CommonPractice),
+    grade("spruce", "C16", Mark::CommonPractice),
+    grade("radiata-pine", "C14", Mark::CommonPractice),
+    grade("slash-pine", "C16", Mark::CommonPractice),
+    grade("redwood", "C14", Mark::CommonPractice),
+    grade("oak", "D24", Mark::CommonPractice),
+    grade("sweet-chestnut", "D24", Mark::CommonPractice),
+    grade("robinia", "D30", Mark::CommonPractice),
+    grade("iroko", "D30", Mark::CommonPractice),
+    grade("teak", "D30", Mark::CommonPractice),
+    grade("jarrah", "D30", Mark::CommonPractice),
+    grade("blackbutt", "D40", Mark::CommonPractice),
 ];
 
 /// The class of a material and how it is known.
