@@ -143,7 +143,7 @@ pub fn settle(plan: Plan, effort: &Effort, cancel: &dyn Fn() -> bool) -> Result<
     let mut buying =
         buy::buy_all(&build, &joints, &cutting, &plan).map_err(|problem| Unsettled::Problems(vec![problem]))?;
     buying.notes.extend(saw::notes(&sawing, &build, &plan));
-    let answers = check::check(&build, &plan);
+    let answers = check::check(&check::Case { build: &build, joints: &joints, plan: &plan });
     drop(pricer);
     Ok(Settled {
         plan,

@@ -8,11 +8,11 @@
 //! again, and where room is said to be missing a place is sought.
 
 mod air;
-mod body;
+pub(crate) mod body;
 mod touch;
 mod lengths;
 mod load;
-mod slots;
+pub(crate) mod slots;
 mod meet;
 mod room;
 mod numbers;
@@ -526,7 +526,7 @@ mod tests {
 
     fn screw() -> Screw {
         let sold = |mm: i64| Boxed { length: mm * MM, boxes: Vec::new() };
-        Screw { name: "s".into(), diameter: 5 * MM, lengths: [40, 50, 60, 80].map(sold).into() }
+        Screw { name: "s".into(), diameter: 5 * MM, metal: None, lengths: [40, 50, 60, 80].map(sold).into() }
     }
 
     fn fixing(each: Option<i64>, load: Load) -> Fixing {

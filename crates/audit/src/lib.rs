@@ -27,6 +27,7 @@
 #![forbid(unsafe_code)]
 
 mod json;
+mod judged;
 mod ledger;
 mod claims;
 mod clear;
@@ -55,6 +56,7 @@ mod whatif;
 mod proven;
 mod whys;
 mod sides;
+mod strength;
 mod questions;
 mod steps;
 

@@ -6,7 +6,9 @@
 
 use crate::asked::Asked;
 use crate::claims::{Quantity, Question, Record};
+use crate::judged;
 use crate::ledger::Ledger;
+use crate::strength::{self, Pressed};
 use crate::texts::Papers;
 use crate::whys::{is_joined, is_weighed};
 use std::collections::{BTreeMap, BTreeSet};
@@ -17,14 +19,47 @@ const RULE: &str = "questions";
 struct Known {
     /// Its words.
     question: &'static str,
-    /// The name of the number that is its limit.
-    limit: &'static str,
+    /// The name of the number that is its limit, where that is one for all its answers; `demand` holds the others.
+    limit: Option<&'static str>,
     /// Takes up every answer that there must be, and holds what it is about and which number it compares.
     demand: fn(&Case<'_>, &mut Answers<'_, '_>),
 }
 
 /// Every question that is asked.
-const KNOWN: &[Known] = &[Known { question: "Can you carry it?", limit: "carry.limit", demand: carry }];
+const KNOWN: &[Known] = &[
+    Known { question: "Will it bulge?", limit: None, demand: bulge },
+    Known {
+        question: judged::SCREWS,
+        limit: None,
+        demand: |case, answers| judged_again(judged::screws, case, answers),
+    },
+    Known { question: judged::MOVES, limit: None, demand: |case, answers| judged_again(judged::moves, case, answers) },
+    Known { question: judged::ROT, limit: None, demand: rot },
+    Known { question: "Will it sag?", limit: None, demand: sag },
+    Known { question: "Can you carry it?", limit: Some("carry.limit"), demand: carry },
+    Known { question: judged::HURT, limit: None, demand: |case, answers| judged_again(judged::hurt, case, answers) },
+];
+
+/// A question whose numbers the referee works out anew: it demands an answer for each pair of them.
+fn judged_again(own: judged::Own, case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for pair in own(&judged::Of { record: case.record, papers: case.papers, asked: case.plan }) {
+        let Some(answer) = answers.about(&pair.about) else { continue };
+        let names = [&answer.value, &answer.limit].map(|name| name.as_deref().unwrap_or("nothing"));
+        answers.ledger.same(&format!("what is compared of {}", pair.about), names, pair.names());
+    }
+}
+
+/// *Will it rot?* is asked of every timber and every screw that is used; what is said of them is held among the whys. A filled
+/// floor of sheet is asked for its drain holes, which the referee takes as they come.
+fn rot(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    let of = judged::Of { record: case.record, papers: case.papers, asked: case.plan };
+    for about in judged::rot(&of) {
+        answers.about(&about);
+    }
+    let drains =
+        |(question, about): &(String, String)| question == judged::ROT && about.starts_with("the drain holes of ");
+    answers.open.retain(|key, _| !drains(key));
+}
 
 /// What the questions are asked of.
 struct Case<'r> {
@@ -55,7 +90,18 @@ impl<'r> Answers<'r, '_> {
     /// Holds that an answer about something is there and says that nobody can tell.
     fn cannot_tell(&mut self, about: &str) {
         let open = self.about(about).is_some_and(|answer| answer.value.is_none());
-        self.ledger.hold(open, || format!("nobody can tell what {about} weighs, and the record does not say so"));
+        self.ledger
+            .hold(open, || format!("nobody can tell `{}` of {about}, and the record does not say so", self.question));
+    }
+}
+
+impl Answers<'_, '_> {
+    /// Holds that a number is compared with the limit of its name.
+    fn compared(&mut self, about: &str, value: &str) {
+        let answer = self.about(about);
+        let names = answer.map(|answer| (answer.value.as_deref(), answer.limit.as_deref()));
+        let limit = format!("{value}-limit");
+        self.ledger.same(&format!("what is compared about {about}"), names, Some((Some(value), Some(limit.as_str()))));
     }
 }
 
@@ -83,7 +129,9 @@ pub(crate) fn hold(record: &Record, papers: &Papers, plan: &Asked, ledger: &mut 
 
 fn hold_verdict(answer: &Question, known: &Known, case: &Case<'_>, ledger: &mut Ledger) {
     let about = &answer.about;
-    ledger.same(&format!("the limit of {about}"), answer.limit.as_deref(), Some(known.limit));
+    if known.limit.is_some() {
+        ledger.same(&format!("the limit of {about}"), answer.limit.as_deref(), known.limit);
+    }
     let find =
         |name: &Option<String>| name.as_deref().and_then(|name| case.quantities.get(name)).map(|q| (&q.of, q.value));
     let verdict = match (find(&answer.value), find(&answer.limit)) {
@@ -99,6 +147,12 @@ fn hold_verdict(answer: &Question, known: &Known, case: &Case<'_>, ledger: &mut 
         _ => "can't tell",
     };
     ledger.same(&format!("the verdict on {about}"), answer.verdict.as_str(), verdict);
+    let told = (verdict == "can't tell") == answer.needs.as_ref().is_some_and(|needs| !needs.is_empty());
+    ledger.hold(told, || format!("what would have to be known about {about} is not said where nobody can tell"));
+    for id in &answer.at {
+        let there = case.record.parts.iter().any(|part| part.id == *id);
+        ledger.hold(there, || format!("the answer about {about} points at {id}, which is no part"));
+    }
     let sourced = verdict == "can't tell" || !answer.source.is_empty();
     ledger.hold(sourced, || format!("the limit of {about} has no source"));
 }
@@ -108,6 +162,11 @@ fn carry(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
     let pieces: BTreeSet<&str> = case.record.parts.iter().map(|part| part.piece.as_str()).collect();
     for &piece in &pieces {
         carry_piece(piece, case, answers);
+    }
+    let of = judged::Of { record: case.record, papers: case.papers, asked: case.plan };
+    for (about, number) in judged::whole(&of) {
+        let value = answers.about(&about).and_then(|answer| answer.value.as_deref());
+        answers.ledger.same(&format!("what is asked of {about}"), value, Some(number.as_str()));
     }
     // What has no parts, such as soil, is carried bag by bag.
     for joined in case.plan.lifted().iter().filter(|joined| pieces.contains(joined[0])) {
@@ -148,5 +207,36 @@ fn carry_joined(joined: &[&str], case: &Case<'_>, answers: &mut Answers<'_, '_>)
         answers.ledger.same(&format!("what is asked of {whole}"), value, Some(lifted.as_str()));
     } else if joined.len() > 1 {
         answers.cannot_tell(&whole);
+    }
+}
+
+/// *Will it bulge?* Each wall round a fill is asked how far its worst board bends, how hard it is bent, and how hard with people on
+/// the soil; of walls without a fill, or of a wood that nobody knows, nobody can tell.
+fn bulge(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for (name, pressed) in strength::walls(case.record, case.papers) {
+        let Pressed::By(_) = pressed else {
+            answers.cannot_tell(name);
+            continue;
+        };
+        for (about, value) in [
+            ("once the soil has pressed for years", "bulge"),
+            ("how hard its boards are bent", "bending"),
+            ("how hard with somebody on the soil at its edge", "bending-people"),
+        ] {
+            answers.compared(&format!("{name}, {about}"), &format!("{name}.{value}"));
+        }
+    }
+}
+
+/// *Will it sag?* Each seat and deck is asked for a board and for what carries it, how far they give and how hard they are bent.
+fn sag(case: &Case<'_>, answers: &mut Answers<'_, '_>) {
+    for sagging in strength::sag::all(case.record, case.papers) {
+        let Some(names) = &sagging.names else {
+            answers.cannot_tell(&sagging.about);
+            continue;
+        };
+        for (name, how) in names.iter().zip(["how far it gives", "how hard it is bent"]) {
+            answers.compared(&format!("{}, {how}", sagging.about), name);
+        }
     }
 }

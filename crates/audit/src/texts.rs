@@ -17,8 +17,14 @@ use measure::{Density, Length, Percent, Tape, Unit};
 pub(crate) struct Papers {
     pub title: String,
     pub tape: Tape,
+    /// Whether its region is North America, by its key or by its units.
+    pub in_america: bool,
     /// Whether the cheapest way is asked for and not the nearest.
     pub cheapest: bool,
+    /// Whose tables the questions go by: `eu`, `na` or `anz`; of a plan that does not say, by its tape.
+    pub region: String,
+    /// Whether children play near it.
+    pub children: bool,
     /// In the order of the text, as the way that is asked for has them.
     pub pieces: Vec<Piece>,
     /// Name and label of the ways to build the plan, the plan as it is written first; nothing if it states none.
@@ -113,6 +119,8 @@ pub(crate) struct Board {
     pub thin_edge: Option<i64>,
     pub width: i64,
     pub material: Material,
+    /// What it was treated for: 0 nothing, 1 outdoors, 2 the ground, 3 heavy use in the ground.
+    pub treated: Option<i64>,
     pub lengths: Vec<Sold>,
 }
 
@@ -144,6 +152,8 @@ pub(crate) struct Sheet {
     pub name: String,
     pub thickness: i64,
     pub material: Material,
+    /// What it was treated for, as of a board.
+    pub treated: Option<i64>,
     pub sizes: Vec<Sold>,
 }
 
@@ -196,6 +206,8 @@ pub(crate) struct Brick {
 pub(crate) struct Screw {
     pub name: String,
     pub diameter: i64,
+    /// How well it stands up to water: 1 plated, 2 coated, 3 hot-dip, 4 stainless, 5 marine.
+    pub metal: Option<i64>,
     pub lengths: Vec<Boxed>,
 }
 
@@ -420,7 +432,17 @@ pub(crate) fn read_by(texts: &Texts<'_>, way: Option<&str>) -> Result<Papers, St
     let mut papers = Papers {
         title: text(plan.get("title"))?,
         tape,
+        in_america: match plan.get("region").and_then(Form::text) {
+            Some(region) => region == "na",
+            None => tape.unit() != Unit::Millimetre,
+        },
         cheapest: matches!(plan.get("prefer"), Some(Form::Text(word)) if word == "cheapest"),
+        region: match plan.get("region") {
+            Some(form) => text(Some(form))?,
+            None if tape.unit() == Unit::Millimetre => "eu".into(),
+            None => "na".into(),
+        },
+        children: !matches!(plan.get("children"), Some(Form::Text(word)) if word == "none"),
         pieces: pieces(&plan, tape)?,
         ways,
         minutes: ways::minutes(&shed)?,
@@ -505,6 +527,7 @@ fn board(name: &str, table: &Table, unit: Unit) -> Result<Board, String> {
         thin_edge: table.get("thin-edge").map(|_| length_of(table, "thin-edge", unit)).transpose()?,
         width,
         material: material(table)?,
+        treated: ranked(table, "treated", &["not", "outdoors", "ground", "heavy"])?,
         lengths: shop::lengths(table, unit, [width, thickness])?,
     })
 }
@@ -514,6 +537,7 @@ fn sheet(name: &str, table: &Table, unit: Unit) -> Result<Sheet, String> {
         name: name.into(),
         thickness: length_of(table, "thickness", unit)?,
         material: material(table)?,
+        treated: ranked(table, "treated", &["not", "outdoors", "ground", "heavy"])?,
         sizes: shop::sizes(table, unit)?,
     })
 }
@@ -538,7 +562,9 @@ fn screw(name: &str, table: &Table, unit: Unit) -> Result<Screw, String> {
         Ok(Boxed { length: length_of(table, "length", unit)?, boxes: shop::boxes(table)? })
     };
     let lengths = items.iter().map(each).collect::<Result<Vec<Boxed>, String>>()?;
-    Ok(Screw { name: name.into(), diameter: length_of(table, "diameter", unit)?, lengths })
+    let metals = ["plated", "coated", "hot-dip", "stainless", "marine"];
+    let metal = ranked(table, "metal", &metals)?.map(|rank| rank + 1);
+    Ok(Screw { name: name.into(), diameter: length_of(table, "diameter", unit)?, metal, lengths })
 }
 
 fn bag(name: &str, table: &Table) -> Result<Bag, String> {
@@ -555,6 +581,14 @@ fn roll(name: &str, table: &Table, unit: Unit) -> Result<Roll, String> {
 fn density(form: &Form) -> Result<i64, String> {
     let value = u32::try_from(whole(form)?).map_err(|_| "a density out of all measure".to_string())?;
     Ok(Density::kg_per_m3(value).value().into())
+}
+
+/// The place of a word among those that a key may have.
+fn ranked(table: &Table, key: &str, words: &[&str]) -> Result<Option<i64>, String> {
+    let Some(form) = table.get(key) else { return Ok(None) };
+    let place = words.iter().position(|word| matches!(form, Form::Text(text) if text == word));
+    let place = place.ok_or_else(|| format!("a `{key}` that is none"))?;
+    i64::try_from(place).map(Some).map_err(|_| "too many words".into())
 }
 
 fn material(table: &Table) -> Result<Material, String> {

@@ -10,9 +10,11 @@ mod materials;
 use crate::asked::Asked;
 use crate::claims::{Part, Quantity, Record};
 use crate::clear::{Clear, shared};
+use crate::judged;
 use crate::laid::{Built, LaidRow};
 use crate::ledger::Ledger;
 use crate::solid::Solid;
+use crate::strength;
 use crate::texts::{Material, Papers};
 use formulas::KNOWN;
 pub(crate) use formulas::formula;
@@ -65,6 +67,8 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     let mut densities = Vec::new();
     book.masses(record, papers, asked, &mut densities);
     load::expect(record, papers, &mut densities, &mut book);
+    strength::expect(record, papers, &mut book);
+    strength::sag::expect(record, papers, &mut book);
     if let Some(home) = crate::home::home(record, papers) {
         let (each, fee) = crate::home::numbers(&home, papers);
         book.expect("home.cuts", "yard-cuts", "count", each);
@@ -73,6 +77,7 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
     if !papers.ways.is_empty() {
         book.expect("work.minutes", "minutes", "count", crate::sides::work(record, papers));
     }
+    judged::expect(record, papers, asked, &mut book);
     let left: Vec<&str> = book.left.keys().copied().collect();
     for name in left {
         book.ledger.find(format!("`{name}` is a number that nothing in the plan asks for"));
@@ -81,20 +86,22 @@ pub(crate) fn hold(record: &Record, papers: &Papers, asked: &Asked, built: &Buil
 
 fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
     let name = &quantity.name;
-    if !ledger.hold([KNOWN, angles::KNOWN].iter().any(|known| known.contains(&quantity.rule.as_str())), || {
-        format!("`{name}` is by the unknown rule `{}`", quantity.rule)
-    }) {
+    if !ledger.hold(
+        [KNOWN, angles::KNOWN, strength::formulas::KNOWN].iter().any(|known| known.contains(&quantity.rule.as_str())),
+        || format!("`{name}` is by the unknown rule `{}`", quantity.rule),
+    ) {
         return;
     }
     let inputs: Vec<i128> = quantity.inputs.iter().map(|input| input.value.into()).collect();
     if quantity.rule == "packs" && formulas::too_many_packs(&inputs) {
         return ledger.leave(format!("that `{name}` is the least that packs cost"));
     }
-    ledger.same(
-        &format!("`{name}` by the rule `{}`", quantity.rule),
-        Some(quantity.value.into()),
-        formula(&quantity.rule, &inputs).or_else(|| angles::formula(&quantity.rule, &inputs)),
-    );
+    let own = formula(&quantity.rule, &inputs)
+        .or_else(|| angles::formula(&quantity.rule, &inputs))
+        .or_else(|| strength::formulas::formula(&quantity.rule, &inputs));
+    let claimed = i128::from(quantity.value);
+    let near = own.filter(|own| (own - claimed).abs() <= strength::formulas::slack(&quantity.rule)).map(|_| claimed);
+    ledger.same(&format!("`{name}` by the rule `{}`", quantity.rule), Some(claimed), near.or(own));
 }
 
 /// Every rule that is used is told, once, and no other.
@@ -196,6 +203,40 @@ impl<'r> Book<'r, '_> {
         let all = claimed.len() == inputs.len() && claimed.iter().zip(inputs).zip(slack).all(near);
         self.ledger.hold(all, || format!("the inputs of `{name}` are said to be {claimed:?}, and are {inputs:?}"));
         Some(quantity)
+    }
+
+    /// There is a number of this name with one input, which is one of these.
+    pub fn expect_one_of(&mut self, name: &str, rule: &str, of: &str, choices: &[i128]) {
+        let claimed = self.claimed(name).and_then(|(_, inputs)| inputs.first().copied());
+        let own = claimed.filter(|claimed| choices.contains(claimed)).or(choices.first().copied());
+        self.expect(name, rule, of, own.into_iter().collect());
+    }
+
+    /// The rule and the inputs that the record gives a number that is still open.
+    pub fn claimed(&self, name: &str) -> Option<(&'r str, Vec<i128>)> {
+        let quantity = self.left.get(name)?;
+        Some((quantity.rule.as_str(), quantity.inputs.iter().map(|input| input.value.into()).collect()))
+    }
+
+    /// Holds a claim about a number.
+    pub fn hold(&mut self, holds: bool, message: impl FnOnce() -> String) {
+        self.ledger.hold(holds, message);
+    }
+
+    /// A bend of wood: after the inputs that are known come those of the material, each within what is possible.
+    pub fn expect_wood(
+        &mut self,
+        name: &str,
+        rule: &str,
+        known: &[i128],
+        possible: &[&std::ops::RangeInclusive<i128>],
+    ) -> Option<&'r Quantity> {
+        let claimed = self.claimed(name).map(|(_, inputs)| inputs).unwrap_or_default();
+        let of_wood: Vec<i128> = claimed.iter().skip(known.len()).copied().collect();
+        let fits = of_wood.len() == possible.len()
+            && of_wood.iter().zip(possible).all(|(own, possible)| possible.contains(own));
+        self.ledger.hold(fits, || format!("`{name}`: no wood is so: {of_wood:?}"));
+        self.expect(name, rule, "nm", [known, &of_wood].concat())
     }
 
     fn sizes(&mut self, record: &Record) {

@@ -5,6 +5,7 @@
 #![forbid(unsafe_code)]
 
 pub mod words;
+mod asked;
 mod cards;
 mod fixings;
 mod lists;
@@ -27,6 +28,6 @@ pub use lists::{List, lists};
 pub use model::model;
 pub use page::{Place, Section, body, build_up, cards_of, drawn_views, page, places, whys_by_name};
 pub use printed::{DrawingSheet, drawings};
-pub use reference::rules_reference;
+pub use reference::{questions_reference, rules_reference};
 pub use terminal::text;
 pub use whys::why;

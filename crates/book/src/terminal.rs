@@ -1,5 +1,6 @@
 //! The plan in words for a terminal: plain text, no colour, some eighty to a hundred columns.
 
+use crate::asked;
 use crate::{cards, fixings, sides, standing, whatif, words};
 use advise::Settled;
 use audit::Verdict;
@@ -251,15 +252,18 @@ fn questions(settled: &Settled) -> Vec<String> {
         let quantity = settled.quantities().find(|quantity| Some(&quantity.name) == name.as_ref());
         quantity.map(|quantity| words::value(settled, quantity.value))
     };
-    let line = |answer: &stages::check::Answer| {
+    let line = |answer: &&stages::check::Answer| {
         let value = match (shown(&answer.value), shown(&answer.limit)) {
             (Some(value), Some(limit)) => format!(": {value}, limit {limit}"),
             _ => String::new(),
         };
-        let change = answer.change.as_ref().map_or_else(String::new, |change| format!("; {change}"));
-        format!("{} {} {}{value}{change}", answer.question, answer.about, answer.verdict.word())
+        let more = answer.change.iter().chain(&answer.needs).map(|text| format!("; {text}")).collect::<String>();
+        format!("{} {} {}{value}{more}", answer.question, answer.about, answer.verdict.word())
     };
-    settled.answers.answers.iter().map(line).collect()
+    let (worst, rest) = asked::worst(settled);
+    let mut lines: Vec<String> = worst.iter().map(line).collect();
+    lines.extend(Some(asked::counted(&rest)).filter(|counted| !counted.is_empty()));
+    lines
 }
 
 fn steps(settled: &Settled) -> Vec<String> {

@@ -2,7 +2,9 @@
 
 use advise::{Because, Drawn, NoPrice, Settled, Way};
 use fit::Closing;
-use measure::{Length, Mass, Money, Percent, Share, Tape, Unit};
+use measure::{
+    Factor, Force, Length, LineLoad, Mass, Moment, Money, Percent, Pressure, Share, Speed, Tape, Unit, UnitWeight,
+};
 use model::plan::Prefer;
 use model::schema::StockKind;
 use model::stock::From;
@@ -528,5 +530,12 @@ pub fn value(settled: &Settled, value: Value) -> String {
         Of::Volume => format!("{:.1} L", value.value as f64 / 1e6),
         Of::Angle => format!("{:.2}°", value.value as f64 / 1e6),
         Of::Percent => Percent::hundredths(u32::try_from(small).unwrap_or(u32::MAX)).to_string(),
+        Of::Force => Force::millinewtons(small).show(tape.unit()),
+        Of::Pressure => Pressure::pascals(small).show(tape.unit()),
+        Of::Moment => Moment::newton_millimetres(small).show(tape.unit()),
+        Of::LineLoad => LineLoad::newtons_per_metre(small).show(tape.unit()),
+        Of::UnitWeight => UnitWeight::newtons_per_m3(small).show(tape.unit()),
+        Of::Speed => Speed::mm_per_s(small).show(tape.unit()),
+        Of::Factor => Factor::thousandths(small).show(),
     }
 }

@@ -151,10 +151,10 @@ enum Command {
         #[arg(long, default_value_t = 0)]
         port: u16,
     },
-    /// Print the reference of plan, yard and shed files, or of the rules behind the numbers
+    /// Print the reference of plan, yard and shed files, of the rules behind the numbers, or of the questions
     Reference {
         /// What
-        #[arg(value_parser = ["files", "rules"])]
+        #[arg(value_parser = ["files", "rules", "questions"])]
         of: String,
     },
     /// Print the JSON Schema of plan, yard or shed files, for an editor that completes and checks them
@@ -225,9 +225,11 @@ fn run(command: &Command) -> Ended {
         Command::Audit { plan, way, record, json } => audit((plan, way), record.as_deref(), *json),
         Command::Note { plan, kind } => note::run(plan, kind),
         Command::Open { plan, port } => open::run(plan.as_deref(), *port),
-        Command::Reference { of } => {
-            print(&if of == "files" { scantling::plan_files_reference() } else { scantling::rules_reference() })
-        }
+        Command::Reference { of } => print(&match of.as_str() {
+            "files" => scantling::plan_files_reference(),
+            "questions" => scantling::questions_reference(),
+            _ => scantling::rules_reference(),
+        }),
         Command::Schema { of } => shell::schema(of),
         Command::Completions { shell } => shell::completions(*shell),
         Command::Manual { output } => shell::manual(output.as_deref()),

@@ -174,6 +174,7 @@ fn generated_pages_are_fresh() {
     let pages = [
         ("docs/plan-files.md", scantling::plan_files_reference()),
         ("docs/rules.md", scantling::rules_reference()),
+        ("docs/questions.md", scantling::questions_reference()),
         ("docs/record.md", record_reference()),
     ];
     for (path, fresh) in pages {

@@ -86,6 +86,39 @@ pub const END_GRAIN_MORE: Length = Length::mm(12);
 /// A countersink is so many times as wide as the screw: between the columns of the table of bits, *common practice*.
 pub const COUNTERSINK_DIAMETERS: i64 = 2;
 
+/// A number of diameters.
+#[derive(Debug)]
+pub struct Times {
+    /// So many.
+    pub times: i64,
+    /// Where it stands.
+    pub source: &'static str,
+    /// How it is known.
+    pub mark: Mark,
+}
+
+/// The least that a wood screw goes into its base if it is to carry anything.
+pub static GRIP_LEAST: Times =
+    Times { times: 6, source: "NDS (AWC, 2018) 12.1.5.6, as coded in an open library", mark: Mark::Published };
+
+/// How far a countersunk head lies below the face once it is driven home.
+pub static SUNK: Row = Row {
+    length: Length::mm(1),
+    source: "a countersunk head is drawn in flush and a little more",
+    mark: Mark::CommonPractice,
+};
+/// What is left beyond a tip at least, so that it neither shows nor is felt.
+pub static LEFT_BEYOND: Row = Row {
+    length: Length::mm(2),
+    source: "a tip stays 2 mm inside, its head sunk: common practice",
+    mark: Mark::CommonPractice,
+};
+
+/// The lengths that wood screws are usually sold in, in mm, *common practice*.
+pub const USUAL_LENGTHS_MM: [i64; 16] = [20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 120, 140, 160, 200];
+/// The same in eighths of an inch.
+pub const USUAL_LENGTHS_EIGHTHS: [i64; 16] = [6, 8, 10, 12, 13, 14, 16, 18, 20, 22, 24, 26, 28, 32, 40, 48];
+
 /// What a pilot hole is to the root of the thread, and the root to the diameter.
 #[derive(Debug)]
 pub struct Pilot {

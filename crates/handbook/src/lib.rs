@@ -5,8 +5,16 @@
 //! from memory may be a default and is shown with that mark; no test rests on it alone.
 #![forbid(unsafe_code)]
 
+pub mod durability;
 pub mod fasteners;
+pub mod floors;
+pub mod guards;
 pub mod lifting;
+pub mod loads;
 pub mod materials;
+pub mod metals;
+pub mod moisture;
 pub mod movement;
 pub mod sawing;
+pub mod soil;
+pub mod strength;

@@ -26,15 +26,45 @@ const fn row(name: &'static str, also: &'static str, kg_per_m3: u32, source: &'s
 
 const EN_338: &str = "EN 338:2016 Table 1, mean density, in two open copies";
 const EN_350: &str = "EN 350 Annex B, mean";
+const SPECIFIC: &str = "USDA FPL-GTR-190 (2010) Table 5-3a: specific gravity at 12 % × 1.12";
 const EN_1991: &str = "EN 1991-1-1 Annex A";
 
 /// Every material, in the order of the reference page: kg/m³, not rounded further than the source.
-pub static MATERIALS: [Material; 17] = [
+pub static MATERIALS: [Material; 28] = [
     row("larch", "European larch, Larix decidua", 590, EN_350, Mark::FromMemory),
     row("siberian-larch", "Larix sibirica", 650, EN_350, Mark::FromMemory),
     row("western-red-cedar", "Thuja plicata", 370, EN_350, Mark::FromMemory),
     row("douglas-fir", "Pseudotsuga menziesii", 530, EN_350, Mark::FromMemory),
     row("scots-pine", "redwood (Europe), Pinus sylvestris", 520, EN_350, Mark::FromMemory),
+    row("spruce", "whitewood, Picea abies", 460, EN_350, Mark::FromMemory),
+    row("radiata-pine", "Pinus radiata", 470, EN_350, Mark::FromMemory),
+    row(
+        "slash-pine",
+        "southern pine, Pinus elliottii: 0.59 when dry, and 12 % of water",
+        661,
+        SPECIFIC,
+        Mark::Arithmetic,
+    ),
+    row(
+        "redwood",
+        "old growth, Sequoia sempervirens: 0.40 when dry, and 12 % of water",
+        448,
+        SPECIFIC,
+        Mark::Arithmetic,
+    ),
+    row("oak", "European oak, Quercus robur, Quercus petraea", 710, EN_350, Mark::FromMemory),
+    row("sweet-chestnut", "Castanea sativa", 590, EN_350, Mark::FromMemory),
+    row("robinia", "black locust, Robinia pseudoacacia", 740, EN_350, Mark::FromMemory),
+    row("iroko", "Milicia excelsa", 650, EN_350, Mark::FromMemory),
+    row("teak", "Tectona grandis", 680, EN_350, Mark::FromMemory),
+    row("jarrah", "Eucalyptus marginata", 830, EN_350, Mark::FromMemory),
+    row(
+        "blackbutt",
+        "Eucalyptus pilularis, air-dry, the upper of 900 to 930",
+        930,
+        "Australian hardwood species guide, 2018, by column order",
+        Mark::Published,
+    ),
     row("softwood-c16", "strength class C16", 370, EN_338, Mark::Published),
     row("softwood-c24", "strength class C24", 420, EN_338, Mark::Published),
     row("hardwood-d30", "strength class D30", 640, EN_338, Mark::Published),

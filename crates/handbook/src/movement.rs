@@ -33,16 +33,28 @@ pub static IN_GENERAL: Movement = row(
     Mark::Published,
 );
 
+const HANDBOOK_72: &str = "Agriculture Handbook 72, as quoted on a page about flooring";
 const SHRINKAGE: &str =
     "by the footnote of GTR-190 Table 13-5 from the tangential shrinkage of Table 4-3, which is recalled";
 
 /// The materials of the house whose own coefficient is known.
-pub static MOVEMENTS: [Movement; 5] = [
+pub static MOVEMENTS: [Movement; 11] = [
     row("larch", 323, SHRINKAGE, Mark::FromMemory),
     row("western-red-cedar", 234, "by the footnote of GTR-190 Table 13-5 from Table 4-3: 5.0 %", Mark::FromMemory),
-    row("douglas-fir", 267, "Agriculture Handbook 72, as quoted on a page about flooring", Mark::Published),
-    row("merbau", 158, "Agriculture Handbook 72, as quoted on a page about flooring", Mark::Published),
+    row("douglas-fir", 267, HANDBOOK_72, Mark::Published),
+    row("merbau", 158, HANDBOOK_72, Mark::Published),
     row("ipe", 282, SHRINKAGE, Mark::FromMemory),
+    row("teak", 186, HANDBOOK_72, Mark::Published),
+    row("jarrah", 396, HANDBOOK_72, Mark::Published),
+    row(
+        "slash-pine",
+        265,
+        "Agriculture Handbook 72, southern pine, as quoted on a page about flooring",
+        Mark::Published,
+    ),
+    row("robinia", 252, "USDA FPL-GTR-190 (2010) Table 13-5, black locust", Mark::Published),
+    row("redwood", 205, "by the footnote of GTR-190 Table 13-5 from a recalled 4.4 %", Mark::FromMemory),
+    row("radiata-pine", 234, SHRINKAGE, Mark::FromMemory),
 ];
 
 /// A change of moisture content with its source.

@@ -11,6 +11,7 @@
 mod angle;
 mod length;
 mod parse;
+mod physics;
 mod quantity;
 mod share;
 mod tape;
@@ -18,6 +19,7 @@ mod tape;
 pub use angle::{Angle, BadAngle};
 pub use length::Length;
 pub use parse::{BadLength, parse};
+pub use physics::{Factor, Force, LineLoad, Moment, Pressure, Speed, UnitWeight};
 pub use quantity::{Area, Density, Mass, Minutes, Money, Percent, Volume};
 pub use share::Share;
 pub use tape::{Tape, Unit};

@@ -15,6 +15,8 @@ pub struct Plan {
     pub tape: Tape,
     /// How the chosen closing is picked.
     pub prefer: Prefer,
+    /// Where it will stand.
+    pub site: Site,
     /// Its pieces, in the order of the file.
     pub pieces: Vec<PieceText>,
     /// What can be bought.
@@ -31,6 +33,86 @@ impl Plan {
         let (trim, kerf) = (self.shed.trim, self.shed.kerf);
         let home = self.standing.home_of(stock).map(|board| board.gives(trim, kerf)).max();
         home.or_else(|| self.yard.longest(stock, trim, kerf))
+    }
+}
+
+/// Where a build will stand: what its questions are judged by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Site {
+    /// Whose tables and codes are used.
+    pub region: Region,
+    /// How the wind reaches it.
+    pub wind: Wind,
+    /// Whether children play near it.
+    pub children: bool,
+}
+
+impl Default for Site {
+    /// A site of which a plan in millimetres says nothing: in Europe, in open country, children near.
+    fn default() -> Site {
+        Site { region: Region::Europe, wind: Wind::Open, children: true }
+    }
+}
+
+/// Whose tables and codes are used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Region {
+    /// Europe with the United Kingdom: Eurocodes.
+    Europe,
+    /// The United States and Canada: NDS.
+    NorthAmerica,
+    /// Australia and New Zealand.
+    Australasia,
+}
+
+impl Region {
+    /// The word for it in a plan.
+    pub fn word(self) -> &'static str {
+        match self {
+            Region::Europe => "eu",
+            Region::NorthAmerica => "na",
+            Region::Australasia => "anz",
+        }
+    }
+
+    /// The region of this word.
+    pub fn of_word(word: &str) -> Option<Region> {
+        [Region::Europe, Region::NorthAmerica, Region::Australasia].into_iter().find(|region| region.word() == word)
+    }
+
+    /// The region of a plan that does not say: of those in inches North America, of others Europe.
+    pub fn usual(unit: measure::Unit) -> Region {
+        match unit {
+            measure::Unit::Millimetre => Region::Europe,
+            measure::Unit::Inch | measure::Unit::FootInch => Region::NorthAmerica,
+        }
+    }
+}
+
+/// How the wind reaches a build.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wind {
+    /// Between houses, walls or trees.
+    Sheltered,
+    /// Open gardens and country.
+    Open,
+    /// Near the coast, on hills, roofs and high balconies.
+    Exposed,
+}
+
+impl Wind {
+    /// The word for it in a plan.
+    pub fn word(self) -> &'static str {
+        match self {
+            Wind::Sheltered => "sheltered",
+            Wind::Open => "open",
+            Wind::Exposed => "exposed",
+        }
+    }
+
+    /// The exposure of this word.
+    pub fn of_word(word: &str) -> Option<Wind> {
+        [Wind::Sheltered, Wind::Open, Wind::Exposed].into_iter().find(|wind| wind.word() == word)
     }
 }
 

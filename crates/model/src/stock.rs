@@ -71,6 +71,8 @@ pub struct Board {
     pub width: Length,
     /// What it weighs, if known.
     pub density: Option<Material>,
+    /// What it was treated for, if the yard says.
+    pub treated: Option<Treated>,
     /// The lengths on sale, then the single boards, then the offcuts of the shed.
     pub lengths: Vec<BoardLength>,
     /// Where it stands in the yard file.
@@ -129,6 +131,8 @@ pub struct Sheet {
     pub thickness: Length,
     /// What it weighs, if known.
     pub density: Option<Material>,
+    /// What it was treated for, if the yard says.
+    pub treated: Option<Treated>,
     /// The sizes on sale, then the offcuts of the shed.
     pub sizes: Vec<SheetSize>,
     /// Where it stands in the yard file.
@@ -206,6 +210,8 @@ pub struct Screw {
     pub label: String,
     /// Across its thread, as the box says.
     pub diameter: Length,
+    /// What it is made of or coated with, if the yard says.
+    pub metal: Option<Metal>,
     /// The lengths on sale, shortest first.
     pub lengths: Vec<ScrewLength>,
     /// Where it stands in the yard file.
@@ -290,6 +296,75 @@ pub enum Material {
     Stated(Density),
     /// By the name of a material, which the handbook looks up.
     Named(String),
+}
+
+/// What timber was treated for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Treated {
+    /// Not treated at all: the yard says so.
+    Not,
+    /// Use outdoors, off the ground.
+    Outdoors,
+    /// Contact with the ground.
+    Ground,
+    /// Heavy use in the ground: posts that carry, walls that hold soil.
+    Heavy,
+}
+
+impl Treated {
+    /// All of them, from the least up.
+    pub const ALL: [Treated; 4] = [Treated::Not, Treated::Outdoors, Treated::Ground, Treated::Heavy];
+
+    /// The word for it in a yard.
+    pub fn word(self) -> &'static str {
+        match self {
+            Treated::Not => "not",
+            Treated::Outdoors => "outdoors",
+            Treated::Ground => "ground",
+            Treated::Heavy => "heavy",
+        }
+    }
+
+    /// The treatment of this word.
+    pub fn of_word(word: &str) -> Option<Treated> {
+        Treated::ALL.into_iter().find(|treated| treated.word() == word)
+    }
+}
+
+/// What a screw is made of or coated with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Metal {
+    /// Bright steel, or a thin coat of zinc.
+    Plated,
+    /// A maker's coating for outdoors.
+    Coated,
+    /// Hot-dip galvanised.
+    HotDip,
+    /// Stainless steel, A2 or 304.
+    Stainless,
+    /// Stainless steel for the coast, A4 or 316.
+    Marine,
+}
+
+impl Metal {
+    /// All of them, from the one that rusts first.
+    pub const ALL: [Metal; 5] = [Metal::Plated, Metal::Coated, Metal::HotDip, Metal::Stainless, Metal::Marine];
+
+    /// The word for it in a yard.
+    pub fn word(self) -> &'static str {
+        match self {
+            Metal::Plated => "plated",
+            Metal::Coated => "coated",
+            Metal::HotDip => "hot-dip",
+            Metal::Stainless => "stainless",
+            Metal::Marine => "marine",
+        }
+    }
+
+    /// The metal of this word.
+    pub fn of_word(word: &str) -> Option<Metal> {
+        Metal::ALL.into_iter().find(|metal| metal.word() == word)
+    }
 }
 
 /// What the maker has.

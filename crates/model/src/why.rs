@@ -88,6 +88,20 @@ pub enum Of {
     Angle,
     /// Hundredths of a percent.
     Percent,
+    /// Millinewtons.
+    Force,
+    /// Pascals, of a pressure, a stress or a modulus.
+    Pressure,
+    /// Newton-millimetres.
+    Moment,
+    /// Newtons per metre.
+    LineLoad,
+    /// Newtons per cubic metre.
+    UnitWeight,
+    /// Millimetres per second.
+    Speed,
+    /// Thousandths.
+    Factor,
 }
 
 /// A whole number with what it counts.
@@ -123,6 +137,41 @@ impl Value {
     /// An angle.
     pub fn angle(angle: measure::Angle) -> Value {
         Value { of: Of::Angle, value: angle.millionths().into() }
+    }
+
+    /// A force.
+    pub fn force(force: measure::Force) -> Value {
+        Value { of: Of::Force, value: force.value().into() }
+    }
+
+    /// A pressure, a stress or a modulus.
+    pub fn pressure(pressure: measure::Pressure) -> Value {
+        Value { of: Of::Pressure, value: pressure.value().into() }
+    }
+
+    /// A moment.
+    pub fn moment(moment: measure::Moment) -> Value {
+        Value { of: Of::Moment, value: moment.value().into() }
+    }
+
+    /// A force for each length.
+    pub fn line_load(line_load: measure::LineLoad) -> Value {
+        Value { of: Of::LineLoad, value: line_load.value().into() }
+    }
+
+    /// A weight for each volume.
+    pub fn unit_weight(unit_weight: measure::UnitWeight) -> Value {
+        Value { of: Of::UnitWeight, value: unit_weight.value().into() }
+    }
+
+    /// A speed.
+    pub fn speed(speed: measure::Speed) -> Value {
+        Value { of: Of::Speed, value: speed.value().into() }
+    }
+
+    /// A number without unit.
+    pub fn factor(factor: measure::Factor) -> Value {
+        Value { of: Of::Factor, value: factor.value().into() }
     }
 }
 

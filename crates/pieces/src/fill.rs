@@ -39,6 +39,15 @@ pub(crate) static SCHEMA: Schema = Schema {
             default: Default::Text("40 mm"),
         },
         Field {
+            key: "water",
+            doc: "What becomes of the water in it: whether the holes below can clog, or it stands on what does not drain.",
+            kind: Kind::Word(&[
+                ("drains", "it runs off below"),
+                ("may stand", "it may stand to the top after heavy rain"),
+            ]),
+            default: Default::Text("drains"),
+        },
+        Field {
             key: "layers",
             doc: "The layers, from below. One of them takes the rest.",
             kind: Kind::List(&LAYER),

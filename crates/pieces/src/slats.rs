@@ -39,6 +39,15 @@ pub(crate) static SCHEMA: Schema = Schema {
             kind: Kind::Word(&[("along", "along the front"), ("across", "from front to back")]),
             default: Default::Text("along"),
         },
+        Field {
+            key: "bears",
+            doc: "What it carries, for the question whether it sags.",
+            kind: Kind::Word(&[
+                ("people", "people sit or stand on it"),
+                ("things", "pots, bags and tools, and nobody"),
+            ]),
+            default: Default::Text("people"),
+        },
         Field { key: "length", doc: "For a deck: along the front.", kind: SIZE, default: Default::Absent },
         Field { key: "width", doc: "For a deck: from front to back.", kind: SIZE, default: Default::Absent },
         Field {

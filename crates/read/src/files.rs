@@ -113,6 +113,20 @@ const MATERIAL_FIELD: Field = field(
 );
 const DENSITY_FIELD: Field =
     field("density", Kind::Density, Default::Absent, "What a cubic metre of it weighs, where it was weighed.");
+const TREATED_FIELD: Field = field(
+    "treated",
+    Kind::Word(&[
+        ("not", "it is not treated"),
+        ("outdoors", "off the ground: EN 335 use class 3, AWPA UC3B, hazard class H3"),
+        ("ground", "in the ground: use class 4, UC4A, H4"),
+        (
+            "heavy",
+            "in the ground, for posts that carry and walls that hold soil: use class 4 for long service, UC4B, H5",
+        ),
+    ]),
+    Default::Absent,
+    "What it was treated for, by its tag; the questions about rot go by it.",
+);
 const PRICE_FIELD: Field =
     field("price", Kind::Money, Default::Absent, "For one; an unknown price stays blank and counts as nothing.");
 const STOCK_FIELD: Field = field(
@@ -154,6 +168,32 @@ pub static PLAN: Schema = Schema {
             ]),
             Default::Text("closest"),
             "Which of the closings the plan goes on with.",
+        ),
+        field(
+            "region",
+            Kind::Word(&[
+                ("eu", "Europe with the United Kingdom: Eurocodes"),
+                ("na", "the United States and Canada: NDS"),
+                ("anz", "Australia and New Zealand"),
+            ]),
+            Default::Absent,
+            "Whose tables the questions go by: `eu` for a plan in millimetres and `na` for one in inches, if left out.",
+        ),
+        field(
+            "wind",
+            Kind::Word(&[
+                ("sheltered", "between houses, walls or trees"),
+                ("open", "open gardens and country"),
+                ("exposed", "near the coast, on hills, roofs and high balconies"),
+            ]),
+            Default::Text("open"),
+            "How the wind reaches it.",
+        ),
+        field(
+            "children",
+            Kind::Word(&[("near", "children play near it, and climb it"), ("none", "only grown people come near it")]),
+            Default::Text("near"),
+            "Whether children play near it.",
         ),
         field("yard", Kind::Text, Default::Required, "The file with what can be bought, beside or below the plan."),
         field("shed", Kind::Text, Default::Required, "The file with what you have, beside or below the plan."),
@@ -214,6 +254,7 @@ pub static BOARD: Schema = Schema {
         length("width", 10, 1000, Default::Required, "How wide it really is, not what it is called."),
         MATERIAL_FIELD,
         DENSITY_FIELD,
+        TREATED_FIELD,
         field(
             "really",
             Kind::Word(&[("true", "it was measured so"), ("false", "ask if it looks like a name")]),
@@ -315,6 +356,7 @@ pub static SHEET: Schema = Schema {
         length("thickness", 1, 150, Default::Required, "How thick it really is, not what it is called."),
         MATERIAL_FIELD,
         DENSITY_FIELD,
+        TREATED_FIELD,
         field("sizes", Kind::List(&SHEET_SIZE), Default::Required, "The sizes on sale."),
         PER_SQUARE_METRE_FIELD,
     ],
@@ -389,6 +431,18 @@ pub static SCREW: Schema = Schema {
     fields: &[
         LABEL_FIELD,
         length("diameter", 2, 12, Default::Required, "Across the thread, as the box says: `5`, or `\"3/16 in\"`."),
+        field(
+            "metal",
+            Kind::Word(&[
+                ("plated", "bright, or a thin coat of zinc"),
+                ("coated", "a maker's coating for outdoors"),
+                ("hot-dip", "hot-dip galvanised"),
+                ("stainless", "stainless, A2 or 304"),
+                ("marine", "stainless for the coast, A4 or 316"),
+            ]),
+            Default::Absent,
+            "What it is made of or coated with; the question about rot asks whether it lasts in its wood.",
+        ),
         field("lengths", Kind::List(&SCREW_LENGTH), Default::Required, "The lengths on sale."),
     ],
 };

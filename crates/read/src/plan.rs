@@ -13,7 +13,7 @@ use crate::values::{Reader, unit};
 use crate::ways::{self, WayNames};
 use crate::yard;
 use measure::Tape;
-use model::plan::{PieceText, Plan, Prefer};
+use model::plan::{PieceText, Plan, Prefer, Region, Site, Wind};
 use model::problem::{File, Place, Problem};
 use model::schema::{Schema, Values};
 use model::standing::Standing;
@@ -108,8 +108,8 @@ pub fn plan_by(name: &str, way: Option<&str>, world: &dyn World, vocabulary: &Vo
     }
     match parts {
         (Some(head), Some(yard), Some(shed)) if problems.is_empty() => {
-            let Head { title, tape, prefer, pieces } = head;
-            let plan = Plan { title, tape, prefer, pieces, yard, shed, standing: Standing::default() };
+            let Head { title, tape, prefer, site, pieces } = head;
+            let plan = Plan { title, tape, prefer, site, pieces, yard, shed, standing: Standing::default() };
             Ok(Read { plan, sources, ways: names })
         }
         _ => Err(Report { problems: in_order(problems, name), sources }),
@@ -121,6 +121,7 @@ pub(crate) struct PlanText {
     title: Option<String>,
     tape: Option<Tape>,
     prefer: Option<Prefer>,
+    site: Site,
     /// The pieces that could be read, each with where its name stands.
     pub pieces: Vec<PieceText>,
     /// The names of all pieces, also of those that could not be read.
@@ -133,19 +134,28 @@ struct Head {
     title: String,
     tape: Tape,
     prefer: Prefer,
+    site: Site,
     pieces: Vec<PieceText>,
 }
 
 impl PlanText {
     fn finished(self) -> Option<Head> {
-        Some(Head { title: self.title?, tape: self.tape?, prefer: self.prefer?, pieces: self.pieces })
+        let (title, tape, prefer) = (self.title?, self.tape?, self.prefer?);
+        Some(Head { title, tape, prefer, site: self.site, pieces: self.pieces })
     }
 }
 
 fn read_top(document: &Document, vocabulary: &Vocabulary<'_>) -> PlanText {
     let mut reader = Reader::new(File::Plan, &document.top);
-    let mut text =
-        PlanText { title: None, tape: None, prefer: None, pieces: Vec::new(), names: Vec::new(), problems: Vec::new() };
+    let mut text = PlanText {
+        title: None,
+        tape: None,
+        prefer: None,
+        site: Site::default(),
+        pieces: Vec::new(),
+        names: Vec::new(),
+        problems: Vec::new(),
+    };
     if document.sound && is_known_format(&mut reader, &document.top) {
         let values = reader.table(&document.top, &PLAN, &["piece", "way"], "the plan");
         text.title = values.text("title");
@@ -154,6 +164,7 @@ fn read_top(document: &Document, vocabulary: &Vocabulary<'_>) -> PlanText {
             "cheapest" => Prefer::Cheapest,
             _ => Prefer::Closest,
         });
+        text.site = site(&values, text.tape);
         for (key, place) in ["yard", "shed"].map(|key| (key, values.place_of(key))) {
             if let Some(problem) = values.text(key).and_then(|name| not_beside(key, &name)) {
                 reader.problems.push(problem.at(&place));
@@ -180,6 +191,17 @@ pub(crate) fn is_known_format(reader: &mut Reader, top: &Table) -> bool {
         reader.wrong::<()>(&item.bytes, problem);
     }
     !newer
+}
+
+/// What the plan says of where it will stand; the region is the usual one of its tape if it is not said.
+fn site(values: &Values, tape: Option<Tape>) -> Site {
+    let usual = Site::default();
+    let region = values.word("region").and_then(Region::of_word);
+    Site {
+        region: region.or_else(|| tape.map(|tape| Region::usual(tape.unit()))).unwrap_or(usual.region),
+        wind: values.word("wind").and_then(Wind::of_word).unwrap_or(usual.wind),
+        children: values.word("children") != Some("none"),
+    }
 }
 
 fn tape(reader: &mut Reader, values: &Values) -> Option<Tape> {

@@ -22,8 +22,17 @@ pub struct QuestionRecord {
     pub limit: Option<String>,
     /// Where the limit comes from.
     pub source: String,
-    /// What to change, or what is missing.
+    /// What to change.
     pub change: Option<String>,
+    /// What would have to be known, where nobody can tell; left out elsewhere.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub needs: Option<String>,
+    /// What the answer does not look at, and where to ask; left out if there is nothing to say.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub cautions: Vec<String>,
+    /// The ids of the parts where it bites; left out if it is about no part alone.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub at: Vec<String>,
 }
 
 /// One thing to do.
@@ -78,7 +87,8 @@ pub struct InputRecord {
 /// A number and its unit.
 #[derive(Debug, Serialize)]
 pub struct ValueRecord {
-    /// `nm`, `count`, `hundredths`, `mg`, `kg/m3`, `mm2`, `mm3`, `millionths of a degree` or `hundredths of a percent`.
+    /// `nm`, `count`, `hundredths`, `mg`, `kg/m3`, `mm2`, `mm3`, `millionths of a degree`, `hundredths of a percent`, `mN`,
+    /// `Pa`, `N mm`, `N/m`, `N/m3`, `mm/s` or `thousandths`.
     pub of: &'static str,
     /// The number.
     pub value: i64,
@@ -100,6 +110,7 @@ pub struct RuleRecord {
 }
 
 pub(crate) fn questions(settled: &Settled) -> Vec<QuestionRecord> {
+    let ids: BTreeMap<_, _> = settled.build.parts.iter().map(|part| (&part.key, &part.id)).collect();
     let question = |answer: &stages::check::Answer| QuestionRecord {
         question: answer.question,
         about: answer.about.clone(),
@@ -108,6 +119,9 @@ pub(crate) fn questions(settled: &Settled) -> Vec<QuestionRecord> {
         limit: answer.limit.clone(),
         source: answer.source.clone(),
         change: answer.change.clone(),
+        needs: answer.needs.clone(),
+        cautions: answer.cautions.clone(),
+        at: answer.at.iter().filter_map(|key| ids.get(key).map(|id| (*id).clone())).collect(),
     };
     settled.answers.answers.iter().map(question).collect()
 }
@@ -138,6 +152,13 @@ fn value(value: Value) -> ValueRecord {
         Of::Volume => "mm3",
         Of::Angle => "millionths of a degree",
         Of::Percent => "hundredths of a percent",
+        Of::Force => "mN",
+        Of::Pressure => "Pa",
+        Of::Moment => "N mm",
+        Of::LineLoad => "N/m",
+        Of::UnitWeight => "N/m3",
+        Of::Speed => "mm/s",
+        Of::Factor => "thousandths",
     };
     ValueRecord { of, value: small(value.value) }
 }

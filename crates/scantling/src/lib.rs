@@ -237,11 +237,16 @@ pub fn plan_files_schema(file: &str) -> Option<String> {
     read::json_schema(file, &pieces::schemas()).map(|schema| format!("{schema:#}\n"))
 }
 
+/// The reference page of the questions: what each looks at, by which formula, and what it holds for.
+pub fn questions_reference() -> String {
+    book::questions_reference(stages::check::QUESTIONS)
+}
+
 /// The reference page of the rules: every formula with its source, mark and worked case.
 pub fn rules_reference() -> String {
     let rules: Vec<&model::why::Rule> = {
-        let all = [pieces::rules::ALL, joints::rules::ALL, stages::rules::ALL];
-        all.into_iter().flatten().copied().collect()
+        let all = [pieces::rules::ALL, joints::rules::ALL].into_iter().flatten().copied();
+        all.chain(stages::rules::all()).collect()
     };
     book::rules_reference(&rules)
 }

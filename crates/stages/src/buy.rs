@@ -293,6 +293,7 @@ mod tests {
             title: String::new(),
             tape: measure::Tape::usual(measure::Unit::Millimetre),
             prefer: model::plan::Prefer::Closest,
+            site: model::plan::Site::default(),
             pieces: Vec::new(),
             yard: model::stock::Yard { units: vec![unit("a"), unit("b"), unit("c")], ..Default::default() },
             shed: model::stock::Shed::default(),

@@ -10,6 +10,10 @@ pub(crate) struct Question {
     pub value: Option<String>,
     pub limit: Option<String>,
     pub source: String,
+    /// What would have to be known.
+    pub needs: Option<String>,
+    /// The ids of the parts where it bites.
+    pub at: Vec<String>,
 }
 
 pub(crate) struct Step {
@@ -54,8 +58,13 @@ pub(crate) struct Note {
 impl<'l> Reader<'l> {
     pub(super) fn question(&mut self, json: &Json, path: &str) -> Option<Question> {
         let keys = ["question", "about", "verdict", "value", "limit", "source", "change"];
-        let question = self.object(json, path, &keys)?;
+        let question = self.object_with(json, path, &keys, &["needs", "cautions", "at"])?;
         self.maybe(&question, "change", Self::text)?;
+        let needs = if question.has("needs") { self.maybe(&question, "needs", Self::text)? } else { None };
+        if question.has("cautions") {
+            self.list(&question, "cautions", Self::text)?;
+        }
+        let at = if question.has("at") { self.list(&question, "at", Self::text)? } else { Vec::new() };
         Some(Question {
             question: self.field(&question, "question", Self::text)?,
             about: self.field(&question, "about", Self::text)?,
@@ -63,6 +72,8 @@ impl<'l> Reader<'l> {
             value: self.maybe(&question, "value", Self::text)?,
             limit: self.maybe(&question, "limit", Self::text)?,
             source: self.field(&question, "source", Self::text)?,
+            needs,
+            at,
         })
     }
 

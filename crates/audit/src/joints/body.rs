@@ -6,7 +6,7 @@ use crate::solid::{Solid, Vector, dot, frame, normal, unit};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A part that is held or holds.
-pub(super) struct Body<'r> {
+pub(crate) struct Body<'r> {
     pub part: &'r Part,
     pub faces: Vec<Face>,
     pub grain: Vector,
@@ -16,7 +16,7 @@ pub(super) struct Body<'r> {
 }
 
 /// A face: out of the part, how far, and its corners counter-clockwise as seen from outside.
-pub(super) struct Face {
+pub(crate) struct Face {
     pub normal: Vector,
     pub offset: f64,
     pub ring: Vec<Vector>,
@@ -70,6 +70,6 @@ pub(super) fn bodies<'r>(record: &'r Record, fixings: &[&Fixing]) -> BTreeMap<us
 }
 
 /// A point so far along a way.
-pub(super) fn plus(from: Vector, way: Vector, far: f64) -> Vector {
+pub(crate) fn plus(from: Vector, way: Vector, far: f64) -> Vector {
     [0, 1, 2].map(|axis| from[axis] + way[axis] * far)
 }

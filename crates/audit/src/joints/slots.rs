@@ -22,11 +22,31 @@ const CHANGE: i128 = 7;
 ///
 /// # Source
 /// Douglas fir, merbau: Agriculture Handbook 72, as quoted on a page about flooring. Larch, western red cedar, ipe: the footnote
-/// of USDA FPL-GTR-190 (2010) Table 13-5 with the tangential shrinkage of its Table 4-3 (larch and ipe from memory).
-const MOVEMENT: [(&str, i128); 5] =
-    [("larch", 323), ("western-red-cedar", 234), ("douglas-fir", 267), ("merbau", 158), ("ipe", 282)];
+/// of USDA FPL-GTR-190 (2010) Table 13-5 with the tangential shrinkage of its Table 4-3 (larch and ipe from memory). Teak, jarrah,
+/// southern pine: the same page about flooring; robinia: Table 13-5; redwood, radiata pine: the footnote, from memory.
+const MOVEMENT: [(&str, i128); 11] = [
+    ("larch", 323),
+    ("western-red-cedar", 234),
+    ("douglas-fir", 267),
+    ("merbau", 158),
+    ("ipe", 282),
+    ("teak", 186),
+    ("jarrah", 396),
+    ("slash-pine", 265),
+    ("robinia", 252),
+    ("redwood", 205),
+    ("radiata-pine", 234),
+];
 /// Other wood: EN 1313-1:2010 clause 5.
 const IN_GENERAL: i128 = 250;
+
+/// How the wood of a board moves for each percent, in hundred-thousandths of its width.
+pub(crate) fn coefficient(board: &str, papers: &Papers) -> i128 {
+    match papers.board(board).map(|board| &board.material) {
+        Some(Material::Named(name)) => MOVEMENT.iter().find(|row| row.0 == name).map_or(IN_GENERAL, |row| row.1),
+        _ => IN_GENERAL,
+    }
+}
 
 /// How a wide board moves.
 #[derive(Clone, Debug)]
@@ -56,10 +76,7 @@ impl Moves {
         }
         let bits = numbers::bits(papers);
         let clearance = numbers::clearance(screw.diameter.into(), bits);
-        let coefficient = match papers.board(&held.part.stock).map(|board| &board.material) {
-            Some(Material::Named(name)) => MOVEMENT.iter().find(|row| row.0 == name).map_or(IN_GENERAL, |row| row.1),
-            _ => IN_GENERAL,
-        };
+        let coefficient = coefficient(&held.part.stock, papers);
         let mut moves = Moves { across, most: 0.0, coefficient, clearance, bits };
         let whole = moves.slot(moves.distance(high - low));
         moves.most = (whole - clearance) as f64 / MILLIMETRE / 2.0;

@@ -167,6 +167,7 @@ mod tests {
             thin_edge: None,
             width: 1,
             material: Material::Unknown,
+            treated: None,
             lengths: vec![sold, bad],
         };
         for (count, least_cost) in [(2, 5), (3, 14), (4, 14), (5, 23)] {

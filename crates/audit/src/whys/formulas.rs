@@ -38,7 +38,24 @@ pub(crate) fn formula(rule: &str, x: &[i128]) -> Option<i128> {
             let product = length.checked_mul(*width)?.checked_mul(*thickness)?.checked_mul(*density)?;
             Some(product.checked_mul(2)?.checked_add(milli)?.div_euclid(2 * milli))
         }
-        ("stated-mass", [mass]) => Some(*mass),
+        ("stated-mass" | "by-the-book" | "as-placed", [value]) => Some(*value),
+        ("lifting-equation", [out, begins, travels, turns, frequency, grip]) => {
+            suits([*out, *begins, *travels, *turns], [*frequency, *grip])
+        }
+        // Standard gravity, 9.80665 m/s², on square millimetres.
+        ("on-floor", [mass, area]) if *area > 0 => {
+            Some(mass.checked_mul(980_665)?.div_euclid(area.checked_mul(100_000)?))
+        }
+        ("moisture-at-rest", [tenths, humidity]) => at_rest(*tenths, *humidity),
+        // A hundred-thousandth for each percent, of hundredths of a percent; up to a nanometre.
+        ("moves", [width, c, damp, dry]) => {
+            Some(up(width.checked_mul(*c)?.checked_mul(damp.checked_sub(*dry)?)?, 10_000_000))
+        }
+        ("opens", [gap, moves]) => gap.checked_add(*moves),
+        ("screw-open", [from, less]) | ("screw-grip", [from, less]) => from.checked_sub(*less),
+        ("screw-grip-least", [diameter, times]) => diameter.checked_mul(*times),
+        ("screw-left", [way, length, sunk]) => way.checked_sub(length.checked_add(*sunk)?),
+        ("screw-end-least", [diameter, times, rule]) => Some(diameter.checked_mul(*times)?.max(*rule)),
         ("sum-of-masses" | "load" | "minutes" | "yard-cuts", pairs) if pairs.len() % 2 == 0 => {
             pairs.chunks(2).try_fold(0_i128, |sum, pair| sum.checked_add(pair[0].checked_mul(pair[1])?))
         }
@@ -237,6 +254,18 @@ pub(super) const KNOWN: &[&str] = &[
     "hole",
     "rail",
     "concrete",
+    "by-the-book",
+    "as-placed",
+    "lifting-equation",
+    "on-floor",
+    "moisture-at-rest",
+    "moves",
+    "opens",
+    "screw-open",
+    "screw-grip",
+    "screw-grip-least",
+    "screw-left",
+    "screw-end-least",
 ];
 
 /// The packs that a number names: what each holds, its price, and how many there are at most.
@@ -258,6 +287,35 @@ const CUBIC: i128 = 10_i128.pow(18);
 
 /// All of it, in hundredths of a percent.
 const WHOLE: i128 = 10_000;
+
+/// The lifting equation of NIOSH, DHHS 94-110, in milligrams, from millimetres, degrees and thousandths.
+fn suits(lift: [i128; 4], shares: [i128; 2]) -> Option<i128> {
+    let [out, begins, travels, turns] = lift.map(|value| value as f64);
+    if lift.iter().chain(&shares).any(|value| !(0..=10_000).contains(value)) {
+        return None;
+    }
+    if out > 630.0 || begins > 1750.0 || turns > 135.0 {
+        return Some(0);
+    }
+    let [frequency, grip] = shares.map(|share| share as f64 / 1000.0);
+    let travelled = (0.82 + 45.0 / travels.max(250.0)).min(1.0);
+    let high = 1.0 - 0.003 * (begins / 10.0 - 75.0).abs();
+    let kilograms = 23.0 * (250.0 / out.max(250.0)) * high * travelled * (1.0 - 0.0032 * turns) * frequency * grip;
+    Some((kilograms * 1e6).round() as i128)
+}
+
+/// The moisture at which wood comes to rest, in hundredths of a percent: Simpson, FPL-RN-0268 (1998), from tenths of a degree
+/// Celsius and percent of relative humidity.
+fn at_rest(tenths: i128, humidity: i128) -> Option<i128> {
+    let (t, h) = (f64::from(i16::try_from(tenths).ok()?) / 10.0, f64::from(i8::try_from(humidity).ok()?) / 100.0);
+    let by = |[a, b, c]: [f64; 3]| a + t * (b + t * c);
+    let w = by([349.0, 1.29, 0.0135]);
+    let k = h * by([0.805, 0.000736, -0.00000273]);
+    let (k1, k2) = (by([6.27, -0.00938, -0.000303]), by([1.91, 0.0407, -0.000293]));
+    let (one, two) = (k1 * k, k1 * k2 * k * k);
+    let percent = 1800.0 / w * (k / (1.0 - k) + (one + 2.0 * two) / (1.0 + one + two));
+    percent.is_finite().then(|| (percent * 100.0).round() as i128)
+}
 
 /// To the nearest whole number, halves up, of a fraction whose denominator is above nothing.
 fn nearest(numerator: i128, denominator: i128) -> Option<i128> {

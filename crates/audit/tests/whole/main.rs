@@ -9,6 +9,7 @@ mod joined;
 mod decks;
 mod order;
 mod lapped;
+mod lasting;
 mod sawn;
 mod home;
 mod shop;

@@ -2,6 +2,7 @@
 
 use super::html::{escape, number, table};
 use super::pictures::figure;
+use crate::asked;
 use crate::sawn;
 use crate::sheets;
 use crate::words;
@@ -141,33 +142,54 @@ fn sheet(settled: &Settled, sheets: &Sheets) -> String {
         + &figure(|paper| drawing::sheets(&views, settled.plan.tape, paper))
 }
 
-/// Questions and answers.
+/// Questions and answers: the worst first, the others folded.
 pub(super) fn questions(settled: &Settled) -> String {
+    let list = |answers: &[&stages::check::Answer]| {
+        let items: String = answers.iter().map(|answer| question(settled, answer)).collect();
+        if items.is_empty() { items } else { format!("<ul>\n{items}</ul>\n") }
+    };
+    let (worst, rest) = asked::worst(settled);
+    let folded = match asked::counted(&rest) {
+        counted if counted.is_empty() => counted,
+        counted => {
+            format!("<details><summary>{}</summary>\n{}</details>\n", escape(&capital(&counted)), list(&rest))
+        }
+    };
+    format!(
+        "{}{folded}<p>{}.</p>\n<p>These answers are screening: sensible first looks, and no certified design. Your local code, and a licensed professional where one is due, have the last word.</p>",
+        list(&worst),
+        escape(&asked::site(settled)).replace('`', ""),
+    )
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// One answer with its numbers, what to change or to know, its cautions and its source.
+fn question(settled: &Settled, answer: &stages::check::Answer) -> String {
     let shown = |name: &Option<String>| {
         let found = settled.quantities().find(|quantity| Some(&quantity.name) == name.as_ref());
         found.map_or_else(String::new, |found| number(&found.name, &escape(&words::value(settled, found.value))))
     };
-    let one = |answer: &stages::check::Answer| {
-        let compared = match (shown(&answer.value), shown(&answer.limit)) {
-            (value, limit) if !value.is_empty() => format!(": {value} against {limit}"),
-            _ => String::new(),
-        };
-        let change = answer
-            .change
-            .as_ref()
-            .map_or_else(String::new, |change| format!("<br>What to change: {}.", escape(change)));
-        let source = if answer.source.is_empty() {
-            String::new()
-        } else {
-            format!("<br><span class=\"source\">Limit: {}</span>", escape(&answer.source))
-        };
-        let (question, about, verdict) = (escape(answer.question), escape(&answer.about), answer.verdict.word());
-        format!("<li>{question} {about}: <strong>{verdict}</strong>{compared}{change}{source}</li>\n")
+    let compared = match (shown(&answer.value), shown(&answer.limit)) {
+        (value, limit) if !value.is_empty() => format!(": {value} against {limit}"),
+        _ => String::new(),
     };
-    let all: String = settled.answers.answers.iter().map(one).collect();
-    format!(
-        "<ul>\n{all}</ul>\n<p>These answers are sensible first looks. Your local code, and a licensed professional where one is due, have the last word.</p>"
-    )
+    let line = |what: &str, text: Option<&String>| {
+        text.map_or_else(String::new, |text| format!("<br>{what}: {}.", escape(text)))
+    };
+    let cautions: String = answer.cautions.iter().map(|caution| line("Care", Some(caution))).collect();
+    let source = if answer.source.is_empty() {
+        String::new()
+    } else {
+        format!("<br><span class=\"source\">Limit: {}</span>", escape(&answer.source))
+    };
+    let (question, about, verdict) = (escape(answer.question), escape(&answer.about), answer.verdict.word());
+    let (change, needs) =
+        (line("What to change", answer.change.as_ref()), line("What is missing", answer.needs.as_ref()));
+    format!("<li>{question} {about}: <strong>{verdict}</strong>{compared}{change}{needs}{cautions}{source}</li>\n")
 }
 
 /// What to do, in order.

@@ -50,6 +50,7 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
         name: "csk".into(),
         label: "countersunk".into(),
         diameter: mm(diameter),
+        metal: None,
         lengths: lengths.iter().map(on_sale).collect(),
         place: place(),
     };
@@ -60,6 +61,7 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
         thin_edge: None,
         width: Length::mm(145),
         density: density.map(|density| Material::Stated(Density::kg_per_m3(density))),
+        treated: None,
         lengths: Vec::new(),
         place: place(),
     };
@@ -68,6 +70,7 @@ pub fn plan(diameter: f64, lengths: &[f64], density: Option<u32>, unit: Unit) ->
         title: String::new(),
         tape: Tape::usual(unit),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), screws: vec![screw], boards: vec![board], ..Yard::default() },
         shed: Shed {

@@ -9,7 +9,7 @@ use measure::{Length, Money};
 use model::price::{Measure, Measured};
 use model::problem::Problem;
 use model::schema::Values;
-use model::stock::{Board, BoardLength, From, Sheet, SheetSize};
+use model::stock::{Board, BoardLength, From, Sheet, SheetSize, Treated};
 
 /// The most bad stretches on one board.
 const MOST_BAD: usize = 8;
@@ -69,6 +69,7 @@ pub(super) fn board(reader: &mut Reader, named: &Named<'_>, values: &Values) -> 
         thin_edge,
         width,
         density: material(values),
+        treated: values.word("treated").and_then(Treated::of_word),
         lengths,
         place: named.place.clone(),
     })
@@ -91,6 +92,7 @@ pub(super) fn sheet(reader: &mut Reader, named: &Named<'_>, values: &Values) -> 
         label: label(named, values),
         thickness,
         density: material(values),
+        treated: values.word("treated").and_then(Treated::of_word),
         sizes,
         place: named.place.clone(),
     })

@@ -7,7 +7,7 @@ use crate::values::Reader;
 use measure::{Density, Length, Mass};
 use model::problem::Problem;
 use model::schema::Values;
-use model::stock::{Bag, Finish, Fitting, Pack, Screw, ScrewLength};
+use model::stock::{Bag, Finish, Fitting, Metal, Pack, Screw, ScrewLength};
 
 /// A thousandth of a litre, and a hundredth, in cubic millimetres.
 const MILLILITRE: u64 = 1_000;
@@ -82,6 +82,7 @@ pub(super) fn screw(reader: &mut Reader, named: &Named<'_>, values: &Values) -> 
         name: named.name.to_owned(),
         label: label(named, values),
         diameter: values.length("diameter")?,
+        metal: values.word("metal").and_then(Metal::of_word),
         lengths,
         place: named.place.clone(),
     })

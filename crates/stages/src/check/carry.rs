@@ -1,4 +1,4 @@
-//! *Can you carry it?* The mass of the heaviest part of each piece, and of each piece with all that is fixed to it, against what the people at hand lift.
+//! *Can you carry it?* The mass of the heaviest part of each piece, of each piece with all that is fixed to it, and of whole sheets and bags, against what the people at hand lift; beside it, who carries it, and what a filled piece weighs wet and presses on a floor.
 //!
 //! # Formula
 //! Mass = volume × density; limit = what one person lifts × people × what a team manages of that sum.
@@ -7,7 +7,7 @@
 //! # Holds for
 //! Air-dry wood without fasteners and filling; a single lift close to the body. It is a filter, not a safe limit.
 
-use super::{Answer, Answers, Verdict};
+use super::{Answer, Answers, Question, Verdict};
 use crate::rules;
 use handbook::{lifting, materials};
 use measure::{Density, Mass};
@@ -19,10 +19,33 @@ use model::stock::{Material, StockRef};
 use model::why::{Input, Of, Quantity, Value};
 use std::collections::BTreeMap;
 
+mod whole;
 #[cfg(test)]
 mod tests;
 
-const QUESTION: &str = "Can you carry it?";
+const ASKS: &str = "Can you carry it?";
+
+/// The question.
+pub(super) static QUESTION: Question = Question {
+    asks: ASKS,
+    looks_at: "The mass of the heaviest part of each piece, of each piece with all that is fixed to it, and of whole sheets and bags, against what the people at hand lift; beside it, who carries it, and what a filled piece weighs wet and presses on a floor",
+    formula: "mass = volume × density; limit = what one person lifts × people × what a team manages of that sum",
+    source: "densities by the handbook or the yard; lifting by the UK Health and Safety Executive, L23 (the share of a team from memory), or the shed's own; the lifting equation by NIOSH, DHHS 94-110; floors from memory of EN 1991-1-1 and the IRC",
+    holds_for: "air-dry wood without fasteners; a single lift close to the body. It is a filter, not a safe limit",
+    rules: &[
+        &rules::MASS,
+        &rules::MASS_OF_VOLUME,
+        &rules::STATED_MASS,
+        &rules::SUM_OF_MASSES,
+        &rules::TEAM_LIFT,
+        &whole::LIFTING,
+        &whole::ON_FLOOR,
+    ],
+    ask: |case, out| {
+        let limit = ask(case.build, case.plan, out);
+        whole::ask(case, limit.as_ref(), out);
+    },
+};
 
 /// Parts that are alike: the letter of their ids, one of them, and how many.
 struct Alike<'p> {
@@ -40,7 +63,8 @@ struct Limit {
 /// The masses of the pieces; of a piece that nobody can weigh, what is missing.
 type Masses<'b> = BTreeMap<&'b str, Result<Quantity, String>>;
 
-pub(super) fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
+/// Asks of the parts and of the pieces; returns what the people at hand lift.
+fn ask(build: &Build, plan: &Plan, out: &mut Answers) -> Option<Limit> {
     let limit = limit(plan, out);
     let mut pieces: BTreeMap<&str, Vec<Alike<'_>>> = BTreeMap::new();
     for part in &build.parts {
@@ -67,6 +91,7 @@ pub(super) fn ask(build: &Build, plan: &Plan, out: &mut Answers) {
         }
     }
     out.quantities.extend(masses.into_values().flatten());
+    limit
 }
 
 /// What the people at hand lift, with its source; `None` if it is too large to be written.
@@ -209,26 +234,17 @@ fn judge(
     };
     let change = (verdict == Verdict::Fails).then(|| fix((2..=6).find(enough)));
     Answer {
-        question: QUESTION,
-        about,
         verdict,
         value: Some(whole.name.clone()),
-        limit: Some("carry.limit".into()),
         source: limit.source.clone(),
         change,
+        needs: None,
+        ..cannot_tell(about, String::new())
     }
 }
 
 fn cannot_tell(about: String, missing: String) -> Answer {
-    Answer {
-        question: QUESTION,
-        about,
-        verdict: Verdict::CannotTell,
-        value: None,
-        limit: Some("carry.limit".into()),
-        source: String::new(),
-        change: Some(missing),
-    }
+    Answer { limit: Some("carry.limit".into()), ..Answer::cannot_tell(ASKS, about, missing) }
 }
 
 /// The mass of one of some parts that are alike.

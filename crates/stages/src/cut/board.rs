@@ -372,13 +372,23 @@ mod tests {
         let length = BoardLength::on_sale(Length::mm(3600), Some(Money::hundredths(1692)));
         let (name, label) = ("deal".to_owned(), "deal".to_owned());
         let (thickness, width) = (Length::mm(21), Length::mm(145));
-        let board =
-            Kind { name, label, thickness, width, thin_edge: None, density: None, lengths: vec![length], place };
+        let board = Kind {
+            name,
+            label,
+            thickness,
+            width,
+            thin_edge: None,
+            density: None,
+            treated: None,
+            lengths: vec![length],
+            place,
+        };
         Plan {
             standing: model::standing::Standing::default(),
             title: String::new(),
             tape: Tape::usual(Unit::Millimetre),
             prefer: Prefer::Closest,
+            site: model::plan::Site::default(),
             pieces: Vec::new(),
             yard: Yard { currency: "EUR".into(), boards: vec![board], ..Yard::default() },
             shed: Shed {

@@ -54,12 +54,20 @@ fn joint(held: usize, base: usize, direction: [i64; 3], head: [i64; 3]) -> Joint
 
 fn plan(unit: Unit) -> Plan {
     let place = Place { file: File::Yard, bytes: 0..0 };
-    let screw = Screw { name: "csk".into(), label: "csk".into(), diameter: Length::mm(5), lengths: Vec::new(), place };
+    let screw = Screw {
+        name: "csk".into(),
+        label: "csk".into(),
+        diameter: Length::mm(5),
+        metal: None,
+        lengths: Vec::new(),
+        place,
+    };
     Plan {
         standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(unit),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), screws: vec![screw], ..Yard::default() },
         shed: Shed {

@@ -25,6 +25,7 @@ fn plan() -> Plan {
         width: Length::mm(width),
         thin_edge: None,
         density: None,
+        treated: None,
         lengths: lengths.clone(),
         place: place.clone(),
     };
@@ -35,6 +36,7 @@ fn plan() -> Plan {
         label: "ply".to_owned(),
         thickness: Length::mm(18),
         density,
+        treated: None,
         sizes: vec![size],
         place: place.clone(),
     };
@@ -43,6 +45,7 @@ fn plan() -> Plan {
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard {
             currency: "EUR".into(),

@@ -16,6 +16,7 @@ fn board(name: &str, density: Option<u32>) -> Board {
         thin_edge: None,
         width: Length::mm(145),
         density: density.map(|density| Material::Stated(Density::kg_per_m3(density))),
+        treated: None,
         lengths: Vec::new(),
         place: Place { file: File::Yard, bytes: 0..0 },
     }
@@ -27,6 +28,7 @@ fn plan(boards: [Board; 2], people: u32, lift: Option<Mass>) -> Plan {
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), boards: boards.into(), ..Yard::default() },
         shed: Shed {
@@ -63,7 +65,11 @@ fn answers(boards: [Board; 2], people: u32, lift: Option<Mass>) -> Answers {
 }
 
 fn told(answers: &Answers) -> Vec<(&str, Verdict, Option<&str>)> {
-    answers.answers.iter().map(|answer| (answer.about.as_str(), answer.verdict, answer.change.as_deref())).collect()
+    answers
+        .answers
+        .iter()
+        .map(|answer| (answer.about.as_str(), answer.verdict, answer.change.as_deref().or(answer.needs.as_deref())))
+        .collect()
 }
 
 /// A board of 2400 × 145 × 21 at 1000 kg/m³ is 7.308 kg, eight are 58.464 kg: more than two people lift (33.3 kg) and more
@@ -97,7 +103,7 @@ fn what_nobody_can_weigh_is_not_dropped() {
         ]
     );
     let both = answers([board("deal", None), board("slat", None)], 2, None);
-    let change = both.answers.last().and_then(|answer| answer.change.as_deref());
+    let change = both.answers.last().and_then(|answer| answer.needs.as_deref());
     let first = "give `deal` its `material` or `density` in the yard";
     assert_eq!(change, Some(format!("{first}, and {missing}").as_str()));
 }

@@ -23,12 +23,13 @@ fn plan(sizes: &[OnSale]) -> Plan {
     };
     let sizes = sizes.iter().map(size).collect();
     let (name, label) = ("ply".to_owned(), "plywood".to_owned());
-    let sheet = Sheet { name, label, thickness: Length::mm(18), density: None, sizes, place };
+    let sheet = Sheet { name, label, thickness: Length::mm(18), density: None, treated: None, sizes, place };
     Plan {
         standing: model::standing::Standing::default(),
         title: String::new(),
         tape: Tape::usual(Unit::Millimetre),
         prefer: Prefer::Closest,
+        site: model::plan::Site::default(),
         pieces: Vec::new(),
         yard: Yard { currency: "EUR".into(), sheets: vec![sheet], ..Yard::default() },
         shed: Shed {
