@@ -100,7 +100,8 @@ fn hold_formula(quantity: &Quantity, ledger: &mut Ledger) {
         .or_else(|| angles::formula(&quantity.rule, &inputs))
         .or_else(|| strength::formulas::formula(&quantity.rule, &inputs));
     let claimed = i128::from(quantity.value);
-    let near = own.filter(|own| (own - claimed).abs() <= strength::formulas::slack(&quantity.rule)).map(|_| claimed);
+    let near =
+        own.filter(|own| (own - claimed).abs() <= strength::formulas::slack(&quantity.rule, &inputs)).map(|_| claimed);
     ledger.same(&format!("`{name}` by the rule `{}`", quantity.rule), Some(claimed), near.or(own));
 }
 

@@ -111,8 +111,8 @@ fn the_treatment_that_is_named_holds() {
 #[test]
 fn the_metal_that_is_named_lasts() {
     let with = |metal: &str| {
-        let line = format!("diameter = 4.5\nmetal = \"{metal}\"");
-        Texts::of("halfway-seat").with("yard", "diameter = 4.5", &line).asked()
+        let line = format!("metal = \"{metal}\"");
+        Texts::of("halfway-seat").with("yard", "metal = \"stainless\"", &line).asked()
     };
     let about = "the screws `deck-45`";
     let answer = with("plated").about(ROT, about).clone();

@@ -110,7 +110,7 @@ fn grip(piece: &str, own: &[&Known<'_>]) -> Option<Pair> {
     let there = worst.iter().map(|known| vec![known.joint.length, known.way[0]]).collect();
     Some(Pair {
         about: format!("the grip of the screws of {piece}"),
-        value: number(format!("fit.{piece}.grip-least"), "screw-grip-least", wanted),
+        value: Number { slack: 0, ..number(format!("fit.{piece}.grip-least"), "screw-grip-least", wanted) },
         limit: number(format!("fit.{piece}.grip"), "screw-grip", there),
     })
 }
@@ -143,11 +143,14 @@ fn ends(piece: &str, own: &[&Known<'_>]) -> Option<Pair> {
     worst.first()?;
     Some(Pair {
         about: format!("the ends at the screws of {piece}"),
-        value: number(
-            format!("fit.{piece}.end-least"),
-            "screw-end-least",
-            worst.iter().map(|one| one.0.clone()).collect(),
-        ),
+        value: Number {
+            slack: 0,
+            ..number(
+                format!("fit.{piece}.end-least"),
+                "screw-end-least",
+                worst.iter().map(|one| one.0.clone()).collect(),
+            )
+        },
         limit: number(format!("fit.{piece}.end"), "as-placed", worst.iter().map(|one| vec![one.2]).collect()),
     })
 }

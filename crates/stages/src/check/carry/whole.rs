@@ -137,15 +137,24 @@ fn bags(case: &Asked<'_>, limit: Option<&Limit>, out: &mut Answers) {
             _ => None,
         };
         if let Some(one) = one {
-            weigh(format!("a bag of `{}`", bag.name), one, limit, case, out, "take smaller bags, or a barrow");
+            let other = match stated {
+                Some(_) => "take smaller bags, or a barrow",
+                None => {
+                    "say its `mass` as it is sold, for this is what it weighs soaked; or take smaller bags, or a barrow"
+                }
+            };
+            weigh(format!("a bag of `{}`", bag.name), one, limit, case, out, other);
         }
     }
 }
 
+/// More than so many do not get their hands on one sheet or bag (*common practice*).
+const MOST_AT_ONE: u32 = 3;
+
 fn weigh(about: String, whole: Quantity, limit: Option<&Limit>, case: &Asked<'_>, out: &mut Answers, other: &str) {
     let fix = |people: Option<u32>| match people {
-        Some(people) => format!("have {people} people carry it, or {other}"),
-        None => other.to_owned(),
+        Some(people @ ..=MOST_AT_ONE) => format!("have {people} people carry it, or {other}"),
+        _ => other.to_owned(),
     };
     out.answers.push(judge(about, &whole, limit, case.plan, fix));
     keep(whole, out);
