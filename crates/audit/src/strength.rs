@@ -177,9 +177,9 @@ impl Bent<'_> {
 
 /// Whether a table has such a strength: in tenths of a newton on a square millimetre, or in steps of 25 pounds on a square inch.
 fn is_tabled(rule: &str, strength: i128) -> bool {
-    const STEP: f64 = 25.0 * 6_894.757_293_168;
     match rule {
-        "bears-nds" => ((strength as f64 / STEP).round() * STEP).round() as i128 == strength,
+        // A pound on a square inch is 6894.757 Pa, and what is left of a pascal is dropped.
+        "bears-nds" => (0..200).any(|steps| steps * 25 * 6_894_757 / 1000 == strength),
         _ => strength % 100_000 == 0,
     }
 }
@@ -191,7 +191,7 @@ pub(crate) fn bears(name: &str, depth: i128, [kmod, load, duration]: [i128; 3], 
         return;
     };
     let first = claimed.first().copied().unwrap_or(0);
-    book.hold(BEARING.contains(&first) && is_tabled(&rule, first), || format!("`{name}`: no wood bears {first} Pa"));
+    book.hold(BEARING.contains(&first) && is_tabled(rule, first), || format!("`{name}`: no wood bears {first} Pa"));
     if rule == "bears-nds" {
         book.expect(name, "bears-nds", "Pa", vec![first, duration, WET_BENDING]);
         return;
