@@ -52,18 +52,23 @@ fn home(settled: &Settled) -> Vec<Line> {
         let begun: Vec<String> = boards
             .iter()
             .filter(|(_, board)| board.cut > 0)
-            .map(|(number, board)| format!("number {number} gives {} more", tape.show_exact(rest(board.left, settled))))
+            .map(|(number, board)| match board.single {
+                // What it gives depends on where its bad stretches lie: the cutting plan tells.
+                Some(_) => format!(
+                    "number {number} is begun, and {} of it are left, bad stretches and all",
+                    tape.show_exact(board.left)
+                ),
+                None => format!("number {number} gives {} more", tape.show_exact(rest(board.left, settled))),
+            })
             .collect();
         let paid =
             board.price.map_or_else(String::new, |price| format!(", paid {price} {} each", settled.plan.yard.currency));
-        let numbers =
-            if boards.len() > 1 { format!("{first} to {}", first + boards.len() - 1) } else { first.to_string() };
+        let numbers = match boards.len() {
+            1 => format!("number {first}"),
+            some => format!("numbers {first} to {}", first + some - 1),
+        };
         Line {
-            what: format!(
-                "{} × {name} {} at home, numbers {numbers}{paid}",
-                boards.len(),
-                tape.show_exact(board.label)
-            ),
+            what: format!("{} × {name} {} at home, {numbers}{paid}", boards.len(), tape.show_exact(board.label)),
             was: if board.left_over { "cut wrong".into() } else { "whole".into() },
             is: match (begun.is_empty(), board.left_over) {
                 (true, true) => "left over".into(),

@@ -214,3 +214,14 @@ fn a_full_disk_keeps_the_old_lines() {
     assert!(!text(&fit.stderr).contains("cut off"), "{}", text(&fit.stderr));
     assert!(text(&fit.stderr).contains(&format!("{} entries", kept + 1)));
 }
+
+/// A board with a bad stretch is one board: it comes home once.
+#[test]
+fn a_single_board_comes_home_once() {
+    let bench = Bench::new();
+    let each = "each = [{ name = \"knotty\", length = 2710, price = 8.2, bad = [{ from = 1196, to = 1300 }] }]\n";
+    bench.write("y.toml", &format!("{YARD}{each}"));
+    bench.refuses("bought --board wall --length 2710 --count 2", 3, "all are at home");
+    bench.notes("bought --board wall --length 2710 --count 1");
+    bench.refuses("bought --board wall --length 2710 --count 1", 3, "no more boards of `wall` 2710 mm long");
+}

@@ -132,7 +132,14 @@ impl Stand<'_> {
             entry,
         };
         for _ in 0..count {
-            let (single, price) = self.single(stock, length).unwrap_or((None, price));
+            let single = self.single(stock, length);
+            if single.is_none() && self.is_in_singles(stock, length) {
+                let shown = self.plan.tape.show_with_unit(length);
+                return Err(format!(
+                    "the yard has no more boards of `{board}` {shown} long: each of those with bad stretches is one board, and all are at home"
+                ));
+            }
+            let (single, price) = single.unwrap_or((None, price));
             self.plan.standing.home.push(HomeBoard { single, price, ..one.clone() });
         }
         Ok(())
@@ -148,6 +155,13 @@ impl Stand<'_> {
         let next = singles.find(|sold| sold.name.as_ref().is_some_and(|name| !came.contains(&name)));
         let next = next.filter(|_| !all().any(BoardLength::is_on_sale))?;
         Some((Some((next.name.clone()?, next.bad.clone())), next.price))
+    }
+
+    /// Whether the yard has a length only as single boards with bad stretches.
+    fn is_in_singles(&self, stock: StockRef, length: Length) -> bool {
+        let all = || self.plan.yard.boards[stock.place].lengths.iter().filter(|sold| sold.length == length);
+        let is_single = |sold: &BoardLength| sold.from == From::Yard && !sold.bad.is_empty();
+        all().any(is_single) && !all().any(BoardLength::is_on_sale)
     }
 
     /// Holds a reading against what it takes the place of: one that is less than half or more than twice of it is a slip.

@@ -121,7 +121,7 @@ fn a_width_that_cannot_be_kept() {
     assert!(message.contains("let trough.width go up to 508 mm"), "{message}");
     // Between the squares 540 with a joint at each end: four setts, one of 80 and six joints of 10 (worked by hand); in the
     // left and the right row, 2 cuts of 2 minutes, 5 for the stop, 10 for the blade.
-    assert!(message.contains("or cut units of ring: 2 to 80 mm in ring.left, ring.right"), "{message}");
+    assert!(message.contains("or cut units of ring: 2, each to 80 mm, in ring.left, ring.right"), "{message}");
     assert!(message.contains("19 min and a blade") && message.contains("silica"), "{message}");
 }
 
@@ -136,7 +136,7 @@ fn a_row_of_boards_that_closes_with_both_ends_ripped() {
     let texts = BTreeMap::from([("p", plan), ("y", yard.into()), ("s", shed.into())]);
     let Err(refused) = scantling::run("p", &Texts(texts), &Effort::default(), &|| false) else { panic!("it came out") };
     let message = scantling::refused(&refused, false);
-    assert!(message.contains("or rip the end boards of skin: 2 to 51 mm in skin.front"), "{message}");
+    assert!(message.contains("or rip the end boards of skin: 2, each to 51 mm, in skin.front"), "{message}");
     assert!(message.contains("13 min") && !message.contains("blade"), "{message}");
 }
 

@@ -12,7 +12,7 @@ use pieces::Asked;
 /// A cut or rip after which a set no longer collides.
 #[derive(Clone, Debug)]
 pub struct Priced {
-    /// In words: `cut units of ring: 2 to 63 mm in ring.front, ring.back`.
+    /// In words: `cut units of ring: 2, each to 63 mm, in ring.front, ring.back`.
     pub words: String,
     /// The sizes that come out then, if nothing else stands in the way, as the tape shows them.
     pub sizes: Vec<String>,
@@ -101,7 +101,7 @@ impl Ask<'_> {
             let rows: Vec<&str> = self.asked.rows_in(run).collect();
             let cuts = parts * rows.len() as u64;
             count += cuts;
-            each.push(format!("{cuts} to {} in {}", self.asked.tape.show_with_unit(to), rows.join(", ")));
+            each.push(format!("{cuts}, each to {}, in {}", self.asked.tape.show_with_unit(to), rows.join(", ")));
         }
         (count > 0).then(|| self.told(count, &each.join("; "), super::sizes(self.asked, closing)))
     }
@@ -124,7 +124,7 @@ impl Ask<'_> {
                 minutes,
                 blade: false,
                 money: Some(Money::hundredths(0)),
-                caution: None,
+                caution: Some(RIP),
             },
         }
     }
@@ -154,6 +154,9 @@ fn rest(face: i128, member: i128, gap: i128, end_gaps: i128) -> Option<i128> {
     let members = -(-room).div_euclid(pitch);
     (members > 1).then_some(room - members * pitch + member)
 }
+
+/// How a board is ripped (*common practice*).
+const RIP: &str = "rip along the fence with guard and riving knife in place, and feed the end of a narrow strip past the blade with a push stick, never by hand";
 
 /// What the dust of a unit holds; of one that nobody knows it may be stone.
 fn caution(unit: &Unit) -> Option<&'static str> {
