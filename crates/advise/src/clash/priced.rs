@@ -156,7 +156,7 @@ fn rest(face: i128, member: i128, gap: i128, end_gaps: i128) -> Option<i128> {
 }
 
 /// How a board is ripped (*common practice*).
-const RIP: &str = "rip along the fence with guard and riving knife in place, and feed the end of a narrow strip past the blade with a push stick, never by hand";
+const RIP: &str = "rip along the fence with guard and riving knife in place, and feed the end of a narrow strip through with a push stick, never by hand";
 
 /// What the dust of a unit holds; of one that nobody knows it may be stone.
 fn caution(unit: &Unit) -> Option<&'static str> {

@@ -8,7 +8,7 @@ use model::part::Part;
 use model::plan::Plan;
 use model::schema::StockKind;
 use model::standing::{Assigned, Held, Object, Out, is_near};
-use model::stock::BoardLength;
+use model::stock::{BoardLength, From};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The widest gap that is closed with a strip or packed up.
@@ -230,7 +230,8 @@ impl<'m> Sawn<'m> {
         let kind = &plan.yard.boards[self.part.stock.place];
         let on_sale = plan.standing.on_sale.get(&self.part.stock).unwrap_or(&kind.lengths);
         let [trim, kerf] = [plan.shed.trim, plan.shed.kerf];
-        let gives = |sold: &&BoardLength| sold.stock != Some(0) && sold.gives(trim, kerf) >= self.part.solid.length;
+        let is_sold = |sold: &BoardLength| sold.from == From::Yard && sold.stock != Some(0);
+        let gives = |sold: &&BoardLength| is_sold(sold) && sold.gives(trim, kerf) >= self.part.solid.length;
         let sold = on_sale.iter().filter(gives).min_by_key(|sold| (sold.price.is_none(), sold.price, sold.length))?;
         let mut done = self.assigned.done();
         done.insert(self.place);
