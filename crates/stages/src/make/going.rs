@@ -46,6 +46,10 @@ impl Goings {
                 Going::Fitted => goings.must(with.steps(own), with.steps(host)),
             }
         }
+        // What is fixed to another and goes in no other way, as a cladding does, follows it, screws or none.
+        for one in build.fixed.iter().filter(|one| build.with.iter().all(|with| with.piece != one.piece)) {
+            goings.would(with.steps(&one.piece), with.steps(&one.to));
+        }
         with.fit(&mut goings);
         goings
     }

@@ -2,7 +2,7 @@
 
 use super::*;
 use measure::{Length, Share, Tape, Unit};
-use model::build::{Bedded, Going, Row, With, give_ids};
+use model::build::{Bedded, Fixed, Going, Row, With, give_ids};
 use model::joint::Joint;
 use model::part::{At, Axis, Frame, Part, PartKey, Solid, UNIT};
 use model::plan::Prefer;
@@ -333,6 +333,19 @@ fn what_is_laid_loose_goes_in_before_its_way_is_barred() {
     let making = made(&build, Vec::new());
     assert_eq!(places(&making), ["step 2", "step 1", "step 0"]);
     assert!(told(&making, Work::Measure)[0].starts_with("Before you cut parts B of floor, measure the inside of box"));
+}
+
+/// A strip that no screw holds to a box, but which belongs to it, comes after all of the box, wherever its step is written.
+#[test]
+fn what_is_fixed_to_another_follows_it_without_a_screw() {
+    let parts = vec![
+        part("skin", "starter", 0, [[0, 900], [-18, 0], [0, 40]]),
+        part("box", "board", 0, [[0, 900], [0, 20], [0, 145]]),
+        part("box", "board", 1, [[0, 900], [0, 20], [145, 290]]),
+    ];
+    let mut build = build(parts, &[&[0], &[1], &[2]]);
+    build.fixed = vec![Fixed { piece: "skin".into(), to: "box".into() }];
+    assert_eq!(places(&made(&build, Vec::new())), ["step 1", "step 2", "step 0"]);
 }
 
 /// What is fitted to a box comes once it is together and before what covers it; what it is built on comes first of all.
