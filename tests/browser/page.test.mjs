@@ -131,7 +131,7 @@ for (const [name, plan] of plans) {
     const places = ["table", "yard", "saw", "bench", "gate"];
     assert.deepEqual(walked, [...places, ...places]);
     const order = await page.evaluate(() => [...document.querySelectorAll(".place > section")].map((section) => section.id));
-    const weekend = ["sizes", "drawings", "ways", "questions", "buy", "yard-sheet", "parts", "cutting", "cards", "labels", "marks", "steps", "why", "referee"];
+    const weekend = ["drawings", "sizes", "ways", "questions", "buy", "yard-sheet", "parts", "cutting", "cards", "labels", "marks", "steps", "why", "referee"];
     assert.deepEqual(order.filter((section) => weekend.includes(section)), weekend);
     await page.close();
   });

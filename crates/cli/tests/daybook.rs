@@ -222,6 +222,8 @@ fn a_single_board_comes_home_once() {
     let each = "each = [{ name = \"knotty\", length = 2710, price = 8.2, bad = [{ from = 1196, to = 1300 }] }]\n";
     bench.write("y.toml", &format!("{YARD}{each}"));
     bench.refuses("bought --board wall --length 2710 --count 2", 3, "all are at home");
-    bench.notes("bought --board wall --length 2710 --count 1");
+    // Too few boards for the bed so far: told, and the entry stays.
+    let one = bench.run("note bed.plan.toml bought --board wall --length 2710 --count 1");
+    assert!(text(&one.stdout).contains("entry 1, bought: kept"), "{}", text(&one.stderr));
     bench.refuses("bought --board wall --length 2710 --count 1", 3, "no more boards of `wall` 2710 mm long");
 }
